@@ -1,0 +1,65 @@
+#pragma once
+// One local day's weather made complete, every value marked with where it came from; and its hours.
+#include "calendar.hpp"
+#include "weather.hpp"
+
+#include <string>
+#include <vector>
+
+namespace tubgrove {
+
+enum class Origin : unsigned char { measured, derived, estimated };
+
+// A value of a day record with its mark and, in one word, the step that made it ("rh-max-min", "tmin-dew",
+// "sunshine", "temperature-range", "normals", …). Words are listed in climate/complete.hpp.
+struct Marked {
+    double value = 0;
+    Origin origin = Origin::measured;
+    std::string how;
+};
+
+// What makes an hour's ET0 in any bay: the site's weather reduced to terms that a bay's share of radiation and
+// wind act on. Hourly weather: the ASCE-EWRI hourly form. Daily weather: FAO-56 eq. 6 for the bay's day, of which
+// the hour has `share`. All energies in MJ m-2 of the hour (of the day for a daily basis).
+struct Et0Terms {
+    double share = 1;          // of the day's ET0 that falls in this hour; 1 for hourly weather
+    bool hourly = true;        // selects 0.24/0.96 and G by day and night; a daily basis has Cd 0.34 and G 0
+    double rs_MJ_m2 = 0;       // at the open site
+    double rs_over_rso = 0.6;  // at the open site, for the cloud factor; carried through the night
+    double longwave_MJ_m2 = 0; // net outgoing longwave at a cloud factor of 1
+    double delta_kPa_K = 0, gamma_kPa_K = 0;
+    double cn_over_T = 0;      // 37/(T+273) or 900/(T+273), times gamma times (es - ea): mm per (m s-1), before Delta + gamma(..)
+    double wind_2m_m_s = 0;    // at the open site
+};
+
+struct HourWeather {
+    Instant starts{};
+    double length_h = 1;       // 1, or 0.5 where a zone changes by half an hour
+    double air_temp_degC = 0;
+    double rain_mm = 0;        // over the open site
+    Et0Terms et0;
+    double et0_mm = 0;         // at the open site, not below 0
+    Origin origin = Origin::measured;
+};
+
+struct DayRecord {
+    LocalDay day{};
+    Instant starts{}, ends{};
+    Rung rung = Rung::own_readings;      // of the air temperature
+    std::string source;                  // series that gave the air temperature
+    Marked air_temp_max_degC, air_temp_min_degC;
+    Marked vapour_pressure_kPa;
+    Marked wind_2m_m_s;
+    Marked radiation_MJ_m2;
+    Marked rain_mm;
+    std::optional<Marked> gust_m_s;
+    double mean_temp_degC = 0;           // mean of the hours
+    double clear_sky_MJ_m2 = 0, extraterrestrial_MJ_m2 = 0, daylight_h = 0;
+    double et0_mm = 0;                   // sum of the hours, or eq. 6
+    bool hourly = false;                 // ET0 from hourly weather
+    bool complete = true;                // false: part of the day comes from a lower rung or lies ahead
+    std::vector<HourWeather> hours;
+    std::vector<std::string> notes;      // quality findings in words: "wind below 0.5 m/s all week: …"
+};
+
+}  // namespace tubgrove

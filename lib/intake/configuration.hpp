@@ -1,0 +1,89 @@
+#pragma once
+// What the configuration file says, as values; defaults stand here and nowhere else.
+#include "calendar.hpp"
+#include "units.hpp"
+#include "weather.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace tubgrove {
+
+struct Site {
+    std::string name;
+    Degrees latitude{0}, longitude{0};
+    Metres elevation{0};
+    std::string timezone = "UTC";
+    Metres wind_height{2};              // of the site's own anemometer unless a source says otherwise
+    bool arid = false;                  // dew point is taken 2 K under the minimum when no humidity is known
+    bool coastal = false;               // Hargreaves radiation coefficient 0.19 instead of 0.16
+};
+
+struct Bay {
+    std::string id;
+    std::string light = "full";         // full, half, shade, or a share such as "60 %"
+    std::string shelter = "usual";      // open, usual, sheltered, or a share
+    std::string rain = "open";          // open, eaves, roof, or a share
+    std::string place = "ground";       // ground, balcony, roof, indoors
+    std::string ground = "paving";      // what the pots stand on: paving, grass, gravel, soil, decking
+    int order = 0;                      // in the walk
+};
+
+struct Walks {
+    std::chrono::minutes morning{7 * 60};
+    std::optional<std::chrono::minutes> evening{19 * 60};
+    std::chrono::minutes issue_before{60};
+    bool evening_on_hot_days = true;    // whether an evening round is offered at all
+};
+
+struct Tap {
+    std::string id;
+    std::vector<std::string> near;      // bays
+};
+
+struct Carry {
+    Litres can{5};
+    int cans = 2;                       // carried at once
+    Litres mark{0.5};                   // the can's smallest mark
+    int passes = 2;
+    std::vector<Tap> taps;
+};
+
+enum class Caution : unsigned char { low, usual, high };
+
+// How a foreign file's column or JSON pointer becomes a channel.
+struct Column {
+    std::string from;                   // header cell, 1-based column number, or JSON pointer
+    Channel channel{};
+    std::string unit;                   // UDUNITS
+    bool counter = false;               // a running total; the interval's value is the difference
+};
+struct Mapping {
+    std::string name;
+    std::string format = "csv";         // csv | json
+    std::string time;                   // column or pointer of the time
+    std::string time_format;            // "rfc3339", "epoch", "day", or a strftime pattern
+    std::string timezone;               // of times without an offset; empty: the site's
+    std::string time_is = "end";        // end | start of the interval
+    std::chrono::seconds span{3600};    // of a row, for time formats other than day
+    std::string rows;                   // JSON: pointer of the array of rows; empty: the document or columns of arrays
+    char separator = ',';
+    int skip_lines = 0;
+    std::vector<std::string> missing;   // marks such as "-9999", "NA"; an empty cell always is
+    std::vector<Column> columns;
+    Metres wind_height{2};
+    Rung rung = Rung::own_readings;
+};
+
+struct Configuration {
+    Site site;
+    std::vector<Bay> bays;
+    Walks walks;
+    Carry carry;
+    Caution caution = Caution::usual;
+    std::vector<Mapping> mappings;      // key `weather:`; a source is named by its mapping
+    std::string tables;                 // folder with the grower's own table rows; empty: none
+};
+
+}  // namespace tubgrove
