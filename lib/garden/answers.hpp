@@ -1,0 +1,113 @@
+#pragma once
+// What the garden answers: one value type an answer, written once as JSON (garden/json.hpp) and drawn by each face.
+#include "calendar.hpp"
+#include "climate/day_record.hpp"
+#include "daybook.hpp"
+#include "plan/round.hpp"
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace tubgrove {
+
+// Why the garden did not do what was asked, and what would be right. Faces show it with exit status 2 (or 4xx).
+struct Refusal {
+    std::string what;
+    std::string right;
+};
+
+template <class Answer>
+using Outcome = std::variant<Answer, Refusal>;
+
+// From where a question is asked: the clock, and what may be seen.
+struct View {
+    Instant now{};
+    bool replay = false;      // --at: `now` is a past or simulated moment
+    bool hindsight = false;   // filter by when things happened instead of when they were learned
+    bool recompute = false;   // compute a past round anew instead of showing the stored one
+    Clock clock = Clock::board;
+};
+
+struct RoundAnswer {
+    Round round;
+    bool fresh = false;                  // computed now; false: the stored round
+    std::vector<std::string> changed;    // against the list shown before for this walk: what and why, a sentence each
+};
+
+struct EntriesAnswer {
+    std::vector<Entry> entries;
+    std::vector<std::string> remarks;    // a sentence each: "pot 7 was not on a list; the pour is kept"
+};
+
+struct PotLine {
+    std::string id, label, bay, trees;   // trees: "apple on M.27", joined by "; "
+    std::string medium;
+    double size_l = 0;                   // brim-full volume
+    std::optional<LocalDay> since;       // in this pot since
+    std::optional<LocalDay> retired;
+};
+struct PotsAnswer {
+    std::vector<PotLine> pots;
+};
+
+struct FactLine {
+    std::string key, value;
+    std::string from;                    // "stated", "default", "computed"
+    std::optional<LocalDay> since;
+    std::optional<std::int64_t> entry;   // the entry that says so
+    std::string source;                  // of a default: citation, or "own assumption"
+};
+struct PotAnswer {
+    PotLine pot;
+    std::vector<FactLine> facts;
+    bool has_water = false;              // the rest is set only where weather allows an estimate
+    double depletion_l = 0, depletion_low_l = 0, depletion_high_l = 0, available_l = 0;
+    std::optional<Instant> dry_at;
+};
+
+// What taking a garden file or changing facts would write, or wrote.
+struct ChangesAnswer {
+    std::vector<std::string> changes;    // a line each: "pot 7: medium bark_peat_sand (was shop_mix)"
+    std::vector<std::string> complaints; // file:line:col: …
+    std::vector<Entry> entries;
+    bool applied = false;
+};
+
+struct WeatherAnswer {
+    std::vector<DayRecord> days;
+};
+
+struct IngestAnswer {
+    std::string source;
+    long fresh = 0, same = 0, changed = 0;
+    std::vector<std::string> refused;    // file:line: …
+    long refused_count = 0;              // may be more than are listed
+};
+
+struct WhyStep {
+    std::string about;                   // weather, bay, pot, tree, water, decision
+    std::string label, value, unit;
+    std::string equation;                // "FAO-56 eq. 6" or words
+    std::string source;                  // citation key or 'own assumption'
+    std::string note;
+};
+struct WhyAnswer {
+    std::string pot, round;
+    LocalDay day{};
+    std::vector<WhyStep> steps;
+    std::vector<Remark> because;
+};
+
+struct DaybookAnswer {
+    std::vector<Entry> entries;
+    std::vector<std::int64_t> struck;    // ids among them that a later entry strikes
+};
+
+struct ExportAnswer {
+    std::string garden_yaml;
+    std::string daybook_csv;
+};
+
+}  // namespace tubgrove

@@ -1,0 +1,81 @@
+#pragma once
+// The one door that every face uses. Use cases over model rooms, intake and store; it never asks the time.
+#include "daybook.hpp"
+#include "garden/answers.hpp"
+#include "intake/configuration.hpp"
+
+#include <functional>
+#include <iosfwd>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+
+namespace tubgrove {
+
+struct Tables;                            // intake/tables.hpp
+class Store;                              // store/store.hpp
+
+inline constexpr std::string_view model_version = "1";   // rises when a round could come out differently
+
+struct WeatherFile {
+    std::string name;                     // for complaints; "-" for standard input
+    std::string source;                   // series name; empty: taken from the mapping or the file's name
+    std::string mapping;                  // name of a mapping of the configuration; empty: our own CSV
+    std::optional<Instant> issued;        // set: a forecast
+    int member = 0;
+    std::function<void(long rows)> progress;   // may be empty
+};
+
+class Garden {
+public:
+    // `configuration_text` is kept with each issued round, once per distinct copy. The store must outlive the garden.
+    Garden(Configuration configuration, std::string configuration_text, const Tables& tables, Store& store);
+    ~Garden();
+    Garden(Garden&&) noexcept;
+
+    const Configuration& configuration() const;
+    const Zone& zone() const;
+    // `--at` with a bare date: that morning's hour of issue.
+    Instant hour_of_issue(LocalDay day) const;
+
+    // The list of a walk. Without day and walk: the current one, which is issued and stored. Asked again it is the same
+    // unless newer input exists.
+    Outcome<RoundAnswer> round(const View&, std::optional<LocalDay> day = {}, std::string_view walk = {});
+    Outcome<WhyAnswer> why(const View&, std::string_view pot, std::optional<LocalDay> day = {});
+
+    // The words after `did`, as typed: "7 8 watered 2.5L", "round all", "7 repotted container.size=50L".
+    struct DidOptions {
+        std::optional<Instant> when;
+        std::string by, note, round;
+    };
+    Outcome<EntriesAnswer> did(const View&, std::span<const std::string> words, const DidOptions&);
+    Outcome<EntriesAnswer> strike(const View&, std::int64_t entry, std::string_view note = {});
+    Outcome<EntriesAnswer> clock_confirm(const View&);
+    Outcome<DaybookAnswer> daybook(const View&, std::string_view pot, std::optional<LocalDay> from, std::optional<LocalDay> to);
+
+    Outcome<PotsAnswer> pots(const View&, bool with_retired = false);
+    Outcome<PotAnswer> pot(const View&, std::string_view id);
+    Outcome<ChangesAnswer> pot_add(const View&, std::string_view id, std::span<const std::string> facts);
+    Outcome<ChangesAnswer> pot_change(const View&, std::string_view id, std::span<const std::string> facts,
+                                      std::optional<LocalDay> since);
+    Outcome<ChangesAnswer> pot_retire(const View&, std::string_view id, std::string_view because);
+    Outcome<ChangesAnswer> pot_take(const View&, std::string_view file_name, std::string_view yaml, bool apply);
+
+    Outcome<IngestAnswer> weather_add(const View&, std::istream&, const WeatherFile&);
+    Outcome<IngestAnswer> weather_note(const View&, std::span<const std::string> words, std::optional<LocalDay> day);
+    Outcome<WeatherAnswer> weather_show(const View&, std::optional<LocalDay> from, std::optional<LocalDay> to);
+
+    Outcome<ExportAnswer> export_all(const View&);
+    Outcome<ChangesAnswer> take_daybook(const View&, std::string_view file_name, std::string_view csv, bool apply);
+
+    // Ids that completion offers: pots that are not retired.
+    std::vector<std::string> pot_ids(const View&);
+
+private:
+    struct Inside;
+    std::unique_ptr<Inside> inside_;
+};
+
+}  // namespace tubgrove
