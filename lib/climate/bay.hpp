@@ -1,0 +1,75 @@
+#pragma once
+// A bay's reference evapotranspiration from the open site's weather: light and wind are the bay's, air is the site's.
+// The ensemble calls et0_mm for each member of each hour; it has no branches, so a loop over members vectorises.
+#include "climate/day_record.hpp"
+
+namespace tubgrove {
+
+namespace et0_constants {
+inline constexpr double albedo = 0.23;               // of the reference grass. Source: [FAO56] eq. 38
+inline constexpr double mm_per_MJ_m2 = 0.408;        // 1/2.45 MJ/kg. Source: [FAO56] eq. 20
+inline constexpr double cd_day_step = 0.34;          // rs 70 s/m. Source: [FAO56] eq. 6
+inline constexpr double cd_hour_bright = 0.24;       // rs 50 s/m. Source: [ASCE2005] table 1
+inline constexpr double cd_hour_dark = 0.96;         // rs 200 s/m, where Rn < 0. Source: [ASCE2005] table 1
+inline constexpr double soil_bright = 0.1;           // G/Rn. Source: [FAO56] eq. 45
+inline constexpr double soil_dark = 0.5;             // G/Rn, where Rn < 0. Source: [FAO56] eq. 46
+inline constexpr double cloud_factor_least = 0.055;  // at Rs/Rso 0.3. Source: [ASCE2005] eq. 18
+inline constexpr double calm_m_s = 0.5;              // least wind of a daily step. Source: [FAO56] chapter 3
+}  // namespace et0_constants
+
+// Net radiation in a bay (MJ m-2 of the hour, or of the day for a daily basis): Rns - Rnl.
+// Walls and trees that keep sunlight out also replace cold sky, so the longwave loss scales with the bay's own Rs/Rso,
+// by night as well. `radiation_share`: the bay's part of the site's shortwave, 0 and above.
+// Source: [FAO56] eq. 38 to 40; held to Rs/Rso 0.3..1 as in [ASCE2005] eq. 18
+inline double net_radiation_MJ_m2(const Et0Terms& site, double radiation_share) {
+    const double straight = 1.35 * site.rs_over_rso * radiation_share - 0.35;
+    const double above = straight > et0_constants::cloud_factor_least ? straight : et0_constants::cloud_factor_least;
+    const double cloud_factor = above < 1.0 ? above : 1.0;
+    return (1 - et0_constants::albedo) * site.rs_MJ_m2 * radiation_share - site.longwave_MJ_m2 * cloud_factor;
+}
+
+// ET0 in a bay, mm of the hour, not below 0: what condenses at night does not water a pot.
+//   ET0 = (0.408 Delta (Rn - G) + gamma Cn/(T + 273) u2 (es - ea)) / (Delta + gamma (1 + Cd u2))
+// `radiation_share` and `wind_factor`: the bay's part of the site's shortwave and wind, 0 and above; 1 and 1 give the
+// open site. A daily basis gives its hour the share `site.share` of the bay's day; its wind is at least 0.5 m/s.
+// Source: [FAO56] eq. 6 (day); [ASCE2005] eq. 1 (hour)
+inline double et0_mm(const Et0Terms& site, double radiation_share, double wind_factor) {
+    namespace c = et0_constants;
+    const double rn = net_radiation_MJ_m2(site, radiation_share);
+    const double after_soil = site.hourly ? (rn < 0 ? 1 - c::soil_dark : 1 - c::soil_bright) : 1.0;
+    const double cd = site.hourly ? (rn < 0 ? c::cd_hour_dark : c::cd_hour_bright) : c::cd_day_step;
+    const double calm = site.hourly ? 0.0 : c::calm_m_s;
+    const double blown = site.wind_2m_m_s * wind_factor;
+    const double u2 = blown > calm ? blown : calm;
+    const double et0 = (c::mm_per_MJ_m2 * site.delta_kPa_K * rn * after_soil + site.aerodynamic * u2)
+                       / (site.delta_kPa_K + site.gamma_kPa_K * (1 + cd * u2));
+    return (et0 > 0 ? et0 : 0.0) * site.share;
+}
+
+// The air and light of one hour at the open site.
+struct HourAir {
+    double air_temp_degC = 0;         // mean of the hour, above -237
+    double vapour_pressure_kPa = 0;   // 0 and above
+    double wind_2m_m_s = 0;
+    double rs_MJ_m2 = 0;              // of this hour
+    double rs_over_rso = 0.6;         // carried through the night
+    double pressure_kPa = 101.3;      // at the station
+    double length_h = 1;
+};
+// Source: [ASCE2005] eq. 1 with Cn 37, short reference, hourly
+Et0Terms et0_terms(const HourAir& air);
+
+// The air and light of one day at the open site.
+struct DayAir {
+    double air_temp_max_degC = 0, air_temp_min_degC = 0;   // max not below min, min above -237
+    double vapour_pressure_kPa = 0;
+    double wind_2m_m_s = 0;
+    double rs_MJ_m2 = 0;              // of the day
+    double rs_over_rso = 0.6;
+    double pressure_kPa = 101.3;
+};
+// Terms whose share is 1: the whole day. An hour of it has the same terms and its own share (hour_shares in sun.hpp).
+// Source: [FAO56] eq. 6
+Et0Terms et0_terms(const DayAir& air);
+
+}  // namespace tubgrove
