@@ -1,6 +1,7 @@
 #pragma once
 // A bay's reference evapotranspiration from the open site's weather: light and wind are the bay's, air is the site's.
-// The ensemble calls et0_mm for each member of each hour; it has no branches, so a loop over members vectorises.
+// The ensemble calls et0_mm for each member of each hour; it only selects, never branches. A loop over members is
+// vectorised by GCC with -O3 -fno-trapping-math (which changes no digit; without it the selects stay branches).
 #include "climate/day_record.hpp"
 
 namespace tubgrove {
@@ -35,13 +36,17 @@ inline double net_radiation_MJ_m2(const Et0Terms& site, double radiation_share) 
 // Source: [FAO56] eq. 6 (day); [ASCE2005] eq. 1 (hour)
 inline double et0_mm(const Et0Terms& site, double radiation_share, double wind_factor) {
     namespace c = et0_constants;
-    const double rn = net_radiation_MJ_m2(site, radiation_share);
-    const double after_soil = site.hourly ? (rn < 0 ? 1 - c::soil_dark : 1 - c::soil_bright) : 1.0;
-    const double cd = site.hourly ? (rn < 0 ? c::cd_hour_dark : c::cd_hour_bright) : c::cd_day_step;
+    const double kept_bright = site.hourly ? 1 - c::soil_bright : 1.0, kept_dark = site.hourly ? 1 - c::soil_dark : 1.0;
+    const double cd_bright = site.hourly ? c::cd_hour_bright : c::cd_day_step;
+    const double cd_dark = site.hourly ? c::cd_hour_dark : c::cd_day_step;
     const double calm = site.hourly ? 0.0 : c::calm_m_s;
+
+    const double rn = net_radiation_MJ_m2(site, radiation_share);
+    const double kept = rn < 0 ? kept_dark : kept_bright;
+    const double cd = rn < 0 ? cd_dark : cd_bright;
     const double blown = site.wind_2m_m_s * wind_factor;
     const double u2 = blown > calm ? blown : calm;
-    const double et0 = (c::mm_per_MJ_m2 * site.delta_kPa_K * rn * after_soil + site.aerodynamic * u2)
+    const double et0 = (c::mm_per_MJ_m2 * site.delta_kPa_K * rn * kept + site.aerodynamic * u2)
                        / (site.delta_kPa_K + site.gamma_kPa_K * (1 + cd * u2));
     return (et0 > 0 ? et0 : 0.0) * site.share;
 }
