@@ -1,0 +1,118 @@
+#include "ensemble/priors.hpp"
+
+#include <cmath>
+
+namespace tubgrove {
+namespace {
+
+constexpr std::array<std::string_view, prior_count> names{
+    "leaf_area_sd",
+    "leaf_area_answered_sd",
+    "crown_sd",
+    "crown_measured_sd",
+    "capacity",
+    "capacity_shop_mix",
+    "capacity_rim_only",
+    "threshold",
+    "lower_limit",
+    "lower_limit_mineral",
+    "surface_exposure",
+    "mulch_factor",
+    "wall_clay",
+    "wall_fabric",
+    "wall_wood",
+    "rain_capture",
+    "bypass_bark",
+    "bypass_other",
+    "start_depletion",
+    "start_planted",
+    "ball_stated_sd",
+    "ball_unstated_sd",
+    "ball_share",
+    "ball_bare_root_l",
+    "ball_bench_graft_l",
+    "root_front_mm_d",
+    "exchange_h",
+    "wind_sd",
+    "radiation_spread",
+    "heat_factor",
+    "et0_own",
+    "et0_published",
+    "et0_by_hand",
+    "et0_normals",
+    "et0_guess_heat",
+    "et0_forecast",
+    "rain_own",
+    "rain_published",
+    "rain_by_hand",
+    "rain_normals",
+    "rain_missed",
+    "rain_invented",
+    "poured_sd",
+    "onset_sd",
+    "onset_young_sd",
+    "onset_lasting_sd",
+    "stop_overrun",
+    "stop_ignored",
+    "run_through_told",
+    "feel_sd",
+    "feel_practised_sd",
+    "weigh_scale_kg",
+    "weigh_growth_kg",
+    "weigh_leaves_kg",
+    "weigh_week_kg",
+    "drained_sd",
+    "wilt_sd",
+    "temper",
+    "resample_below",
+    "shrink",
+    "jitter",
+    "drift_leaf_area_week",
+    "drift_depletion_day_l",
+    "unlisted_poured",
+};
+
+bool finite(const Prior& p) {
+    for (double x : {p.median, p.sd_ln, p.low, p.mode, p.high})
+        if (!std::isfinite(x)) return false;
+    return true;
+}
+
+std::string complaint_of_shape(const Prior& p) {
+    switch (p.shape) {
+    case Shape::fixed: return {};
+    case Shape::lognormal:
+        if (p.median <= 0) return "median must be above 0 for a lognormal row";
+        if (p.sd_ln < 0 || p.sd_ln > 3) return "sd_ln must lie between 0 and 3";
+        return {};
+    case Shape::triangular:
+        if (p.low > p.mode || p.mode > p.high) return "low, mode and high must rise in this order";
+        return {};
+    }
+    return {};
+}
+
+}  // namespace
+
+std::string_view name_of(PriorKey k) { return names[std::size_t(k)]; }
+
+std::optional<PriorKey> prior_key(std::string_view name) {
+    for (std::size_t i = 0; i < prior_count; ++i)
+        if (names[i] == name) return PriorKey(i);
+    return {};
+}
+
+std::string complaint(PriorKey, const Prior& p) {
+    if (!finite(p)) return "every number must be finite";
+    if (p.source.empty()) return "source is missing: a citation key, or 'own assumption'";
+    if (p.unit.empty()) return "unit is missing: 1 for a factor or a share";
+    return complaint_of_shape(p);
+}
+
+std::optional<PriorKey> missing(const Priors& priors) {
+    for (std::size_t i = 0; i < prior_count; ++i)
+        if (!priors.rows[i].set) return PriorKey(i);
+    return {};
+}
+
+}  // namespace tubgrove
