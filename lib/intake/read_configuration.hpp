@@ -1,0 +1,14 @@
+#pragma once
+// The configuration file to values.
+#include "intake/complaint.hpp"
+#include "intake/configuration.hpp"
+
+namespace tubgrove {
+
+// All complaints at once. An empty or comment-only file complains of the missing site.
+Read<Configuration> read_configuration(std::string_view file, std::string_view yaml);
+
+// What was understood, a line each, as `check` prints it: "bay south-wall: full light, sheltered, rain from the eaves, …".
+std::vector<std::string> describe(const Configuration& configuration);
+
+}  // namespace tubgrove

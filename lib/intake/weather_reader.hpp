@@ -1,0 +1,49 @@
+#pragma once
+// Weather files of any size to observations, in bounded memory. A bad line is refused by itself with its number; the good
+// ones are kept.
+#include "intake/complaint.hpp"
+#include "intake/configuration.hpp"
+#include "weather.hpp"
+
+#include <cstdint>
+#include <functional>
+#include <iosfwd>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace tubgrove {
+
+// Gets the observations in the file's order, some thousand at a time; the span lives only during the call.
+using ObservationSink = std::function<void(std::span<const Observation>)>;
+// Called now and then with how far the reading is; may be empty.
+using WeatherProgress = std::function<void(std::uint64_t bytes, long rows)>;
+
+struct WeatherTaken {
+    long rows = 0;            // rows with data that were seen
+    long taken = 0;           // observations given to the sink
+    long refused = 0;         // rows refused whole, and single values refused from rows that were kept
+    Complaints complaints;    // the first hundred refusals and all faults of header or mapping
+    bool usable = true;       // false: header or mapping could not be understood; nothing was taken
+    std::vector<Channel> channels;   // what the file carries
+};
+
+// Our own CSV (RFC 4180): first column `time` (RFC 3339, the interval's end) or `day` (local date), then
+// `CF name[:statistic] [unit]`. With `time` the interval is the smallest step between the first rows, an hour in a file
+// of one row. `zone` is the site's: it bounds local days.
+WeatherTaken read_weather_csv(std::istream& in, std::string_view file, const Zone& zone, const ObservationSink& sink,
+                              const WeatherProgress& progress = {});
+
+// Any other layout, CSV or JSON, by a mapping of the configuration. A JSON file with `rows` streams; one of columns of
+// arrays is read whole and refused above 64 MiB.
+WeatherTaken read_weather(std::istream& in, std::string_view file, const Mapping& mapping, const Zone& site_zone,
+                          const ObservationSink& sink, const WeatherProgress& progress = {});
+
+// `max=31degC min=17degC rain=3mm`, or one of the words cool, usual, hot.
+struct WeatherNote {
+    std::string word;                        // cool | usual | hot, or empty
+    std::vector<std::pair<Channel, double>> values;
+};
+Read<WeatherNote> parse_weather_note(std::span<const std::string> words);
+
+}  // namespace tubgrove
