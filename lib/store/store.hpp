@@ -88,7 +88,7 @@ struct ReadingsQuery {
 // One series with its observations by end, then by length; the newest version of each. Where one source changed its
 // rung or anemometer height, each observation comes with the setting under which it was delivered, so one source may
 // give several of these; they never hold the same interval twice.
-struct SeriesReadings {
+struct StoredReadings {
     Series series;
     std::vector<Observation> observations;
 };
@@ -154,7 +154,7 @@ public:
     // less than a tenth of a second. Refused: an infinite value, an interval that is empty or longer than 32 days.
     IngestCounts ingest(const Series& series, std::span<const Observation> observations, Instant learned,
                         Behind behind = Behind::refuse);
-    std::vector<SeriesReadings> readings(const ReadingsQuery& query) const;
+    std::vector<StoredReadings> readings(const ReadingsQuery& query) const;
     // Every version of every observation of a source that ends in (from, to], oldest version first.
     std::vector<ReadingVersion> versions(std::string_view source, Instant from, Instant to) const;
 
