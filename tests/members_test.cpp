@@ -38,7 +38,7 @@ std::vector<double> sequence(int base, std::uint64_t step, double turn) {
 double largest_correlation(std::uint64_t step, const std::string& id) {
     std::vector<std::vector<double>> dimensions;
     for (int j = 1; j <= 14; ++j)
-        dimensions.push_back(sequence(primes[std::size_t(j - 1)], step, id.empty() ? 0 : rotation(fnv1a(id), j)));
+        dimensions.push_back(sequence(primes[std::size_t(j - 1)], step, id.empty() ? 0 : rotation(fnv1a(id), j - 1)));
     double largest = 0;
     for (std::size_t a = 0; a < 14; ++a)
         for (std::size_t b = a + 1; b < 14; ++b)
@@ -68,8 +68,8 @@ TEST_CASE("chk-90 a pot's id rotates its members") {
     const std::string id = r["given"]["pot_id"].as<std::string>();
     CHECK(fnv1a(id) == std::stoull(r["expect"]["hash_hex"].as<std::string>(), nullptr, 16));
     for (int j = 1; j <= 3; ++j) {
-        CHECK(rotation(fnv1a(id), j) == within(1e-9)(numbers(r["expect"]["rotation"])[std::size_t(j - 1)]));
-        CHECK(point(fnv1a(id), j, primes[std::size_t(j - 1)], 1)
+        CHECK(rotation(fnv1a(id), j - 1) == within(1e-9)(numbers(r["expect"]["rotation"])[std::size_t(j - 1)]));
+        CHECK(point(fnv1a(id), j - 1, primes[std::size_t(j - 1)], 1)
               == within(1e-9)(numbers(r["expect"]["point"])[std::size_t(j - 1)]));
     }
     CHECK(points("quince-2", Dim::leaf_area) == points("quince-2", Dim::leaf_area));

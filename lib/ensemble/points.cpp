@@ -38,7 +38,7 @@ std::vector<double> points(std::string_view id, Dim dimension, int n) {
     const std::uint64_t hash = fnv1a(id);
     const int j = int(dimension);
     std::vector<double> all(std::size_t(n), 0.0);
-    for (int i = 0; i < n; ++i) all[std::size_t(i)] = point(hash, j + 1, primes[std::size_t(j)], i + 1);
+    for (int i = 0; i < n; ++i) all[std::size_t(i)] = point(hash, j, primes[std::size_t(j)], i + 1);
     return all;
 }
 

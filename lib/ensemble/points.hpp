@@ -32,7 +32,7 @@ std::uint64_t splitmix64(std::uint64_t x);
 // The top 53 bits as a number 0..1.
 double unit_interval(std::uint64_t bits);
 
-// Rotation of one dimension by an id: splitmix64(hash + dimension), dimension from 1.
+// Rotation of one dimension by an id: splitmix64(hash + dimension), dimension from 0.
 double rotation(std::uint64_t hash, int dimension);
 
 // Points of one dimension, 0..1, for members 1..n: Halton of leap times the member, rotated.
