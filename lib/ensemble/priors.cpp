@@ -72,20 +72,20 @@ constexpr std::array<std::string_view, prior_count> names{
     "unlisted_poured",
 };
 
-bool finite(const Prior& p) {
+bool finite(const PriorRow& p) {
     for (double x : {p.median, p.sd_ln, p.low, p.mode, p.high})
         if (!std::isfinite(x)) return false;
     return true;
 }
 
-std::string complaint_of_shape(const Prior& p) {
-    switch (p.shape) {
-    case Shape::fixed: return {};
-    case Shape::lognormal:
+std::string complaint_of_shape(const PriorRow& p) {
+    switch (p.spread) {
+    case Spread::fixed: return {};
+    case Spread::lognormal:
         if (p.median <= 0) return "median must be above 0 for a lognormal row";
         if (p.sd_ln < 0 || p.sd_ln > 3) return "sd_ln must lie between 0 and 3";
         return {};
-    case Shape::triangular:
+    case Spread::triangular:
         if (p.low > p.mode || p.mode > p.high) return "low, mode and high must rise in this order";
         return {};
     }
@@ -102,7 +102,7 @@ std::optional<PriorKey> prior_key(std::string_view name) {
     return {};
 }
 
-std::string complaint(PriorKey, const Prior& p) {
+std::string complaint(PriorKey, const PriorRow& p) {
     if (!finite(p)) return "every number must be finite";
     if (p.source.empty()) return "source is missing: a citation key, or 'own assumption'";
     if (p.unit.empty()) return "unit is missing: 1 for a factor or a share";

@@ -1,6 +1,8 @@
 #pragma once
 // The prior of every uncertain quantity, as rows of config/priors.yaml (one row a key, each with its source).
 // A row is lognormal (median, sd_ln), triangular (low, mode, high) or fixed (median only).
+#include "prior.hpp"
+
 #include <array>
 #include <cstddef>
 #include <optional>
@@ -63,10 +65,8 @@ enum class PriorKey : unsigned char {
 };
 inline constexpr std::size_t prior_count = std::size_t(PriorKey::count_);
 
-enum class Shape : unsigned char { fixed, lognormal, triangular };
-
-struct Prior {
-    Shape shape = Shape::fixed;
+struct PriorRow {
+    Spread spread = Spread::fixed;   // key `shape` of the row
     double median = 0;         // fixed, lognormal
     double sd_ln = 0;          // lognormal
     double low = 0, mode = 0, high = 0;   // triangular
@@ -76,9 +76,9 @@ struct Prior {
 };
 
 struct Priors {
-    std::array<Prior, prior_count> rows;
-    const Prior& operator[](PriorKey k) const { return rows[std::size_t(k)]; }
-    Prior& operator[](PriorKey k) { return rows[std::size_t(k)]; }
+    std::array<PriorRow, prior_count> rows;
+    const PriorRow& operator[](PriorKey k) const { return rows[std::size_t(k)]; }
+    PriorRow& operator[](PriorKey k) { return rows[std::size_t(k)]; }
     // The single number of a fixed row.
     double fixed(PriorKey k) const { return rows[std::size_t(k)].median; }
 };
@@ -87,7 +87,7 @@ struct Priors {
 std::string_view name_of(PriorKey);
 std::optional<PriorKey> prior_key(std::string_view name);
 // What is wrong with a row, in words, or empty: a median not above 0, low <= mode <= high broken, no source, …
-std::string complaint(PriorKey, const Prior&);
+std::string complaint(PriorKey, const PriorRow&);
 // The first key that has no row; empty when the table is whole.
 std::optional<PriorKey> missing(const Priors&);
 
