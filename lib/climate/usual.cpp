@@ -1,0 +1,102 @@
+// The lowest rung: what a month is usually like here.
+#include "climate/ladder.hpp"
+
+#include <algorithm>
+
+namespace tubgrove {
+
+namespace {
+
+constexpr int days_that_make_a_month = 10;   // own records of fewer days say too little of a month; own assumption
+constexpr double feel_K = 3;                 // of a day called cool or hot; own assumption
+
+unsigned month_of(LocalDay day) { return unsigned(std::chrono::year_month_day(day).month()); }
+
+int days_of_month(LocalDay day) {
+    const std::chrono::year_month_day ymd(day);
+    return int(unsigned((ymd.year() / ymd.month() / std::chrono::last).day()));
+}
+
+// One day of the garden's own record.
+struct OwnDay {
+    double max_degC = -1000, min_degC = 1000, rain_mm = 0;
+    double seen_h = 0;
+    bool has_rain = false;
+};
+
+void take(OwnDay& day, const Observation& observation) {
+    for (Channel c : {Channel::air_temperature_mean, Channel::air_temperature_max, Channel::air_temperature_min}) {
+        const double t = observation[c];
+        if (!(t >= -60 && t <= 60)) continue;
+        day.max_degC = std::max(day.max_degC, t);
+        day.min_degC = std::min(day.min_degC, t);
+    }
+    day.seen_h += double((observation.ends - observation.starts).count()) / 3600;
+    if (const double rain = observation[Channel::precipitation_amount_sum]; rain >= 0) day.rain_mm += rain, day.has_rain = true;
+}
+
+// The garden's own days of a month of any year, before now.
+std::map<LocalDay, OwnDay> own_days(const Weather& weather, unsigned month) {
+    std::map<LocalDay, OwnDay> days;
+    for (const SeriesReadings& part : weather.readings) {
+        if (part.series.rung != Rung::own_readings || part.series.issued) continue;
+        for (const Observation& observation : part.observations) {
+            if (observation.ends > weather.now) continue;
+            const LocalDay day = weather.site.zone.day_of(observation.starts + (observation.ends - observation.starts) / 2);
+            if (month_of(day) == month) take(days[day], observation);
+        }
+    }
+    return days;
+}
+
+std::optional<MonthNormals> own_month(const Weather& weather, unsigned month) {
+    MonthNormals sum;
+    int days = 0, rain_days = 0;
+    for (const auto& [day, own] : own_days(weather, month)) {
+        if (own.seen_h < 20 || own.max_degC <= own.min_degC) continue;
+        sum.air_temp_max_degC += own.max_degC;
+        sum.air_temp_min_degC += own.min_degC;
+        ++days;
+        if (own.has_rain) sum.rain_mm += own.rain_mm, ++rain_days;
+    }
+    if (days < days_that_make_a_month) return std::nullopt;
+    return MonthNormals{sum.air_temp_max_degC / days, sum.air_temp_min_degC / days,
+                        rain_days > 0 ? sum.rain_mm / rain_days * 30.4 : 0};
+}
+
+struct Usual {
+    MonthNormals month;
+    std::string_view how;
+};
+Usual usual(const Weather& weather, int day) {
+    const unsigned month = month_of(weather.calendar.days[day]);
+    if (weather.site.normals) return {(*weather.site.normals)[month - 1], "normals"};
+    auto& known = weather.own_months[month - 1];
+    if (!known) known = own_month(weather, month);
+    if (*known) return {**known, "normals"};
+    return {guessed_normals(weather.site.latitude, weather.site.elevation, month), "guess"};
+}
+
+Feel feel_of(const Weather& weather, int day) {
+    const auto said = weather.site.feel.find(weather.calendar.days[day]);
+    return said == weather.site.feel.end() ? Feel::usual : said->second;
+}
+
+}  // namespace
+
+Extremes usual_extremes(const Weather& weather, int day) {
+    const Usual u = usual(weather, day);
+    const Feel feel = feel_of(weather, day);
+    const double shift_K = feel == Feel::hot ? feel_K : feel == Feel::cool ? -feel_K : 0;
+    return {u.month.air_temp_max_degC + shift_K, u.month.air_temp_min_degC + shift_K, u.how, Origin::estimated, nullptr, true};
+}
+
+// A hot day is taken as a dry one: counting on rain that does not come costs more than one pour too many.
+Found usual_rain_mm(const Weather& weather, int day) {
+    const Usual u = usual(weather, day);
+    if (u.how == "guess") return {0, "none-known", Origin::estimated, false, true};
+    if (feel_of(weather, day) == Feel::hot) return {0, "normals", Origin::estimated, false, true};
+    return {u.month.rain_mm / days_of_month(weather.calendar.days[day]), "normals", Origin::estimated, false, true};
+}
+
+}  // namespace tubgrove
