@@ -47,7 +47,6 @@ constexpr std::array<std::string_view, prior_count> names{
     "rain_by_hand",
     "rain_normals",
     "rain_missed",
-    "rain_invented",
     "poured_sd",
     "onset_sd",
     "onset_young_sd",

@@ -42,7 +42,7 @@ enum class PriorKey : unsigned char {
     et0_guess_heat,            // extra upward ln shift per kelvin above 28 degC where the weather was guessed, at a score of 1
     et0_forecast,              // of one forecast day, lognormal
     rain_own, rain_published, rain_by_hand, rain_normals,   // factor of rain by rung, lognormal
-    rain_missed, rain_invented, // chance that a forecast rain stays away; that rain falls on a dry forecast
+    rain_missed,               // chance that a forecast rain stays away
     // what people do and see
     poured_sd,                 // of stated litres, as sd ln
     onset_sd, onset_young_sd,  // sd ln of the litres at which water shows; while f_r < 0.9

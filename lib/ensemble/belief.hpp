@@ -1,0 +1,52 @@
+#pragma once
+// What is believed of one pot before anything was seen: the fixed shape, a prior for each unknown, and the canopy of
+// each day. Built from a setup and the tables (belief_of); tests and trials may build it by hand.
+#include "calendar.hpp"
+#include "climate/day_record.hpp"
+#include "ensemble/points.hpp"
+#include "ensemble/priors.hpp"
+#include "pot/balance.hpp"
+#include "prior.hpp"
+
+#include <array>
+#include <chrono>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace tubgrove {
+
+struct DripTimes {
+    double each_l = 0;
+    std::vector<std::chrono::minutes> at;   // local clock
+    int every_days = 1;
+    LocalDay first{};
+};
+
+struct Belief {
+    std::string bay;                        // seeds the unknowns that all pots of a bay share
+    Member shape;                           // geometry and medium; each member overwrites the unknown constants
+    std::array<Prior, std::size_t(dim_count)> of;   // leaf_area: a factor of median 1; threshold and lower limit in kPa; …
+    Prior heat;                             // factor of paving and walls on ET0
+    double crown_share = 0.43;              // crown follows leaf area as factor^share
+    bool water_in = false;                  // planted on the day this begins: start from start_planted
+    std::optional<DripTimes> drip;
+    std::vector<std::string> because;       // codes of what was never measured, for the list's reasons
+    const Prior& operator[](Dim d) const { return of[std::size_t(d)]; }
+    Prior& operator[](Dim d) { return of[std::size_t(d)]; }
+};
+
+// All trees of the pot on one day, medians.
+struct Canopy {
+    double leaf_m2 = 0;                     // effective leaf area L_e times the season's share
+    double crown_m2 = 0;                    // projected
+    double cap = 1.2;                       // largest transpiration, mm on the crown per mm of ET0 (FAO-56 eq. 105)
+};
+
+// One day of a pot's life: its weather and its canopy.
+struct DayCourse {
+    const DayRecord* record = nullptr;
+    Canopy canopy;
+};
+
+}  // namespace tubgrove

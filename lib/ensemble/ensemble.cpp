@@ -1,0 +1,283 @@
+#include "ensemble/ensemble.hpp"
+
+#include "ensemble/learning.hpp"
+#include "ensemble/member_weather.hpp"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+#include <numeric>
+
+namespace tubgrove {
+
+double value_at(const Prior& prior, double score) {
+    switch (prior.spread) {
+    case Spread::fixed: return prior.middle;
+    case Spread::lognormal: return prior.middle * std::exp(prior.sd_ln * score);
+    case Spread::triangular: return triangular_quantile(normal_cdf(score), prior.low, prior.middle, prior.high);
+    }
+    return prior.middle;
+}
+
+std::vector<double> values_of(const Ensemble& e, const Belief& belief, Dim d) {
+    std::vector<double> values(e.size());
+    for (std::size_t i = 0; i < e.size(); ++i) values[i] = value_at(belief[d], e[d][i]);
+    return values;
+}
+
+void member_canopy(const Ensemble& e, const Belief& belief, const Canopy& canopy, std::span<double> demand_l_mm,
+                   std::span<double> crown_m2) {
+    constexpr double grass_lai = 2.88;   // leaf area of the reference grass. Source: [per06]
+    for (std::size_t i = 0; i < e.size(); ++i) {
+        const double factor = value_at(belief[Dim::leaf_area], e[Dim::leaf_area][i]);
+        crown_m2[i] = canopy.crown_m2 * std::pow(factor, belief.crown_share);
+        demand_l_mm[i] = std::min(canopy.leaf_m2 * factor / grass_lai, canopy.cap * crown_m2[i]);
+    }
+}
+
+Members members_of(const Ensemble& e, const Belief& belief) {
+    const auto of = [&](Dim d, std::size_t i) { return value_at(belief[d], e[d][i]); };
+    std::vector<Member> list(e.size(), belief.shape);
+    for (std::size_t i = 0; i < e.size(); ++i) {
+        Member& m = list[i];
+        m.threshold_kPa = of(Dim::threshold, i);
+        m.lower_limit_kPa = std::max(of(Dim::lower_limit, i), 2 * m.threshold_kPa);
+        m.capacity_factor = of(Dim::capacity, i);
+        m.surface_factor = of(Dim::surface_exposure, i) * of(Dim::mulch, i);
+        m.wall_factor = of(Dim::wall, i);
+        m.capture = of(Dim::rain_capture, i);
+        m.bypass_scale = of(Dim::bypass, i);
+        m.ball_l = of(Dim::ball, i);
+        m.front_mm_d = of(Dim::front, i);
+        m.exchange_h = of(Dim::exchange, i);
+    }
+    return Members(list);
+}
+
+std::vector<double> depletion_l(const PotState& s) {
+    std::vector<double> sum(s.depletion_rooted_l);
+    for (std::size_t i = 0; i < sum.size(); ++i) sum[i] += s.depletion_unrooted_l[i];
+    return sum;
+}
+
+std::vector<double> available_l(const PotState& s) {
+    std::vector<double> sum(s.available_rooted_l);
+    for (std::size_t i = 0; i < sum.size(); ++i) sum[i] += s.available_unrooted_l[i];
+    return sum;
+}
+
+Percentiles percentiles(std::span<const double> values, std::span<const double> weights) {
+    const double p[] = {0.1, 0.5, 0.9};
+    const std::vector<double> q = quantiles(values, weights, p);
+    return {q[0], q[1], q[2]};
+}
+
+namespace {
+
+bool shared_by_bay(Dim d) { return d == Dim::wind || d == Dim::radiation; }
+
+void draw(Ensemble& e, Dim d, const std::string& id, int members) {
+    e[d] = points(id, d, members);
+    for (double& z : e[d]) z = normal_quantile(z);
+}
+
+// Depletion of a pot of which nothing is known yet, or that was just watered in.
+void start_water(Ensemble& e, const Belief& belief, const Priors& priors) {
+    const PriorRow& row = priors[belief.water_in ? PriorKey::start_planted : PriorKey::start_depletion];
+    for (std::size_t i = 0; i < e.size(); ++i) {
+        const double share = triangular_quantile(normal_cdf(e[Dim::start][i]), row.low, row.mode, row.high);
+        e.state.depletion_rooted_l[i] = share * e.state.available_rooted_l[i];
+        e.state.depletion_unrooted_l[i] = share * e.state.available_unrooted_l[i];
+    }
+}
+
+void midnight(Ensemble& e, const Belief& belief, const Members& members, const DayCourse& day, const MemberDay& weather, double warm_rate) {
+    std::vector<double> demand(e.size()), crown(e.size());
+    member_canopy(e, belief, day.canopy, demand, crown);
+    begin_day(members, {weather.day_et0_mm, demand, crown, warm_rate}, e.state);
+}
+
+double spread_of(const std::vector<double>& values, double& centre) {
+    centre = std::accumulate(values.begin(), values.end(), 0.0) / double(values.size());
+    double variance = 0;
+    for (double x : values) variance += (x - centre) * (x - centre);
+    return std::sqrt(variance / double(values.size()));
+}
+
+// Grows the spread of `values` from sd to sqrt(sd^2 + step^2) by stretching deviations from the mean.
+void stretch(std::vector<double>& values, double step) {
+    double centre = 0;
+    const double sd = spread_of(values, centre);
+    if (sd <= 0) return;
+    const double factor = std::hypot(sd, step) / sd;
+    for (double& x : values) x = centre + (x - centre) * factor;
+}
+
+// What the model does not know of a day: leaves grow otherwise than thought, some water goes ways that it lacks.
+void drift(Ensemble& e, const Belief& belief, const Priors& priors) {
+    const double sd_ln = belief[Dim::leaf_area].sd_ln;
+    if (sd_ln > 0) stretch(e[Dim::leaf_area], priors.fixed(PriorKey::drift_leaf_area_week) / std::sqrt(7.0) / sd_ln);
+    PotState& s = e.state;
+    stretch(s.depletion_rooted_l, priors.fixed(PriorKey::drift_depletion_day_l));
+    for (std::size_t i = 0; i < e.size(); ++i)
+        s.depletion_rooted_l[i] = std::clamp(s.depletion_rooted_l[i], 0.0, s.available_rooted_l[i]);
+}
+
+bool same_filling(const Belief& a, const Belief& b) {
+    return a.shape.volume_l == b.shape.volume_l && a.shape.theta_s == b.shape.theta_s && a.shape.n == b.shape.n
+           && a.shape.alpha_per_cm == b.shape.alpha_per_cm && !b.water_in;
+}
+
+class Runner {
+public:
+    Runner(Ensemble& e, const PotRun& run) : e_(e), run_(run) {}
+
+    void to(Instant until) {
+        for (const DayCourse& day : run_.days) {
+            if (day.record->ends <= e_.until) continue;
+            if (day.record->starts >= until || e_.until >= until) break;
+            live(day, until);
+        }
+    }
+
+    void live(const DayCourse& day, Instant until) {
+        open_day(day);
+        const std::vector<Instant> drips = drip_times(belief(), *day.record, run_.zone);
+        for (std::size_t h = 0; h < day.record->hours.size(); ++h) {
+            const HourWeather& hour = day.record->hours[h];
+            const Instant ends = h + 1 < day.record->hours.size() ? day.record->hours[h + 1].starts : day.record->ends;
+            while (e_.until < ends && e_.until < until) stretch_to(h, hour, std::min(ends, until), drips);
+        }
+    }
+
+private:
+    void open_day(const DayCourse& day) {
+        const bool changed = take_setups();
+        MemberDay weather = member_day(e_, belief(), run_.priors, *day.record);
+        if (!now_) now_.emplace(Moment{e_, belief(), run_.priors, &day, members_of(e_, belief()), std::move(weather)});
+        else now_->day = &day, now_->weather = std::move(weather);
+        if (e_.day == day.record->day) {
+            if (changed) rebuild(*now_);
+            return;
+        }
+        midnight(e_, belief(), now_->members, day, now_->weather, e_.warm_rate);
+        drift(e_, belief(), run_.priors);
+        e_.day = day.record->day;
+        e_.warm_rate = warm_rate(day.record->mean_temp_degC);
+    }
+
+    const Belief& belief() const { return run_.beliefs[e_.setup]; }
+
+    bool take_setups() {
+        const std::uint32_t before = e_.setup;
+        while (e_.setup + 1 < run_.history.setups.size() && run_.history.setups[e_.setup + 1].since <= e_.until) {
+            const Belief& old = belief();
+            ++e_.setup;
+            if (belief().bay != old.bay)
+                for (Dim d : {Dim::wind, Dim::radiation}) draw(e_, d, belief().bay, int(e_.size()));
+            if (!same_filling(old, belief())) refill_ = true;
+        }
+        return e_.setup != before;
+    }
+
+    // Water in a pot that was filled anew; its reference weight and silent rounds belong to the old one.
+    void refill() {
+        std::fill(e_.state.warm_days.begin(), e_.state.warm_days.end(), 0.0);
+        rebuild(*now_);
+        start_water(e_, belief(), run_.priors);
+        e_.reference_kg.clear();
+        e_.open.clear();
+        refill_ = false;
+    }
+
+    void stretch_to(std::size_t h, const HourWeather& hour, Instant until, const std::vector<Instant>& drips) {
+        if (refill_) refill();
+        const auto& events = run_.history.events;
+        for (; e_.events < events.size() && events[e_.events].at <= e_.until; ++e_.events)
+            if (events[e_.events].at >= run_.history.starts) apply(*now_, events[e_.events]);
+        Instant next = until;
+        if (e_.events < events.size()) next = std::min(next, events[e_.events].at);
+        if (next_setup()) next = std::min(next, *next_setup());
+        for (Instant drip : drips) {
+            if (drip == e_.until) apply_drip(*now_, belief().drip->each_l);
+            if (drip > e_.until) next = std::min(next, drip);
+        }
+        step(h, hour, next);
+        if (next_setup() && *next_setup() <= e_.until) {
+            take_setups();
+            now_->belief = belief();
+            rebuild(*now_);
+        }
+    }
+
+    std::optional<Instant> next_setup() const {
+        const auto& setups = run_.history.setups;
+        if (e_.setup + 1 < setups.size()) return setups[e_.setup + 1].since;
+        return {};
+    }
+
+    void step(std::size_t h, const HourWeather& hour, Instant next) {
+        const double length_h = double((next - e_.until).count()) / 3600;
+        const bool first = e_.until <= hour.starts;
+        std::vector<double> part;
+        std::span<const double> et0 = now_->weather.et0(h);
+        if (length_h < hour.length_h) {
+            part.assign(et0.begin(), et0.end());
+            for (double& x : part) x *= length_h / hour.length_h;
+            et0 = part;
+        }
+        hour_step(now_->members, {.length_h = length_h, .et0_mm = et0,
+                                .rain_mm = first ? now_->weather.rain(h) : std::span<const double>(), .waterings = {}, .dry_after_h = {}},
+                  e_.state, fluxes_);
+        e_.until = next;
+    }
+
+    Ensemble& e_;
+    const PotRun& run_;
+    std::optional<Moment> now_;
+    Fluxes fluxes_{e_.size()};
+    bool refill_ = false;
+};
+
+}  // namespace
+
+double warm_rate(double mean_temp_degC) {
+    // rho of the root front: 0 at 5 degC, 1 from 20 to 30, 0 at 39, straight between. Source: [auk07], [kub], [mark]
+    if (mean_temp_degC <= 20) return std::clamp((mean_temp_degC - 5) / 15, 0.0, 1.0);
+    return std::clamp((39 - mean_temp_degC) / 9, 0.0, 1.0);
+}
+
+std::vector<Instant> drip_times(const Belief& belief, const DayRecord& day, const Zone& zone) {
+    std::vector<Instant> times;
+    if (!belief.drip || belief.drip->each_l <= 0) return times;
+    const auto since = (day.day - belief.drip->first).count();
+    if (since < 0 || since % std::max(1, belief.drip->every_days) != 0) return times;
+    for (std::chrono::minutes clock : belief.drip->at) times.push_back(zone.at(LocalTime(day.day) + clock));
+    std::sort(times.begin(), times.end());
+    return times;
+}
+
+Ensemble begin(const PotRun& run, int members) {
+    assert(!run.beliefs.empty() && run.beliefs.size() == run.history.setups.size());
+    Ensemble e;
+    e.pot = run.history.pot;
+    e.until = run.history.starts;
+    while (e.setup + 1 < run.history.setups.size() && run.history.setups[e.setup + 1].since <= e.until) ++e.setup;
+    const Belief& belief = run.beliefs[e.setup];
+    for (int d = 0; d < dim_count; ++d) draw(e, Dim(d), shared_by_bay(Dim(d)) ? belief.bay : e.pot, members);
+    e.weights.assign(std::size_t(members), 1.0 / members);
+    e.state = PotState(std::size_t(members));
+    for (const DayCourse& day : run.days) {
+        if (day.record->ends <= e.until) continue;
+        midnight(e, belief, members_of(e, belief), day, member_day(e, belief, run.priors, *day.record), 0);
+        e.day = day.record->day;
+        e.warm_rate = warm_rate(day.record->mean_temp_degC);
+        break;
+    }
+    start_water(e, belief, run.priors);
+    return e;
+}
+
+void advance(Ensemble& e, const PotRun& run, Instant until) { Runner(e, run).to(until); }
+
+}  // namespace tubgrove

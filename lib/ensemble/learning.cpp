@@ -1,0 +1,250 @@
+#include "ensemble/learning.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tubgrove {
+namespace {
+
+std::string event_name(const Happened& h) {
+    return std::to_string(h.at.time_since_epoch().count()) + "/" + std::to_string(h.entry);
+}
+
+// The pour reaches the pot: one zero-length step of the balance, which knows where each litre goes.
+void book(Moment& m, const MemberPour& pour) {
+    const std::vector<double> none(m.e.size(), 0.0);
+    const Watering watering{0, pour.passes, pour.pour_l};
+    Fluxes fluxes(m.e.size());
+    hour_step(m.members, {.length_h = 0, .et0_mm = none, .rain_mm = {}, .waterings = std::span(&watering, 1), .dry_after_h = {}},
+              m.e.state, fluxes);
+    m.e.last_pour_l = pour.pour_l;
+    m.e.last_drained_l = pour.drained_l;
+}
+
+// After the members were weighed, what they now say of each silent round is its answer.
+void settle(Ensemble& e) {
+    for (const OpenRound& round : e.open) {
+        double share = 0;
+        for (std::size_t i = 0; i < e.size(); ++i) share += round.poured[i] ? e.weights[i] : 0;
+        e.settled.push_back({round.round, share});
+    }
+    e.open.clear();
+}
+
+// While a silent round is open its two stories are what is asked, and the tempering must not blur them: it applies to
+// the spread inside each story only through the smaller of the two powers.
+void weigh(Moment& m, std::span<const double> likelihood, double power) {
+    if (!reweigh(m.e.weights, likelihood, power)) return;
+    settle(m.e);
+    resample_if_needed(m);
+}
+
+double temper(const Moment& m) {
+    const double power = m.priors.fixed(PriorKey::temper);
+    return m.e.open.empty() ? power : std::max(power, 0.5);
+}
+
+// Litres poured with what was seen below: told "ran through", told "nothing ran", or not told.
+struct SeenBelow {
+    double pour_l = 0;
+    std::optional<bool> ran_through;
+    double sd_factor = 1;          // doubled where the litres are not from the gardener
+    bool stopped = true;           // the litres are those at which it showed; false: it showed somewhere before
+};
+
+void weigh_run_through(Moment& m, const SeenBelow& seen) {
+    const OnsetLaws laws = onset_laws(m.e, m.belief, m.priors);
+    const double told = m.priors.fixed(PriorKey::run_through_told);
+    std::vector<double> likelihood(m.e.size());
+    for (std::size_t i = 0; i < m.e.size(); ++i) {
+        const OnsetLaw law{laws.depletion_l[i], laws.share[i], laws.sd_ln[i] * seen.sd_factor};
+        const double before = 1 - held_likelihood(Litres(seen.pour_l), law);
+        if (!seen.ran_through) likelihood[i] = 1 - told * before;
+        else if (!*seen.ran_through) likelihood[i] = 0.02 + 0.98 * (1 - before);
+        else likelihood[i] = 0.02 + 0.98 * (seen.stopped ? ran_through_likelihood(Litres(seen.pour_l), law) : before);
+    }
+    weigh(m, likelihood, temper(m));
+}
+
+void happen(Moment& m, const Happened& h, const Poured& p) {
+    if (p.pour_l <= 0) return;
+    // Told to have run through, the gardener is taken to have stopped there; half the litres over the onset are lost in the spread.
+    weigh_run_through(m, {p.pour_l, p.ran_through, p.sd_share > 0.2 ? 2.0 : 1.0, true});
+    const OnsetLaws laws = onset_laws(m.e, m.belief, m.priors);
+    std::vector<double> z = event_scores(m.e.pot, event_name(h), m.e.size());
+    const double scale = p.sd_share / m.priors[PriorKey::poured_sd].sd_ln;
+    for (double& x : z) x *= scale;
+    book(m, pour_of({p.pour_l, p.passes, Until::amount}, m.e.state, m.members, laws, m.priors, z, {}));
+}
+
+// What the walk gave to the members that got it; nothing to the others.
+MemberPour poured_by(Moment& m, const Manner& manner, const std::string& event, const std::vector<bool>& got) {
+    const OnsetLaws laws = onset_laws(m.e, m.belief, m.priors);
+    const std::vector<double> z = event_scores(m.e.pot, event, m.e.size());
+    const double ignored = m.priors.fixed(PriorKey::stop_ignored);
+    MemberPour pour = pour_of(manner, m.e.state, m.members, laws, m.priors, z,
+                              event_choice(m.e.pot, event + "/ignores", ignored, m.e.size()));
+    for (std::size_t i = 0; i < m.e.size(); ++i)
+        if (!got[i]) pour.pour_l[i] = pour.drained_l[i] = 0;
+    return pour;
+}
+
+void open_round(Ensemble& e, const std::string& round, const std::vector<bool>& got) {
+    constexpr std::size_t remembered = 14;   // older silence has long been washed out by the water since
+    if (e.open.size() == remembered) e.open.erase(e.open.begin());
+    e.open.push_back({round, std::vector<unsigned char>(got.begin(), got.end())});
+}
+
+void happen(Moment& m, const Happened&, const Listed& l) {
+    if (l.pour_l <= 0 || (l.share && *l.share <= 0)) return;
+    const Manner manner{l.pour_l, l.passes, l.until};
+    const bool surely = l.share && *l.share >= 1;
+    if (surely) weigh_run_through(m, {l.pour_l, l.ran_through, 2, false});
+    const std::vector<bool> got = surely ? std::vector<bool>(m.e.size(), true)
+                                         : poured_members(m.e.pot, l.round, l.share.value_or(l.followed), int(m.e.size()));
+    book(m, poured_by(m, manner, l.round, got));
+    if (!surely) open_round(m.e, l.round, got);
+}
+
+// Nobody knows what was given; somebody who waters without a list gives what the pot takes.
+void happen(Moment& m, const Happened&, const Unlisted& u) {
+    const double missing_l = quantile(depletion_l(m.e.state), m.e.weights, 0.75);
+    if (missing_l < 0.25) return;
+    const std::vector<bool> got =
+        poured_members(m.e.pot, u.walk, m.priors.fixed(PriorKey::unlisted_poured), int(m.e.size()));
+    book(m, poured_by(m, {missing_l, 1, Until::run_through}, u.walk, got));
+    open_round(m.e, u.walk, got);
+}
+
+void happen(Moment& m, const Happened&, const Felt& f) {
+    const double sd = m.priors.fixed(f.practised ? PriorKey::feel_practised_sd : PriorKey::feel_sd);
+    std::vector<double> likelihood(m.e.size());
+    for (std::size_t i = 0; i < m.e.size(); ++i)
+        likelihood[i] = feel_likelihood(f.moisture, m.e.state.depletion_rooted_l[i] / m.e.state.available_rooted_l[i], sd);
+    weigh(m, likelihood, temper(m));
+}
+
+void weigh_wilting(Moment& m, bool wilted) {
+    const PotState& s = m.e.state;
+    const double sd = m.priors.fixed(PriorKey::wilt_sd);
+    std::vector<double> likelihood(m.e.size());
+    for (std::size_t i = 0; i < m.e.size(); ++i) {
+        const double p = normal_cdf((s.depletion_rooted_l[i] - s.ready_l[i]) / (sd * s.available_rooted_l[i]));
+        likelihood[i] = 0.05 + 0.95 * (wilted ? p : 1 - p);   // a hot wall wilts a wet tree, too
+    }
+    weigh(m, likelihood, temper(m));
+}
+void happen(Moment& m, const Happened&, const Wilted&) { weigh_wilting(m, true); }
+void happen(Moment& m, const Happened&, const NotWilted&) { weigh_wilting(m, false); }
+
+// A scalar that members predict: by the filter, or, while a silent round is open, first by weights as far as these can
+// bear it and then by the filter with what is left of the observation.
+struct Reading {
+    std::vector<double> predicted;
+    double observed = 0, sd = 0;
+};
+
+bool doubtful(Moment& m, const Happened& h, const Reading& r) {
+    const double centre = mean(r.predicted, m.e.weights);
+    double variance = 0, nearest = INFINITY;
+    for (std::size_t i = 0; i < m.e.size(); ++i) {
+        variance += m.e.weights[i] * (r.predicted[i] - centre) * (r.predicted[i] - centre);
+        nearest = std::min(nearest, std::abs(r.predicted[i] - r.observed));
+    }
+    const double sd = std::sqrt(variance + r.sd * r.sd);
+    if (std::abs(r.observed - centre) <= 3 * sd || nearest <= r.sd) return false;
+    m.e.doubts.push_back({h.entry, h.at, r.observed, centre, sd});
+    return true;
+}
+
+void update(Moment& m, Reading r, std::vector<std::vector<double>*> moved) {
+    double left = 1;
+    if (!m.e.open.empty()) {
+        std::vector<double> likelihood(m.e.size());
+        for (std::size_t i = 0; i < m.e.size(); ++i) {
+            const double z = (r.predicted[i] - r.observed) / r.sd;
+            likelihood[i] = std::exp(-z * z / 2) + 1e-300;
+        }
+        const double power = bearable_power(m.e.weights, likelihood, double(m.e.size()) / 4);
+        reweigh(m.e.weights, likelihood, power);
+        settle(m.e);
+        left = 1 - power;
+    }
+    // The filter wants equal weights; the predictions ride along through the copying as the newest drained litres do.
+    std::swap(m.e.last_drained_l, r.predicted);
+    if (effective_size(m.e.weights) < double(m.e.size()) * 0.999) resample(m);
+    std::swap(m.e.last_drained_l, r.predicted);
+    if (left > 1e-3) filter(r.predicted, r.observed, r.sd * r.sd / left, moved);
+    PotState& s = m.e.state;
+    for (std::size_t i = 0; i < m.e.size(); ++i) {
+        s.depletion_rooted_l[i] = std::clamp(s.depletion_rooted_l[i], 0.0, s.available_rooted_l[i]);
+        s.depletion_unrooted_l[i] = std::clamp(s.depletion_unrooted_l[i], 0.0, s.available_unrooted_l[i]);
+    }
+    rebuild(m);
+}
+
+// What the filter may move: the water, leaf area, capacity, and while roots are still growing their numbers.
+std::vector<std::vector<double>*> movable(Ensemble& e) {
+    std::vector<std::vector<double>*> all{&e.state.depletion_rooted_l, &e[Dim::leaf_area], &e[Dim::capacity]};
+    if (!e.state.all_rooted)
+        for (std::vector<double>* q : {&e.state.depletion_unrooted_l, &e[Dim::ball], &e[Dim::front], &e[Dim::exchange]}) all.push_back(q);
+    return all;
+}
+
+double weighing_sd(const Moment& m, Instant at) {
+    const auto row = [&](PriorKey k) { return m.priors.fixed(k); };
+    const double weeks = double((at - m.e.reference_at).count()) / (7 * 86400.0);
+    return weighing_sd_l({row(PriorKey::weigh_scale_kg), row(PriorKey::weigh_growth_kg), row(PriorKey::weigh_leaves_kg),
+                          row(PriorKey::weigh_week_kg)}, std::max(0.0, weeks));
+}
+
+// The first weight gives each member the drained weight that it believes in; later ones compare with it.
+void happen(Moment& m, const Happened& h, const Weighed& w) {
+    Ensemble& e = m.e;
+    if (w.drained) {
+        if (!e.reference_kg.empty() && doubtful(m, h, {std::vector<double>(e.reference_kg), w.mass_kg, 0.5})) return;
+        e.reference_kg.assign(e.size(), w.mass_kg);
+        e.reference_at = h.at;
+        std::fill(e.state.depletion_rooted_l.begin(), e.state.depletion_rooted_l.end(), 0.0);
+        std::fill(e.state.depletion_unrooted_l.begin(), e.state.depletion_unrooted_l.end(), 0.0);
+        settle(e);
+        return;
+    }
+    const std::vector<double> missing = depletion_l(e.state);
+    if (e.reference_kg.empty()) {
+        e.reference_kg = missing;
+        const std::vector<double> z = event_scores(e.pot, event_name(h), e.size());
+        for (std::size_t i = 0; i < e.size(); ++i) e.reference_kg[i] += w.mass_kg + m.priors.fixed(PriorKey::weigh_scale_kg) * z[i];
+        e.reference_at = h.at;
+        return;
+    }
+    Reading r{e.reference_kg, w.mass_kg, weighing_sd(m, h.at)};
+    for (std::size_t i = 0; i < e.size(); ++i) r.predicted[i] -= missing[i];
+    if (doubtful(m, h, r)) return;
+    auto moved = movable(e);
+    moved.push_back(&e.reference_kg);
+    update(m, std::move(r), moved);
+}
+
+void happen(Moment& m, const Happened& h, const Drained& d) {
+    if (m.e.last_pour_l.empty()) return;
+    const double dose_l = mean(m.e.last_pour_l, m.e.weights);
+    Reading r{m.e.last_drained_l, d.drained_l, std::max(0.02, m.priors.fixed(PriorKey::drained_sd) * dose_l)};
+    if (doubtful(m, h, r)) return;
+    auto moved = movable(m.e);
+    moved.push_back(&m.e[Dim::bypass]);
+    update(m, std::move(r), moved);
+}
+
+}  // namespace
+
+void apply(Moment& m, const Happened& h) {
+    std::visit([&](const auto& what) { happen(m, h, what); }, h.what);
+}
+
+void apply_drip(Moment& m, double each_l) {
+    const OnsetLaws laws = onset_laws(m.e, m.belief, m.priors);
+    book(m, pour_of({each_l, 1, Until::amount}, m.e.state, m.members, laws, m.priors, {}, {}));
+}
+
+}  // namespace tubgrove
