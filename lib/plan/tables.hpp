@@ -1,0 +1,46 @@
+#pragma once
+// Every table of config/ together, as values: what the model rooms are told of media, species, stocks, words, priors and
+// prices. Read by intake/tables.hpp; rows of a grower's own stand among the shipped ones.
+#include "ensemble/priors.hpp"
+#include "plan/prices.hpp"
+#include "pot/medium.hpp"
+#include "tree/rootstock.hpp"
+#include "tree/species.hpp"
+#include "words.hpp"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace tubgrove {
+
+struct Tables {
+    std::vector<Medium> media;
+    std::vector<Species> species;
+    std::vector<Rootstock> rootstocks;   // named stocks
+    std::vector<Rootstock> vigours;      // classes that stand for one
+    std::vector<Word> words;
+    Priors priors;
+    Prices prices;
+
+    // Null when there is no such row.
+    const Medium* medium(std::string_view key) const { return find(media, key); }
+    const Species* one_species(std::string_view key) const { return find(species, key); }
+    const Rootstock* rootstock(std::string_view key) const { return find(rootstocks, key); }
+    const Rootstock* vigour(std::string_view key) const { return find(vigours, key); }
+    const Word* word(std::string_view about, std::string_view key) const {
+        for (const auto& row : words)
+            if (row.about == about && row.word == key) return &row;
+        return nullptr;
+    }
+
+private:
+    template <class Row>
+    static const Row* find(const std::vector<Row>& rows, std::string_view key) {
+        for (const auto& row : rows)
+            if (row.key == key) return &row;
+        return nullptr;
+    }
+};
+
+}  // namespace tubgrove
