@@ -1,0 +1,112 @@
+#include "phrases.hpp"
+
+#include "terminal.hpp"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <chrono>
+#include <cmath>
+
+namespace tubgrove {
+namespace {
+
+constexpr std::array<std::string_view, 7> weekdays{"Sunday",   "Monday", "Tuesday", "Wednesday",
+                                                   "Thursday", "Friday", "Saturday"};
+constexpr std::array<std::string_view, 12> months{"January", "February", "March",     "April",   "May",      "June",
+                                                  "July",    "August",   "September", "October", "November", "December"};
+
+std::string_view weekday_of(LocalDay day) { return weekdays[std::chrono::weekday(day).c_encoding()]; }
+std::string_view month_of(const std::chrono::year_month_day& date) { return months[unsigned(date.month()) - 1]; }
+
+struct Suffix {
+    std::string_view ending, unit;
+};
+constexpr std::array suffixes{Suffix{"_l", "L"},   Suffix{"_cm", "cm"}, Suffix{"_kg", "kg"},
+                              Suffix{"_mm", "mm"}, Suffix{"_pct", "%"}, Suffix{"_degC", "°C"}};
+
+std::string value_said(std::string_view key, const std::string& value) {
+    for (const auto& [ending, unit] : suffixes)
+        if (key.ends_with(ending)) return value + std::string(nbsp) + std::string(unit);
+    return value;
+}
+
+std::string crown_said(const Entry& entry) {
+    std::string said;
+    for (const auto& [key, before] : {std::pair{"across_1_cm", ""}, {"across_2_cm", " by "}, {"height_cm", " high "}})
+        if (const auto found = entry.values.find(key); found != entry.values.end())
+            said += before + value_said(key, found->second);
+    return said;
+}
+
+}  // namespace
+
+std::string long_day(LocalDay day) {
+    const std::chrono::year_month_day date{day};
+    return fmt::format("{} {} {} {}", weekday_of(day), unsigned(date.day()), month_of(date), int(date.year()));
+}
+
+std::string short_day(LocalDay day) {
+    const std::chrono::year_month_day date{day};
+    return fmt::format("{} {} {}", weekday_of(day).substr(0, 3), unsigned(date.day()), month_of(date));
+}
+
+std::string day_from(LocalDay day, LocalDay seen_from) {
+    const auto ahead = (day - seen_from).count();
+    if (ahead == 0) return "today";
+    if (ahead == 1) return "tomorrow";
+    if (ahead == -1) return "yesterday";
+    if (ahead > 1 && ahead < 7) return std::string(weekday_of(day));
+    return short_day(day);
+}
+
+std::string moment_from(Instant t, LocalDay seen_from, const Zone& zone) {
+    return day_from(zone.day_of(t), seen_from) + std::string(nbsp) + format_clock(zone.local(t));
+}
+
+std::string trimmed(double number, int decimals) {
+    std::string text = fmt::format("{:.{}f}", number, decimals);
+    if (text.find('.') != std::string::npos) {
+        text.erase(text.find_last_not_of('0') + 1);
+        if (text.ends_with('.')) text.pop_back();
+    }
+    return text == "-0" ? "0" : text;
+}
+
+std::string litres_said(double l, int decimals) { return trimmed(l, decimals) + std::string(nbsp) + "L"; }
+
+std::string counted(long count, std::string_view one, std::string_view many) {
+    return fmt::format("{} {}", count, count == 1 ? one : many);
+}
+
+std::string capitalised(std::string text) {
+    if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = char(text[0] - 'a' + 'A');
+    return text;
+}
+
+std::string ordinal(int n) {
+    const int tens = n % 100;
+    const bool th = tens >= 11 && tens <= 13;
+    return fmt::format("{}{}", n, th ? "th" : n % 10 == 1 ? "st" : n % 10 == 2 ? "nd" : n % 10 == 3 ? "rd" : "th");
+}
+
+std::string values_said(const Entry& entry) {
+    if (entry.action == "crown") return crown_said(entry);
+    std::string said;
+    const bool dotted_facts = entry.values.size() > 1 || find_action(entry.action) == nullptr;
+    for (const auto& [key, value] : entry.values) {
+        if (!said.empty()) said += ", ";
+        if (key.find('.') != std::string::npos || (dotted_facts && key.find('_') == std::string::npos)) said += key + " ";
+        said += value_said(key, value);
+    }
+    return said;
+}
+
+std::string entry_said(const Entry& entry) {
+    std::string said = entry.pot.empty() ? "" : "pot " + entry.pot + " ";
+    said += entry.action;
+    if (const std::string values = values_said(entry); !values.empty()) said += " " + values;
+    return said;
+}
+
+}  // namespace tubgrove
