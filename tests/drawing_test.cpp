@@ -1,0 +1,287 @@
+// The list and the other answers as text: what stands where, on wide and on narrow pages.
+#include "catch.h"
+
+#include "draw_answers.hpp"
+#include "draw_round.hpp"
+#include "phrases.hpp"
+#include "progress.hpp"
+#include "terminal.hpp"
+
+#include <algorithm>
+#include <sstream>
+
+using namespace tubgrove;
+
+namespace {
+
+const Zone budapest = Zone::find("Europe/Budapest").value_or(Zone::utc());
+const LocalDay july_14 = *parse_day("2026-07-14");
+Instant at(const char* text) { return *parse_rfc3339(text); }
+
+PourLine pour_line(std::string pot, std::string bay, double litres, Until until) {
+    PourLine line;
+    line.pot = line.label = std::move(pot);
+    line.bay = std::move(bay);
+    line.pour_l = litres;
+    line.low_l = litres * 0.7;
+    line.high_l = litres * 1.2;
+    line.until = until;
+    line.dry_at = at("2026-07-15T14:00:00+02:00");
+    line.because = {{"no-rain-gauge", {}, "no rain gauge"}};
+    return line;
+}
+
+Round a_round() {
+    Round round;
+    round.id = "2026-07-14-morning";
+    round.day = july_14;
+    round.walk = "morning";
+    round.site = "Lark Terrace";
+    round.issued = at("2026-07-14T06:00:00+02:00");
+    round.et0_mm = 6.23;
+    round.rain_mm = 0;
+    round.weather_from = "own readings (station)";
+    round.question = Question{"2026-07-13-morning", "Yesterday: all, some or none poured?", 2, {"7", "trough"}};
+    round.pours = {pour_line("7", "south-wall", 2.5, Until::run_through), pour_line("8", "south-wall", 3, Until::amount),
+                   pour_line("trough", "steps", 6, Until::run_through)};
+    round.pours[1].passes = 2;
+    round.pours[1].because.push_back({"crown-never-measured", {}, "crown never measured"});
+    round.pours[0].label = "the apple by the door";
+    round.no_water = {{"3", "3", "porch", july_14 + std::chrono::days(2), 0.4, 3},
+                      {"4", "4", "porch", july_14 + std::chrono::days(2), 0.4, 3},
+                      {"10", "10", "edge", std::nullopt, 0.1, 20}};
+    round.trips = {{"yard", {{5.5, {{"7", 2.5, 1}, {"8", 1.5, 1}}}, {6, {{"trough", 6, 1}}}}}};
+    round.total_l = 11.5;
+    round.notices = {{"lift", Severity::note, {}, "A full can weighs six kilograms."},
+                     {"heat", Severity::danger, {}, "Over 35 degrees on Thursday."}};
+    return round;
+}
+
+std::vector<std::string> lines_of(const std::string& text) {
+    std::vector<std::string> lines;
+    std::istringstream in(text);
+    for (std::string line; std::getline(in, line);) lines.push_back(line);
+    return lines;
+}
+
+int widest(const std::string& text) {
+    int width = 0;
+    for (const auto& line : lines_of(text)) width = std::max(width, columns(line));
+    return width;
+}
+
+std::size_t place(const std::string& text, const std::string& part) {
+    INFO(text);
+    const auto found = text.find(part);
+    REQUIRE(found != std::string::npos);
+    return found;
+}
+
+}  // namespace
+
+TEST_CASE("the list at 80 columns, word for word") {
+    const std::string text = draw_round({a_round(), true, {}}, budapest, {80, false});
+    CHECK(text == R"(Tuesday 14 July 2026, morning
+Lark Terrace: pour 11.5 L into 3 pots in 1 trip. 3 pots rest.
+
+Yesterday: all, some or none poured?
+  Answer: tubgrove did round all (or some, or none)
+  Feel these first: 7, trough
+
+Danger: Over 35 degrees on Thursday.
+Note: A full can weighs six kilograms.
+
+At south-wall
+     7   2.5 L  the apple by the door: stop when it runs through
+        Needs 1.8 to 3 L; if left, dry by tomorrow 14:00.
+     8     3 L  twice 1.5 L, a while apart
+        Needs 2.1 to 3.6 L; if left, dry by tomorrow 14:00. Crown never
+        measured.
+
+At steps
+trough     6 L  stop when it runs through
+        Needs 4.2 to 7.2 L; if left, dry by tomorrow 14:00.
+
+For all of them: no rain gauge.
+
+Cans
+  From yard
+  1. 5.5 L for 7 (2.5), 8 (1.5); 6 L for trough (6)
+
+No water now
+  Next Thursday: 3, 4
+  Not within ten days: 10
+
+Evaporation expected today (ET0) 6.2 mm; no rain since the last round. Weather
+from own readings (station).
+Round 2026-07-14-morning, issued today 06:00.
+Done? tubgrove did round all. Anything else: tubgrove did 7 watered 2.5L. Why
+  so: tubgrove why 7
+)");
+}
+
+TEST_CASE("no line is wider than the page, down to a phone's") {
+    for (const int width : {20, 32, 40, 60, 80, 100}) {
+        CAPTURE(width);
+        CHECK(widest(draw_round({a_round(), true, {"8: 3 L instead of 2 L, because the forecast rose"}}, budapest,
+                                {width, false})) <= width);
+    }
+}
+
+TEST_CASE("colour repeats words and never replaces them") {
+    const RoundAnswer answer{a_round(), true, {}};
+    const std::string plain = draw_round(answer, budapest, {80, false});
+    std::string painted = draw_round(answer, budapest, {80, true});
+    CHECK(plain.find('\x1b') == std::string::npos);
+    CHECK(painted.find('\x1b') != std::string::npos);
+    for (std::size_t at; (at = painted.find('\x1b')) != std::string::npos;)
+        painted.erase(at, painted.find('m', at) - at + 1);
+    CHECK(painted == plain);
+}
+
+TEST_CASE("the question comes first, then danger, then the walk") {
+    const std::string text = draw_round({a_round(), true, {}}, budapest, {40, false});
+    CHECK(place(text, "Yesterday: all") < place(text, "Danger:"));
+    CHECK(place(text, "Danger:") < place(text, "Note:"));
+    CHECK(place(text, "Note:") < place(text, "At south-wall"));
+}
+
+TEST_CASE("a list with nothing to pour says so") {
+    Round round = a_round();
+    round.pours.clear();
+    round.trips.clear();
+    round.total_l = 0;
+    round.question.reset();
+    const std::string text = draw_round({round, true, {}}, budapest, {80, false});
+    CHECK_THAT(text, ContainsSubstring("nothing to pour"));
+    CHECK(text.find("Cans") == std::string::npos);
+}
+
+TEST_CASE("what changed is told before the walk") {
+    const std::string text =
+        draw_round({a_round(), true, {"pot 8: 3 L instead of 2 L, since the forecast rose"}}, budapest, {80, false});
+    CHECK(place(text, "pot 8: 3 L instead") < place(text, "At south-wall"));
+}
+
+TEST_CASE("a label cannot steer the terminal") {
+    Round round = a_round();
+    round.pours[0].label = "apple\x1b[2J\x1b]0;x\x07 \xff\xfe";
+    for (const auto& text : {draw_round({round, true, {}}, budapest, {80, false}), draw_sheet(round, budapest)}) {
+        CHECK(text.find('\x1b') == std::string::npos);
+        CHECK(text.find('\x07') == std::string::npos);
+        CHECK(text.find('\xff') == std::string::npos);
+    }
+}
+
+TEST_CASE("the sheet fits A4, has boxes, and tears no pot apart") {
+    Round round = a_round();
+    const PourLine one = round.pours[1];
+    for (int i = 20; i < 90; ++i) {
+        round.pours.push_back(one);
+        round.pours.back().pot = std::to_string(i);
+    }
+    const std::string text = draw_sheet(round, budapest);
+    CHECK(widest(text) <= 78);
+    std::istringstream pages(text);
+    int count = 0;
+    for (std::string page; std::getline(pages, page, '\f'); ++count) {
+        CHECK(std::count(page.begin(), page.end(), '\n') <= 60);
+        const auto lines = lines_of(page);
+        for (std::size_t i = 0; i < lines.size(); ++i)
+            if (lines[i].starts_with("[ ] 2")) CHECK_THAT(lines.at(i + 1), ContainsSubstring("crown never measured"));
+    }
+    CHECK(count > 1);
+    CHECK_THAT(text, ContainsSubstring("[ ] 8       2 x 1.5 L"));
+    CHECK_THAT(text, ContainsSubstring("gave _____ L"));
+    CHECK_THAT(text, ContainsSubstring("[ ] all  [ ] some  [ ] none"));
+}
+
+TEST_CASE("columns: combining marks take none, wide characters two, broken bytes one") {
+    CHECK(columns("kert") == 4);
+    CHECK(columns("körte") == 5);
+    CHECK(columns("e\u0301") == 1);
+    CHECK(columns("\u6797\u6a8e") == 4);
+    CHECK(columns("\xff\xfe") == 2);
+    CHECK(columns("\xe2\x82") == 2);
+}
+
+TEST_CASE("paragraphs wrap at words, keep numbers with units, and cut what is longer than a line") {
+    Drawing drawing({20, false});
+    drawing.paragraph({0, 2}, "pour it slowly and 12\u00a0L more");
+    drawing.paragraph({0, 2}, "abcdefghijklmnopqrstuvwxyz0123456789");
+    CHECK(drawing.text() == "pour it slowly and\n  12 L more\nabcdefghijklmnopqrst\n  uvwxyz0123456789\n");
+}
+
+TEST_CASE("days and moments as people say them") {
+    CHECK(long_day(july_14) == "Tuesday 14 July 2026");
+    CHECK(day_from(july_14, july_14) == "today");
+    CHECK(day_from(july_14 + std::chrono::days(1), july_14) == "tomorrow");
+    CHECK(day_from(july_14 - std::chrono::days(1), july_14) == "yesterday");
+    CHECK(day_from(july_14 + std::chrono::days(6), july_14) == "Monday");
+    CHECK(day_from(july_14 + std::chrono::days(7), july_14) == "Tue 21 July");
+    CHECK(moment_from(at("2026-07-14T22:30:00Z"), july_14, budapest) == "tomorrow\u00a0" "00:30");
+    CHECK(trimmed(2.50, 2) == "2.5");
+    CHECK(trimmed(-0.001, 1) == "0");
+    CHECK(trimmed(10, 2) == "10");
+    CHECK(ordinal(1) == "1st");
+    CHECK(ordinal(12) == "12th");
+    CHECK(ordinal(23) == "23rd");
+}
+
+TEST_CASE("entries in words") {
+    Entry entry;
+    entry.pot = "7";
+    entry.action = "watered";
+    entry.values = {{"amount_l", "2.5"}};
+    CHECK(entry_said(entry) == "pot 7 watered 2.5\u00a0L");
+    entry.action = "felt";
+    entry.values = {{"class", "barely-moist"}};
+    CHECK(entry_said(entry) == "pot 7 felt barely-moist");
+    entry.action = "crown";
+    entry.values = {{"across_1_cm", "90"}, {"across_2_cm", "80"}, {"height_cm", "140"}};
+    CHECK(entry_said(entry) == "pot 7 crown 90\u00a0" "cm by 80\u00a0" "cm high 140\u00a0" "cm");
+    entry.action = "repotted";
+    entry.values = {{"container.size", "50 L"}, {"medium", "loam"}};
+    CHECK(entry_said(entry) == "pot 7 repotted container.size 50 L, medium loam");
+}
+
+TEST_CASE("a struck entry says that it is struck") {
+    DaybookAnswer answer;
+    Entry entry;
+    entry.id = 12;
+    entry.pot = "7";
+    entry.action = "watered";
+    entry.values = {{"amount_l", "2.5"}};
+    entry.when = at("2026-07-14T07:12:00+02:00");
+    entry.by = "Ana";
+    answer.entries = {entry};
+    CHECK(draw_daybook(answer, budapest, {80, false}) == "  12  Tue 14 July 07:12 pot 7 watered 2.5 L (by Ana)\n");
+    answer.struck = {12};
+    CHECK(draw_daybook(answer, budapest, {80, false}) ==
+          "  12  STRUCK: Tue 14 July 07:12 pot 7 watered 2.5 L (by Ana)\n");
+}
+
+TEST_CASE("weather marks what was not measured, on wide and narrow pages") {
+    DayRecord day;
+    day.day = july_14;
+    day.air_temp_max_degC = {33.5, Origin::measured, ""};
+    day.air_temp_min_degC = {18.0, Origin::measured, ""};
+    day.rain_mm = {0, Origin::estimated, "normals"};
+    day.wind_2m_m_s = {2, Origin::estimated, "normals"};
+    day.radiation_MJ_m2 = {26.1, Origin::derived, "sunshine"};
+    day.et0_mm = 6.2;
+    const std::string wide = draw_weather({{day}}, budapest, {80, false});
+    CHECK_THAT(wide, ContainsSubstring("2026-07-14"));
+    CHECK_THAT(wide, ContainsSubstring("26.1~"));
+    CHECK_THAT(wide, ContainsSubstring("2?"));
+    CHECK_THAT(wide, ContainsSubstring("6.2?"));
+    const std::string narrow = draw_weather({{day}}, budapest, {40, false});
+    CHECK(widest(narrow) <= 40);
+    CHECK_THAT(narrow, ContainsSubstring("26.1~"));
+}
+
+TEST_CASE("a progress line fills its bar and fits its width") {
+    CHECK(progress_line("roof.csv", 0.5, 1200, 60) == "roof.csv  [===============               ]  50 %, 1200 rows");
+    CHECK(progress_line("roof.csv", 7, 1200, 30) == "roof.csv 100 %, 1200 rows");
+    CHECK(progress_line("-", -1, 12, 60) == "-  12 rows");
+}
