@@ -113,8 +113,9 @@ struct DayInput {
 // Call before the first hour of each day, and at the start. Depletions keep the pot's water.
 void begin_day(const Members&, const DayInput&, PotState&);
 
-// After a change of members (learning): A_r, A_u, R_r anew for the day's demand, depletions clipped to their stores.
-void refresh(const Members&, PotState&);
+// After a change of members (learning): rooted share, A_r, A_u and R_r anew for the day begun, its warm_rate not counted
+// again; depletions clipped to their stores.
+void refresh(const Members&, const DayInput&, PotState&);
 
 // One pour of a round or one run of a drip line, at a minute of the hour. Passes at least 30 minutes apart count as
 // one watering with `passes` > 1, booked at the first.
