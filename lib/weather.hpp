@@ -75,7 +75,7 @@ enum class Rung : unsigned char { own_readings, published, by_hand, normals };
 struct Series {
     std::string source;                  // as named in the configuration or on the command line
     Rung rung = Rung::own_readings;
-    std::optional<Instant> issued;       // set: a forecast
+    std::optional<Instant> issued = std::nullopt;   // set: a forecast
     int member = 0;
     double wind_height_m = 2.0;          // of the anemometer, above short grass
 };
