@@ -49,7 +49,7 @@ SolarPeriod solar_period(Instant starts, double length_h, Degrees longitude, int
 
 // What part of a day's ET0 falls in each of its hours (sums to 1): the clear-sky curve one hour later, since the air
 // is driest after noon. Without any sun, the hours' lengths. Against 24 hours of [FAO56] eq. 53 the running sum strays by
-// 3 to 5 % of the day, without the delay by 8 to 14 %. Source: own rule
+// 3 to 5 % of the day, without the delay by 8 to 14 %. Source: [POTWATER]
 struct Stretch {
     Instant starts;
     double length_h;
