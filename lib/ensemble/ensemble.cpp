@@ -2,6 +2,7 @@
 
 #include "ensemble/learning.hpp"
 #include "ensemble/member_weather.hpp"
+#include "pot/exponential.hpp"
 
 #include <algorithm>
 #include <cassert>
@@ -13,7 +14,7 @@ namespace tubgrove {
 double value_at(const Prior& prior, double score) {
     switch (prior.spread) {
     case Spread::fixed: return prior.middle;
-    case Spread::lognormal: return prior.middle * std::exp(prior.sd_ln * score);
+    case Spread::lognormal: return prior.middle * exponential(prior.sd_ln * score);
     case Spread::triangular: return triangular_quantile(normal_cdf(score), prior.low, prior.middle, prior.high);
     }
     return prior.middle;
@@ -30,7 +31,7 @@ void member_canopy(const Ensemble& e, const Belief& belief, const Canopy& canopy
     constexpr double grass_lai = 2.88;   // leaf area of the reference grass. Source: [per06]
     for (std::size_t i = 0; i < e.size(); ++i) {
         const double factor = value_at(belief[Dim::leaf_area], e[Dim::leaf_area][i]);
-        crown_m2[i] = canopy.crown_m2 * std::pow(factor, belief.crown_share);
+        crown_m2[i] = canopy.crown_m2 * power_of(factor, belief.crown_share);
         demand_l_mm[i] = std::min(canopy.leaf_m2 * factor / grass_lai, canopy.cap * crown_m2[i]);
     }
 }
@@ -130,7 +131,8 @@ bool same_filling(const Belief& a, const Belief& b) {
 
 class Runner {
 public:
-    Runner(Ensemble& e, const PotRun& run) : e_(e), run_(run) {}
+    Runner(Ensemble& e, const PotRun& run, Fluxes* booked)
+        : e_(e), run_(run), unasked_(booked ? 0 : e.size()), fluxes_(booked ? *booked : unasked_) {}
 
     void to(Instant until) {
         for (const DayCourse& day : run_.days) {
@@ -154,7 +156,7 @@ private:
     void open_day(const DayCourse& day) {
         const bool changed = take_setups();
         MemberDay weather = member_day(e_, belief(), run_.priors, *day.record);
-        if (!now_) now_.emplace(Moment{e_, belief(), run_.priors, &day, members_of(e_, belief()), std::move(weather)});
+        if (!now_) now_.emplace(Moment{e_, belief(), run_.priors, &day, members_of(e_, belief()), std::move(weather), &fluxes_});
         else now_->day = &day, now_->weather = std::move(weather);
         if (e_.day == day.record->day) {
             if (changed) rebuild(*now_);
@@ -235,7 +237,8 @@ private:
     Ensemble& e_;
     const PotRun& run_;
     std::optional<Moment> now_;
-    Fluxes fluxes_{e_.size()};
+    Fluxes unasked_;
+    Fluxes& fluxes_;
     bool refill_ = false;
 };
 
@@ -278,6 +281,6 @@ Ensemble begin(const PotRun& run, int members) {
     return e;
 }
 
-void advance(Ensemble& e, const PotRun& run, Instant until) { Runner(e, run).to(until); }
+void advance(Ensemble& e, const PotRun& run, Instant until, Fluxes* booked) { Runner(e, run, booked).to(until); }
 
 }  // namespace tubgrove

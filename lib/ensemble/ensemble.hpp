@@ -66,7 +66,8 @@ Ensemble begin(const PotRun&, int members = member_count);
 
 // Runs weather and events up to `until`; an event at `until` itself is left for the next call. Stops early where the days end.
 // Checkpoints at local midnights continue to the same digits as one long run.
-void advance(Ensemble&, const PotRun&, Instant until);
+// `booked`: what crossed each member's border is added to it, when given.
+void advance(Ensemble&, const PotRun&, Instant until, Fluxes* booked = nullptr);
 
 // Root growth of a day by its mean temperature, 0..1, and the drip line's times on it.
 double warm_rate(double mean_temp_degC);

@@ -1,4 +1,5 @@
 #include "ensemble/learning.hpp"
+#include "pot/exponential.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -14,9 +15,9 @@ std::string event_name(const Happened& h) {
 void book(Moment& m, const MemberPour& pour) {
     const std::vector<double> none(m.e.size(), 0.0);
     const Watering watering{0, pour.passes, pour.pour_l};
-    Fluxes fluxes(m.e.size());
+    Fluxes unasked(m.booked ? 0 : m.e.size());
     hour_step(m.members, {.length_h = 0, .et0_mm = none, .rain_mm = {}, .waterings = std::span(&watering, 1), .dry_after_h = {}},
-              m.e.state, fluxes);
+              m.e.state, m.booked ? *m.booked : unasked);
     m.e.last_pour_l = pour.pour_l;
     m.e.last_drained_l = pour.drained_l;
 }
@@ -47,6 +48,7 @@ double temper(const Moment& m) {
 // Litres poured with what was seen below: told "ran through", told "nothing ran", or not told.
 struct SeenBelow {
     double pour_l = 0;
+    int passes = 1;
     std::optional<bool> ran_through;
     double sd_factor = 1;          // doubled where the litres are not from the gardener
     bool stopped = true;           // the litres are those at which it showed; false: it showed somewhere before
@@ -55,13 +57,15 @@ struct SeenBelow {
 void weigh_run_through(Moment& m, const SeenBelow& seen) {
     const OnsetLaws laws = onset_laws(m.e, m.belief, m.priors);
     const double told = m.priors.fixed(PriorKey::run_through_told);
+    const bool stopped = seen.ran_through.value_or(false) && seen.stopped;
+    const std::vector<double> until_l = litres_until_run_through(m.members, laws, m.priors, stopped ? seen.passes : 1);
     std::vector<double> likelihood(m.e.size());
     for (std::size_t i = 0; i < m.e.size(); ++i) {
-        const OnsetLaw law{laws.depletion_l[i], laws.share[i], laws.sd_ln[i] * seen.sd_factor};
+        const OnsetLaw law{until_l[i], 1, laws.sd_ln[i] * seen.sd_factor};
         const double before = 1 - held_likelihood(Litres(seen.pour_l), law);
         if (!seen.ran_through) likelihood[i] = 1 - told * before;
         else if (!*seen.ran_through) likelihood[i] = 0.02 + 0.98 * (1 - before);
-        else likelihood[i] = 0.02 + 0.98 * (seen.stopped ? ran_through_likelihood(Litres(seen.pour_l), law) : before);
+        else likelihood[i] = 0.02 + 0.98 * (stopped ? ran_through_likelihood(Litres(seen.pour_l), law) : before);
     }
     weigh(m, likelihood, temper(m));
 }
@@ -69,7 +73,7 @@ void weigh_run_through(Moment& m, const SeenBelow& seen) {
 void happen(Moment& m, const Happened& h, const Poured& p) {
     if (p.pour_l <= 0) return;
     // Told to have run through, the gardener is taken to have stopped there; half the litres over the onset are lost in the spread.
-    weigh_run_through(m, {p.pour_l, p.ran_through, p.sd_share > 0.2 ? 2.0 : 1.0, true});
+    weigh_run_through(m, {p.pour_l, p.passes, p.ran_through, p.sd_share > 0.2 ? 2.0 : 1.0, p.stopped});
     const OnsetLaws laws = onset_laws(m.e, m.belief, m.priors);
     std::vector<double> z = event_scores(m.e.pot, event_name(h), m.e.size());
     const double scale = p.sd_share / m.priors[PriorKey::poured_sd].sd_ln;
@@ -99,7 +103,7 @@ void happen(Moment& m, const Happened&, const Listed& l) {
     if (l.pour_l <= 0 || (l.share && *l.share <= 0)) return;
     const Manner manner{l.pour_l, l.passes, l.until};
     const bool surely = l.share && *l.share >= 1;
-    if (surely) weigh_run_through(m, {l.pour_l, l.ran_through, 2, false});
+    if (surely) weigh_run_through(m, {l.pour_l, l.passes, l.ran_through, 2, false});
     const std::vector<bool> got = surely ? std::vector<bool>(m.e.size(), true)
                                          : poured_members(m.e.pot, l.round, l.share.value_or(l.followed), int(m.e.size()));
     book(m, poured_by(m, manner, l.round, got));
@@ -163,7 +167,7 @@ void update(Moment& m, Reading r, std::vector<std::vector<double>*> moved) {
         std::vector<double> likelihood(m.e.size());
         for (std::size_t i = 0; i < m.e.size(); ++i) {
             const double z = (r.predicted[i] - r.observed) / r.sd;
-            likelihood[i] = std::exp(-z * z / 2) + 1e-300;
+            likelihood[i] = exponential(-z * z / 2) + 1e-300;
         }
         const double power = bearable_power(m.e.weights, likelihood, double(m.e.size()) / 4);
         reweigh(m.e.weights, likelihood, power);

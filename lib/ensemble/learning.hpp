@@ -16,6 +16,7 @@ struct Moment {
     const DayCourse* day;     // being lived
     Members members;          // of e's scores; rebuilt when they change
     MemberDay weather;        // the same
+    Fluxes* booked = nullptr; // what crossed the pot's border, when somebody asks
 };
 
 void apply(Moment&, const Happened&);

@@ -1,6 +1,7 @@
 #include "ensemble/member_weather.hpp"
 
 #include "climate/bay.hpp"
+#include "pot/exponential.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -38,7 +39,7 @@ std::vector<double> et0_factors(const Ensemble& e, const Belief& belief, const P
     std::vector<double> factor(e.size());
     for (std::size_t i = 0; i < e.size(); ++i) {
         const double z = e[Dim::et0_error][i];
-        factor[i] = std::exp(sd * z + forecast_sd * e[Dim::forecast][i] + (low_by > 0 ? 2 * low_by * normal_cdf(z) : 0))
+        factor[i] = exponential(sd * z + forecast_sd * e[Dim::forecast][i] + (low_by > 0 ? 2 * low_by * normal_cdf(z) : 0))
                     * value_at(belief.heat, z);
     }
     return factor;
@@ -55,7 +56,7 @@ void book_rain(MemberDay& out, const Ensemble& e, const Priors& priors, const Da
     const bool guessing = ahead.days > 0 && !ahead.several;
     std::vector<double> factor(e.size());
     for (std::size_t i = 0; i < e.size(); ++i) {
-        factor[i] = std::exp(sd * e[Dim::rain_error][i]);
+        factor[i] = exponential(sd * e[Dim::rain_error][i]);
         if (guessing && chance(e, day, i, 0) < priors.fixed(PriorKey::rain_missed)) factor[i] = 0;
     }
     for (std::size_t h = 0; h < day.hours.size(); ++h) {

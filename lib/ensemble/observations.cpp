@@ -1,4 +1,5 @@
 #include "ensemble/observations.hpp"
+#include "pot/exponential.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -6,7 +7,7 @@
 
 namespace tubgrove {
 
-double onset_share(double bypass_scale) { return std::min(1.0, std::pow(0.082 / (0.36 * bypass_scale), 1 / 2.9)); }
+double onset_share(double bypass_scale) { return std::min(1.0, power_of(0.082 / (0.36 * bypass_scale), 1 / 2.9)); }
 
 namespace {
 
@@ -14,14 +15,14 @@ constexpr double least_l = 1e-6;   // keeps a logarithm finite for a full pot
 
 double deviation(Litres poured, const OnsetLaw& law) {
     const double onset_l = std::max(law.depletion_l * law.share, least_l);
-    return (std::log(std::max(litres(poured), least_l)) - std::log(onset_l)) / law.sd_ln;
+    return (logarithm(std::max(litres(poured), least_l)) - logarithm(onset_l)) / law.sd_ln;
 }
 
 }  // namespace
 
 double ran_through_likelihood(Litres poured, const OnsetLaw& law) {
     const double z = deviation(poured, law);
-    return std::exp(-z * z / 2);
+    return exponential(-z * z / 2);
 }
 
 double held_likelihood(Litres poured, const OnsetLaw& law) { return normal_cdf(-deviation(poured, law)); }

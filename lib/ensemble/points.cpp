@@ -1,5 +1,7 @@
 #include "ensemble/points.hpp"
 
+#include "pot/exponential.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -55,7 +57,7 @@ double quantile_start(double p) {
     constexpr double d[] = {7.784695709041462e-03, 3.224671290700398e-01, 2.445134137142996e+00, 3.754408661907416e+00};
     if (p > 1 - 0.02425) return -quantile_start(1 - p);
     if (p < 0.02425) {
-        const double q = std::sqrt(-2 * std::log(p));
+        const double q = std::sqrt(-2 * logarithm(p));
         return (((((c[0] * q + c[1]) * q + c[2]) * q + c[3]) * q + c[4]) * q + c[5])
                / ((((d[0] * q + d[1]) * q + d[2]) * q + d[3]) * q + 1);
     }
@@ -66,12 +68,25 @@ double quantile_start(double p) {
 
 }  // namespace
 
-double normal_cdf(double z) { return 0.5 * std::erfc(-z / std::numbers::sqrt2); }
+double normal_cdf(double z) {
+    const double x = std::abs(z), falling = exponential(-x * x / 2);
+    double tail = 0;
+    if (x < 7.07106781186547) {
+        const double above = ((((((3.52624965998911e-02 * x + 0.700383064443688) * x + 6.37396220353165) * x + 33.912866078383) * x
+                                + 112.079291497871) * x + 221.213596169931) * x + 220.206867912376);
+        const double below = (((((((8.83883476483184e-02 * x + 1.75566716318264) * x + 16.064177579207) * x + 86.7807322029461) * x
+                                 + 296.564248779674) * x + 637.333633378831) * x + 793.826512519948) * x + 440.413735824752);
+        tail = falling * above / below;
+    } else {
+        tail = falling / (x + 1 / (x + 2 / (x + 3 / (x + 4 / (x + 0.65))))) / std::sqrt(2 * std::numbers::pi);
+    }
+    return z > 0 ? 1 - tail : tail;
+}
 
 double normal_quantile(double p) {
     p = std::clamp(p, 1e-9, 1 - 1e-9);
     const double z = quantile_start(p);
-    const double e = (normal_cdf(z) - p) * std::sqrt(2 * std::numbers::pi) * std::exp(z * z / 2);
+    const double e = (normal_cdf(z) - p) * std::sqrt(2 * std::numbers::pi) * exponential(z * z / 2);
     return z - e / (1 + z * e / 2);
 }
 

@@ -41,7 +41,9 @@ std::vector<double> points(std::string_view id, Dim dimension, int n = member_co
 double point(std::uint64_t hash, int dimension, int base, int member);
 
 // Standard normal: the quantile of 0 < p < 1 (held to 1e-9 from the ends), and the distribution function.
-// Source: [analytic]; the quantile by a rational approximation polished with one Halley step, error below 1e-14
+// Sums and products only (pot/exponential.hpp), so that every machine gives the same digits.
+// Source: [analytic]; the function by Hart's rational approximation, from memory, error below 1e-14 against the C library's;
+// the quantile by a rational start polished with one Halley step
 double normal_quantile(double p);
 double normal_cdf(double z);
 

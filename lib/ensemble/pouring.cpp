@@ -1,21 +1,17 @@
 #include "ensemble/pouring.hpp"
+#include "pot/pour.hpp"
 
 #include <algorithm>
 #include <cmath>
 
 namespace tubgrove {
 
-double bypass_share(double bypass_scale, double dose_over_deficit, int passes) {
-    const double part = 1.0 / passes, x = 1.9 + 1.164 * (1 - part);
-    return std::min(0.6, bypass_scale * (0.13 + 0.23 * part) * std::pow(std::clamp(dose_over_deficit, 0.0, 1.0), x));
-}
-
 OnsetLaws onset_laws(const Ensemble& e, const Belief& belief, const Priors& priors) {
     OnsetLaws laws{depletion_l(e.state), std::vector<double>(e.size()), std::vector<double>(e.size())};
     const std::vector<double> scale = values_of(e, belief, Dim::bypass);
     const double lasting = priors[PriorKey::onset_lasting_sd].sd_ln;
     for (std::size_t i = 0; i < e.size(); ++i) {
-        laws.share[i] = onset_share(scale[i]) * std::exp(lasting * e[Dim::onset][i]);
+        laws.share[i] = onset_share(scale[i]) * exponential(lasting * e[Dim::onset][i]);
         laws.sd_ln[i] = priors[e.state.rooted_share[i] < 0.9 ? PriorKey::onset_young_sd : PriorKey::onset_sd].sd_ln;
     }
     return laws;
@@ -25,7 +21,7 @@ namespace {
 
 double drained_of(double dose_l, double deficit_l, double scale, int passes) {
     if (dose_l <= 0) return 0;
-    const double b = bypass_share(scale, deficit_l > 0 ? dose_l / deficit_l : 1, passes);
+    const double b = bypassed_share(scale, deficit_l > 0 ? std::min(1.0, dose_l / deficit_l) : 1, passes);
     return dose_l - std::min(deficit_l, (1 - b) * dose_l);
 }
 
@@ -42,6 +38,14 @@ double until_run_through(const Manner& m, double deficit_l, double share, double
 
 }  // namespace
 
+std::vector<double> litres_until_run_through(const Members& members, const OnsetLaws& laws, const Priors& priors, int passes) {
+    std::vector<double> given(laws.share.size());
+    const double overrun = priors.fixed(PriorKey::stop_overrun);
+    for (std::size_t i = 0; i < given.size(); ++i)
+        given[i] = until_run_through({1e9, passes, Until::run_through}, laws.depletion_l[i], laws.share[i], members.bypass_scale[i], overrun);
+    return given;
+}
+
 MemberPour pour_of(const Manner& manner, const PotState& state, const Members& members, const OnsetLaws& laws,
                    const Priors& priors, std::span<const double> scatter, const std::vector<bool>& ignores) {
     const std::size_t n = state.size();
@@ -51,8 +55,8 @@ MemberPour pour_of(const Manner& manner, const PotState& state, const Members& m
         const double z = scatter.empty() ? 0 : scatter[i];
         const bool stops = manner.until == Until::run_through && (ignores.empty() || !ignores[i]);
         const double scale = members.bypass_scale[i];
-        out.pour_l[i] = stops ? until_run_through(manner, laws.depletion_l[i], laws.share[i] * std::exp(laws.sd_ln[i] * z), scale, overrun)
-                              : manner.pour_l * std::exp(stated_sd * z);
+        out.pour_l[i] = stops ? until_run_through(manner, laws.depletion_l[i], laws.share[i] * exponential(laws.sd_ln[i] * z), scale, overrun)
+                              : manner.pour_l * exponential(stated_sd * z);
         out.drained_l[i] = drained_of(out.pour_l[i], laws.depletion_l[i], scale, manner.passes);
     }
     return out;

@@ -15,17 +15,15 @@ struct Manner {
     Until until = Until::amount;
 };
 
-// Bypass share of a dose by the absorption law: b = s (0.13 + 0.23/N) d^x, d = dose over deficit up to 1, N passes,
-// x = 1.9 + 1.164 (1 - 1/N), b up to 0.6. Nothing missing: d = 1.
-// Source: [lam], fitted
-double bypass_share(double bypass_scale, double dose_over_deficit, int passes);
-
 // Each member's law of run-through in its present state: depletion, share at which water shows (its lasting error and
 // that of this pour included) and spread.
 struct OnsetLaws {
     std::vector<double> depletion_l, share, sd_ln;
 };
 OnsetLaws onset_laws(const Ensemble&, const Belief&, const Priors&);
+
+// Litres at which a gardener who stops when water shows has given, all passes together, without a ceiling.
+std::vector<double> litres_until_run_through(const Members&, const OnsetLaws&, const Priors&, int passes);
 
 struct MemberPour {
     std::vector<double> pour_l;      // what each member gets

@@ -1,4 +1,5 @@
 #include "ensemble/weights.hpp"
+#include "pot/exponential.hpp"
 
 #include <algorithm>
 #include <cassert>
@@ -17,7 +18,11 @@ bool reweigh(Weights& weights, std::span<const double> likelihood, double power)
     assert(weights.size() == likelihood.size());
     Weights next(weights.size());
     double sum = 0;
-    for (std::size_t i = 0; i < weights.size(); ++i) sum += next[i] = weights[i] * std::pow(likelihood[i], power);
+    for (std::size_t i = 0; i < weights.size(); ++i) {
+        if (!(likelihood[i] > 1e-300)) continue;   // impossible, or no number
+        next[i] = weights[i] * (power == 1 ? likelihood[i] : power_of(likelihood[i], power));
+        sum += next[i];
+    }
     if (!(sum > 0) || !std::isfinite(sum)) return false;
     for (std::size_t i = 0; i < weights.size(); ++i) weights[i] = next[i] / sum;
     return true;
@@ -68,6 +73,10 @@ std::vector<double> quantiles(std::span<const double> values, std::span<const do
         const std::size_t lo = hi ? hi - 1 : 0;
         const double gap = place[hi] - place[lo];
         const double a = values[std::size_t(order[lo])], b = values[std::size_t(order[hi])];
+        if (std::isinf(b) && b > a) {   // "never" is no place on a line: the mark is on one side of the step or the other
+            found.push_back(mark > (place[lo] + place[hi]) / 2 ? b : a);
+            continue;
+        }
         found.push_back(gap > 0 && a != b ? a + (b - a) * std::clamp((mark - place[lo]) / gap, 0.0, 1.0) : b);
     }
     return found;
