@@ -1,0 +1,172 @@
+#include "plan/lines.hpp"
+
+#include "plan/words.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace tubgrove {
+
+bool pours(const Decision& d) { return d.manner.pour_l > 0; }
+
+std::string day_and_clock(Instant t, Instant now, const Zone& zone) {
+    if (t <= now) return "now";
+    constexpr std::array<const char*, 7> names{"Sunday", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"};
+    const LocalDay day = zone.day_of(t);
+    const std::string clock = format_clock(zone.local(t));
+    const auto ahead = (day - zone.day_of(now)).count();
+    if (ahead == 0) return "today " + clock;
+    if (ahead == 1) return "tomorrow " + clock;
+    const std::string name = names[std::chrono::weekday(day).c_encoding()];
+    return ahead < 7 ? name + " " + clock : name + " " + format_day(day);
+}
+
+std::vector<std::string> weather_unknowns(std::span<const DayRecord> days) {
+    Guessed any;
+    for (const DayRecord& d : days) {
+        any.rain = any.rain || d.guessed.rain;
+        any.wind = any.wind || d.guessed.wind;
+        any.radiation = any.radiation || d.guessed.radiation;
+        any.humidity = any.humidity || d.guessed.humidity;
+        any.air_temperature = any.air_temperature || d.guessed.air_temperature;
+    }
+    std::vector<std::string> codes;
+    if (any.air_temperature) codes.push_back("weather-guessed");
+    if (any.rain) codes.push_back("no-rain-gauge");
+    if (any.wind && !any.air_temperature) codes.push_back("wind-guessed");
+    if (any.humidity && !any.air_temperature) codes.push_back("humidity-guessed");
+    return codes;
+}
+
+std::string unknown_text(const std::string& code) {
+    struct Row {
+        const char* code;
+        const char* text;
+    };
+    static constexpr Row rows[] = {
+        {"crown-never-measured", "crown never measured: two widths with a tape narrow the range"},
+        {"leaves-never-asked", "leaves never looked at: say few, usual or dense"},
+        {"medium-unknown", "medium unknown: taken as a usual bought mix"},
+        {"rim-litres-only", "only the litres on the rim are known: top, base and height sharpen it"},
+        {"ball-unknown", "size of the root ball unknown"},
+        {"stock-unknown", "rootstock unknown: size taken from the species"},
+        {"age-unknown", "year of planting unknown"},
+        {"no-rain-gauge", "no rain gauge"},
+        {"wind-guessed", "no wind measured"},
+        {"humidity-guessed", "no humidity measured"},
+        {"weather-guessed", "no weather readings: usual values of the month"},
+    };
+    for (const Row& row : rows)
+        if (code == row.code) return row.text;
+    return code;
+}
+
+namespace {
+
+using Values = std::map<std::string, std::string>;
+
+Remark remark(std::string code, Values values, std::string text) { return {std::move(code), std::move(values), std::move(text)}; }
+
+std::string two(double x) { return plain(x, 2); }
+
+// What is missing, of how much.
+Remark missing(const Decision& d) {
+    return remark("missing", {{"need_l", two(d.need_l.median)}, {"low_l", two(d.need_l.low)}, {"high_l", two(d.need_l.high)},
+                              {"available_l", two(d.available_l)}},
+                  "about " + litres_text(d.need_l.median) + " missing (" + plain(d.need_l.low) + " to " + plain(d.need_l.high)
+                      + "), of " + litres_text(d.available_l) + " that the pot can give");
+}
+
+void add_dry_at(std::vector<Remark>& out, const Decision& d, const Chances& c, const Zone& zone) {
+    if (!std::isfinite(d.dry_h.median)) return;
+    const Instant at = c.walk + std::chrono::seconds(std::llround(d.dry_h.median * 3600));
+    const std::string when = day_and_clock(at, c.walk, zone);
+    out.push_back(remark("dry-at", {{"dry_at", format_rfc3339(at, zone)}},
+                         when == "now" ? "dry already" : "without water dry " + when));
+}
+
+void add_manner(std::vector<Remark>& out, const Decision& d) {
+    if (d.manner.until == Until::run_through)
+        out.push_back(remark("until-run-through", {{"pour_l", two(d.manner.pour_l)}},
+                             d.manner.passes > 1 ? "stop when it runs through, half an hour later again, " + litres_text(d.manner.pour_l) + " at most in all"
+                                                 : "stop when it runs through, " + litres_text(d.manner.pour_l) + " at most"));
+    else if (d.manner.passes > 1)
+        out.push_back(remark("two-passes", {{"passes", "2"}}, "in two passes half an hour apart: in one, much would run through unused"));
+}
+
+// A young root ball drinks from itself: its water is gone long before the pot's.
+bool young(const Decision& d) { return d.rooted_share < 0.9; }
+
+void add_beyond(std::vector<Remark>& out, const Decision& d, const Chances& c) {
+    if (young(d) && d.free_l < d.day_use_l) {
+        const std::string share = plain(std::max(1.0, 100 * d.rooted_share), 0);
+        out.push_back(remark("new-planting", {{"rooted_pct", share}, {"free_l", two(d.free_l)}, {"day_use_l", two(d.day_use_l)}},
+                             "new planting: roots hold about " + share + " % of the pot and drink " + litres_text(d.day_use_l)
+                                 + " on this day. Pour onto the ball, close to the stem, at each walk; shade and a screen from wind help "
+                                   "until roots have spread"));
+        return;
+    }
+    if (!d.beyond_walks) return;
+    const double walk_h = double((c.next - c.walk).count()) / 3600;
+    out.push_back(remark("holds-less-than-a-day", {{"free_l", two(d.free_l)}, {"day_use_l", two(d.day_use_l)}, {"dry_h", two(d.loss.dry_h)}},
+                         "holds less than this day's use: " + litres_text(d.free_l) + " taken up freely, " + litres_text(d.day_use_l)
+                             + " used; even filled it is dry about " + hours_text(std::min(walk_h, d.loss.dry_h))
+                             + " before the next walk. A second walk, shade or a larger pot would help"));
+}
+
+void add_rain(std::vector<Remark>& out, const Decision& d, const LineFacts& f) {
+    if (f.rain_mm < 0.5) return;
+    const std::string name = f.label.empty() ? f.pot : f.label;
+    out.push_back(remark("rain-caught", {{"rain_mm", plain(f.rain_mm)}, {"caught_l", two(f.rain_caught_l)}},
+                         plain(f.rain_mm) + " mm fell, pot " + name + " caught " + litres_text(f.rain_caught_l)
+                             + (pours(d) ? ", still pour " + litres_text(d.manner.pour_l) : "")));
+}
+
+void add_unknowns(std::vector<Remark>& out, const LineFacts& f) {
+    for (const std::string& code : f.unknown) out.push_back(remark(code, {}, unknown_text(code)));
+    if (f.silent_rounds > 0)
+        out.push_back(remark("unanswered", {{"rounds", std::to_string(f.silent_rounds)}},
+                             f.silent_rounds == 1 ? "the last round was not answered: both stories are carried"
+                                                  : "the last " + std::to_string(f.silent_rounds) + " rounds were not answered: the range is wide"));
+    if (!f.calibrated) out.push_back(remark("uncalibrated", {}, "uncalibrated: no blind weighing has tested this pot yet"));
+}
+
+std::optional<Instant> median_dry_at(const Decision& d, const Chances& c) {
+    if (!std::isfinite(d.dry_h.median)) return {};
+    return c.walk + std::chrono::seconds(std::llround(d.dry_h.median * 3600));
+}
+
+}  // namespace
+
+PourLine pour_line(const Decision& d, const Chances& c, const LineFacts& f, const Zone& zone) {
+    PourLine line{f.pot, f.label, f.bay, f.order, d.manner.pour_l, d.manner.passes, d.need_l.low, d.need_l.high, d.manner.until,
+                  d.need_l.median, d.available_l, median_dry_at(d, c), {}};
+    line.because.push_back(missing(d));
+    add_dry_at(line.because, d, c, zone);
+    add_manner(line.because, d);
+    add_beyond(line.because, d, c);
+    add_rain(line.because, d, f);
+    add_unknowns(line.because, f);
+    return line;
+}
+
+RestLine rest_line(const Decision& d, const Chances& c, const LineFacts& f, const Zone& zone) {
+    RestLine line{f.pot, f.label, f.bay, {}, d.need_l.median, d.available_l};
+    // It is expected on the list of the last day whose walk still comes before a fifth of the members run dry.
+    std::vector<double> sorted = d.dry_after_h;
+    std::sort(sorted.begin(), sorted.end());
+    const double early_h = sorted.empty() ? INFINITY : sorted[sorted.size() / 5];
+    if (!std::isfinite(early_h)) return line;
+    const LocalDay today = zone.day_of(c.walk);
+    const LocalTime walk = zone.local(c.walk);
+    for (int ahead = 1; ahead <= 10; ++ahead) {
+        const Instant following = zone.at(walk + std::chrono::days(ahead + 1));
+        if (double((following - c.walk).count()) / 3600 <= early_h) continue;
+        line.next_day = today + std::chrono::days(ahead);
+        break;
+    }
+    return line;
+}
+
+}  // namespace tubgrove
