@@ -471,6 +471,50 @@ TEST_CASE("a source an hour off, and a sensor in the sun, are noticed") {
     CHECK(says(one(site, two, midsummer, now), "sun on the sensor"));
 }
 
+TEST_CASE("a gauge read once a week shares its rain among its days") {
+    const SiteClimate site = inland();
+    Observation week(site.zone.start_of(midsummer - days(6)), site.zone.end_of(midsummer));
+    week[Channel::precipitation_amount_sum] = 21;
+    week[Channel::air_temperature_max] = 38;
+    const std::vector<Observation> gauge{week};
+    double total = 0;
+    for (const DayRecord& record : complete_days(site, std::vector<SeriesReadings>{{own(), gauge}}, {midsummer - days(6), midsummer}, site.zone.end_of(midsummer))) {
+        CHECK_THAT(record.rain_mm.value, WithinAbs(3, 1e-9));
+        CHECK(record.rung == Rung::normals);   // the week's highest temperature is no day's
+        total += record.rain_mm.value;
+    }
+    CHECK_THAT(total, WithinAbs(21, 1e-9));
+}
+
+TEST_CASE("a forecast that repeats itself is no stuck instrument; readings ahead of the clock are told") {
+    const SiteClimate site = inland();
+    auto still = some_hours(site.zone.start_of(midsummer - days(3)), 96);
+    for (Observation& o : still) o[Channel::wind_speed_mean] = 2.5;
+    const Instant now = site.zone.end_of(midsummer);
+    CHECK(one(site, {{service(now - hours(90)), still}}, midsummer, now).wind_2m_m_s.how == "forecast:hourly");
+    CHECK(one(site, {{own(), still}}, midsummer, now).wind_2m_m_s.how == "no-wind");
+    CHECK(says(one(site, {{own(), still}}, midsummer, now - hours(5)), "ahead of the clock"));
+    CHECK_FALSE(says(one(site, {{own(), still}}, midsummer, now), "ahead of the clock"));
+}
+
+TEST_CASE("hours and the day made of them give generally the same ET0") {
+    // The two forms were made to agree over 24 hours on average; a single day strays by some per cent.
+    for (const double latitude : {-35.0, 12.0, 47.1, 58.0}) {
+        SiteClimate site = site_at(latitude, 15.4, "Europe/Vienna");
+        const LocalDay d = latitude < 0 ? day("2026-01-14") : midsummer;
+        auto hourly = some_hours(site.zone.start_of(d - days(2)), 72);
+        const DayRecord first = one(site, {{own(), hourly}}, d, site.zone.end_of(d));
+        Observation daily = a_day(site.zone, d, first.air_temp_max_degC.value, first.air_temp_min_degC.value);
+        daily[Channel::dew_point_temperature_mean] = degC(*dew_point(Kilopascals(first.vapour_pressure_kPa.value)));
+        daily[Channel::wind_speed_mean] = first.wind_2m_m_s.value / wind_factor(Metres(2));
+        daily[Channel::surface_downwelling_shortwave_flux_in_air_mean] = first.radiation_MJ_m2.value / 0.0864;
+        const std::vector<Observation> as_day{daily};
+        const DayRecord second = one(site, {{own(), as_day}}, d, site.zone.end_of(d));
+        INFO(latitude << ": hours " << first.et0_mm << " mm, day " << second.et0_mm << " mm");
+        CHECK_THAT(first.et0_mm, WithinRel(second.et0_mm, 0.10));
+    }
+}
+
 TEST_CASE("polar night and polar day are complete") {
     const SiteClimate site = site_at(69.65, 18.96, "Europe/Oslo");
     for (const char* date : {"2026-12-21", "2026-06-21"}) {

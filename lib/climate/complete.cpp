@@ -414,6 +414,17 @@ void note_own_against_published(DayRecord& record, const Weather& weather, int d
         record.notes.push_back("own and published maxima are more than 5 K apart: sun on the sensor?");
 }
 
+// A reading cannot lie ahead of the clock: one of the two is wrong.
+void note_readings_ahead(DayRecord& record, const Completion& completion, int day) {
+    for (int place = completion.first(day); place < completion.beyond(day); ++place) {
+        const HourAirTemp& hour = completion.temps[place];
+        const bool own = hour.basis == Basis::hourly && hour.table->series.rung == Rung::own_readings && !hour.table->series.issued;
+        if (!own || ends_of(completion.calendar().hours[place]) <= completion.weather.now + std::chrono::hours(1)) continue;
+        record.notes.push_back("own readings lie ahead of the clock: is the clock right, or the station's?");
+        return;
+    }
+}
+
 DayRecord complete_day(Completion& completion, int day) {
     const Weather& weather = completion.weather;
     const auto is_daily = [](const HourAirTemp& hour) { return hour.basis == Basis::daily; };
@@ -451,6 +462,7 @@ DayRecord complete_day(Completion& completion, int day) {
     record.hours = std::move(of.hours);
     record.notes = completion.findings.of_day(day, weather.site.zone);
     note_own_against_published(record, weather, day);
+    note_readings_ahead(record, completion, day);
     return record;
 }
 
@@ -475,7 +487,7 @@ std::vector<DayRecord> complete_days(const SiteClimate& site, std::span<const Se
     const Sky sky = sky_over(site, calendar);
     std::vector<SeriesTable> tables = tables_of(readings, calendar);
     Findings findings;
-    for (SeriesTable& table : tables) screen(table, calendar, sky, findings);
+    for (SeriesTable& table : tables) screen(table, site, calendar, sky, findings);
 
     Completion completion{gather(site, calendar, sky, tables, readings, now), findings, {}, {}};
     completion.temps = hour_temperatures(completion.weather);

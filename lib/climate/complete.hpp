@@ -15,7 +15,8 @@
 namespace tubgrove {
 
 // What one series reported; the observations may come in any order. They must outlive the call.
-// An interval of up to 6 h speaks for the hours it overlaps; a longer one for the local day around its middle.
+// An interval of up to 6 h speaks for the hours it overlaps; a longer one for the local day around its middle; one of
+// more than 36 h shares its sums among its days and gives each its means.
 // The same interval twice in one series: the mean of the two, and a note.
 struct SeriesReadings {
     Series series;

@@ -7,7 +7,7 @@ namespace tubgrove {
 
 namespace {
 
-constexpr std::chrono::seconds longest_hourly{6 * 3600};
+constexpr std::chrono::seconds longest_hourly{6 * 3600}, longest_daily{36 * 3600};
 constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 
 enum class Statistic { mean, max, min, sum };
@@ -108,7 +108,23 @@ void gather_hours(const Observation& observation, const Calendar& calendar, Gath
     }
 }
 
+// An interval of several days, such as a gauge read once a week: its sums are shared out, its means hold for each day,
+// and its extremes belong to no day in particular.
+void gather_days(const Observation& observation, const Calendar& calendar, Gatherings& days) {
+    const double of_seconds = double((observation.ends - observation.starts).count());
+    for (int day = 0; day < int(calendar.days.size()); ++day) {
+        const Instant day_ends = day + 1 < int(calendar.days.size()) ? calendar.starts(day + 1) : calendar.ends();
+        const auto overlap = std::min(day_ends, observation.ends) - std::max(calendar.starts(day), observation.starts);
+        if (overlap.count() <= 0) continue;
+        Observation part = observation;
+        for (std::size_t c = 0; c < channel_count; ++c)
+            if (statistic_of(c) == Statistic::max || statistic_of(c) == Statistic::min) part.values[c] = nan;
+        days[day].add(part, double(overlap.count()), of_seconds);
+    }
+}
+
 void gather_day(const Observation& observation, const Calendar& calendar, Gatherings& days) {
+    if (observation.ends - observation.starts > longest_daily) return gather_days(observation, calendar, days);
     const Instant middle = observation.starts + (observation.ends - observation.starts) / 2;
     if (middle < calendar.hours.front().starts || middle >= calendar.ends()) return;
     const double seconds = double((observation.ends - observation.starts).count());

@@ -19,6 +19,7 @@ constexpr double MJ_of_an_hour = 0.0036;   // of 1 W m-2. Source: [FAO56] annex 
 // One series under the rules: where a finding belongs, and how it reads.
 struct Bench {
     SeriesTable& table;
+    const SiteClimate& site;
     const Calendar& calendar;
     const Sky& sky;
     Findings& findings;
@@ -27,6 +28,7 @@ struct Bench {
         findings.add(calendar.day_of[place], table.series.source, calendar.hours[place].starts, what);
     }
     void note_day(int day, const std::string& what) { findings.add(day, table.series.source, Instant{}, what); }
+    bool instrument() const { return table.series.rung == Rung::own_readings && !table.series.issued; }
     double previous(int place, Channel c) const { return place > 0 ? table.hour(place - 1, c) : nan; }
 };
 
@@ -126,6 +128,7 @@ void screen_hours(Bench& bench) {
         screen_wind(bench, place);
         screen_radiation(bench, place);
         screen_rain(bench, place);
+        if (!bench.instrument()) continue;
         find_stuck(bench, place, Channel::air_temperature_mean, stuck_temperature_K, stuck);
         find_stuck(bench, place, Channel::wind_speed_mean, stuck_wind_m_s, stuck);
     }
@@ -256,7 +259,7 @@ void check_week(Bench& bench, int day) {
         if (hours >= 12) wind.push_back(blown / hours);
         else if (!std::isnan(bench.table.day(d, Channel::wind_speed_mean))) wind.push_back(bench.table.day(d, Channel::wind_speed_mean));
     }
-    if (check_week_humidity(rh_max) == Verdict::suspect)
+    if (!bench.site.arid && check_week_humidity(rh_max) == Verdict::suspect)
         bench.note_day(day, "relative_humidity suspect, used: never reached 80 % all week (sensor, or a dry site)");
     if (check_week_wind(wind) == Verdict::suspect)
         bench.note_day(day, "wind_speed suspect, used: below 0.5 m/s all week (broken cups, or a sheltered mast)");
@@ -303,8 +306,8 @@ std::vector<std::string> Findings::of_day(int day, const Zone& zone) const {
     return notes;
 }
 
-void screen(SeriesTable& table, const Calendar& calendar, const Sky& sky, Findings& findings) {
-    Bench bench{table, calendar, sky, findings};
+void screen(SeriesTable& table, const SiteClimate& site, const Calendar& calendar, const Sky& sky, Findings& findings) {
+    Bench bench{table, site, calendar, sky, findings};
     screen_hours(bench);
     screen_radiation_of_days(bench);
     for (auto& [day, values] : table.days) {
@@ -313,7 +316,7 @@ void screen(SeriesTable& table, const Calendar& calendar, const Sky& sky, Findin
         screen_day_rest(bench, day, values);
     }
     for (int day = 0; day < int(calendar.days.size()); ++day) {
-        if (!table.touches(calendar, day)) continue;
+        if (!bench.instrument() || !table.touches(calendar, day)) continue;
         check_clock(bench, day);
         check_week(bench, day);
     }

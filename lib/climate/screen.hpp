@@ -31,6 +31,8 @@ private:
     std::map<int, std::map<std::string, Told>> by_day_;
 };
 
-void screen(SeriesTable&, const Calendar&, const Sky&, Findings&);
+// What only an instrument can show (stuck values, a wrong clock, a week too dry or too calm) is looked for in own
+// readings alone: forecasts repeat a value for hours and mean nothing by it.
+void screen(SeriesTable&, const SiteClimate&, const Calendar&, const Sky&, Findings&);
 
 }  // namespace tubgrove

@@ -22,6 +22,7 @@ struct OwnDay {
     double max_degC = -1000, min_degC = 1000, rain_mm = 0;
     double seen_h = 0;
     bool has_rain = false;
+    double rain_by_hour_mm = 0;             // a gauge that reports both hours and days must not count twice
 };
 
 void take(OwnDay& day, const Observation& observation) {
@@ -31,8 +32,12 @@ void take(OwnDay& day, const Observation& observation) {
         day.max_degC = std::max(day.max_degC, t);
         day.min_degC = std::min(day.min_degC, t);
     }
-    day.seen_h += double((observation.ends - observation.starts).count()) / 3600;
-    if (const double rain = observation[Channel::precipitation_amount_sum]; rain >= 0) day.rain_mm += rain, day.has_rain = true;
+    const double length_h = double((observation.ends - observation.starts).count()) / 3600;
+    day.seen_h += length_h;
+    const double rain_mm = observation[Channel::precipitation_amount_sum];
+    if (!(rain_mm >= 0)) return;
+    (length_h > 6 ? day.rain_mm : day.rain_by_hour_mm) += rain_mm;
+    day.has_rain = true;
 }
 
 // The garden's own days of a month of any year, before now.
@@ -41,7 +46,8 @@ std::map<LocalDay, OwnDay> own_days(const Weather& weather, unsigned month) {
     for (const SeriesReadings& part : weather.readings) {
         if (part.series.rung != Rung::own_readings || part.series.issued) continue;
         for (const Observation& observation : part.observations) {
-            if (observation.ends > weather.now) continue;
+            const bool of_a_day = observation.ends - observation.starts <= std::chrono::hours(36);
+            if (observation.ends > weather.now || !of_a_day) continue;
             const LocalDay day = weather.site.zone.day_of(observation.starts + (observation.ends - observation.starts) / 2);
             if (month_of(day) == month) take(days[day], observation);
         }
@@ -57,7 +63,7 @@ std::optional<MonthNormals> own_month(const Weather& weather, unsigned month) {
         sum.air_temp_max_degC += own.max_degC;
         sum.air_temp_min_degC += own.min_degC;
         ++days;
-        if (own.has_rain) sum.rain_mm += own.rain_mm, ++rain_days;
+        if (own.has_rain) sum.rain_mm += std::max(own.rain_mm, own.rain_by_hour_mm), ++rain_days;
     }
     if (days < days_that_make_a_month) return std::nullopt;
     return MonthNormals{sum.air_temp_max_degC / days, sum.air_temp_min_degC / days,
