@@ -73,6 +73,7 @@ struct Tree {
 struct Exposure {
     std::string bay;
     std::string light, shelter, rain;           // the words, or a share such as "60 %"
+    std::string place, ground;                  // words: ground, balcony, roof, indoors; paving, grass, …
 };
 
 struct PotSetup {
