@@ -27,8 +27,10 @@ struct Belief {
     std::string bay;                        // seeds the unknowns that all pots of a bay share
     Member shape;                           // geometry and medium; each member overwrites the unknown constants
     std::array<Prior, std::size_t(dim_count)> of;   // leaf_area: a factor of median 1; threshold and lower limit in kPa; …
-    Prior heat;                             // factor of paving and walls on ET0
+    Prior heat;                             // factor of paving and walls on ET0; follows the score of et0_error
+    Prior rain_share;                       // of the open rain that reaches the pot's place; follows rain_error
     double crown_share = 0.43;              // crown follows leaf area as factor^share
+    LocalDay in_this_pot_since{};           // roots grow from here
     bool water_in = false;                  // planted on the day this begins: start from start_planted
     std::optional<DripTimes> drip;
     std::vector<std::string> because;       // codes of what was never measured, for the list's reasons

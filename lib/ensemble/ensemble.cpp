@@ -3,6 +3,8 @@
 #include "ensemble/learning.hpp"
 #include "ensemble/member_weather.hpp"
 #include "pot/exponential.hpp"
+#include "pot/rooted.hpp"
+#include "tree/demand.hpp"
 
 #include <algorithm>
 #include <cassert>
@@ -28,11 +30,10 @@ std::vector<double> values_of(const Ensemble& e, const Belief& belief, Dim d) {
 
 void member_canopy(const Ensemble& e, const Belief& belief, const Canopy& canopy, std::span<double> demand_l_mm,
                    std::span<double> crown_m2) {
-    constexpr double grass_lai = 2.88;   // leaf area of the reference grass. Source: [per06]
     for (std::size_t i = 0; i < e.size(); ++i) {
         const double factor = value_at(belief[Dim::leaf_area], e[Dim::leaf_area][i]);
         crown_m2[i] = canopy.crown_m2 * power_of(factor, belief.crown_share);
-        demand_l_mm[i] = std::min(canopy.leaf_m2 * factor / grass_lai, canopy.cap * crown_m2[i]);
+        demand_l_mm[i] = tubgrove::demand_l_mm(canopy.leaf_m2 * factor, crown_m2[i], canopy.cap);
     }
 }
 
@@ -47,6 +48,7 @@ Members members_of(const Ensemble& e, const Belief& belief) {
         m.surface_factor = of(Dim::surface_exposure, i) * of(Dim::mulch, i);
         m.wall_factor = of(Dim::wall, i);
         m.capture = of(Dim::rain_capture, i);
+        m.rain_factor = value_at(belief.rain_share, e[Dim::rain_error][i]);
         m.bypass_scale = of(Dim::bypass, i);
         m.ball_l = of(Dim::ball, i);
         m.front_mm_d = of(Dim::front, i);
@@ -165,7 +167,7 @@ private:
         midnight(e_, belief(), now_->members, day, now_->weather, e_.warm_rate);
         drift(e_, belief(), run_.priors);
         e_.day = day.record->day;
-        e_.warm_rate = warm_rate(day.record->mean_temp_degC);
+        e_.warm_rate = warm_rate(Celsius(day.record->mean_temp_degC));
     }
 
     const Belief& belief() const { return run_.beliefs[e_.setup]; }
@@ -244,12 +246,6 @@ private:
 
 }  // namespace
 
-double warm_rate(double mean_temp_degC) {
-    // rho of the root front: 0 at 5 degC, 1 from 20 to 30, 0 at 39, straight between. Source: [auk07], [kub], [mark]
-    if (mean_temp_degC <= 20) return std::clamp((mean_temp_degC - 5) / 15, 0.0, 1.0);
-    return std::clamp((39 - mean_temp_degC) / 9, 0.0, 1.0);
-}
-
 std::vector<Instant> drip_times(const Belief& belief, const DayRecord& day, const Zone& zone) {
     std::vector<Instant> times;
     if (!belief.drip || belief.drip->each_l <= 0) return times;
@@ -272,9 +268,11 @@ Ensemble begin(const PotRun& run, int members) {
     e.state = PotState(std::size_t(members));
     for (const DayCourse& day : run.days) {
         if (day.record->ends <= e.until) continue;
+        const double past_days = double((day.record->day - belief.in_this_pot_since).count());
+        e.state.warm_days.assign(std::size_t(members), usual_warm_days(std::max(0.0, past_days)));
         midnight(e, belief, members_of(e, belief), day, member_day(e, belief, run.priors, *day.record), 0);
         e.day = day.record->day;
-        e.warm_rate = warm_rate(day.record->mean_temp_degC);
+        e.warm_rate = warm_rate(Celsius(day.record->mean_temp_degC));
         break;
     }
     start_water(e, belief, run.priors);

@@ -69,8 +69,7 @@ Ensemble begin(const PotRun&, int members = member_count);
 // `booked`: what crossed each member's border is added to it, when given.
 void advance(Ensemble&, const PotRun&, Instant until, Fluxes* booked = nullptr);
 
-// Root growth of a day by its mean temperature, 0..1, and the drip line's times on it.
-double warm_rate(double mean_temp_degC);
+// The drip line's times on a day.
 std::vector<Instant> drip_times(const Belief&, const DayRecord&, const Zone&);
 
 // The constants of the members, from their scores.

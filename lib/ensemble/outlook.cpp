@@ -1,6 +1,7 @@
 #include "ensemble/outlook.hpp"
 
 #include "ensemble/member_weather.hpp"
+#include "pot/rooted.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -40,7 +41,7 @@ Outlook::Outlook(const Ensemble& e, const Belief& belief, const Priors& priors, 
     for (std::size_t d = 0; d < first.size() && first[d].record->starts < until; ++d) {
         if (first[d].record->ends <= e.until) continue;
         add_day(forecasts, d, warm);
-        warm = warm_rate(first[d].record->mean_temp_degC);
+        warm = warm_rate(Celsius(first[d].record->mean_temp_degC));
     }
     until_ = stretches_.empty() ? e.until : std::min(until, stretches_.back().ends);
 }

@@ -34,9 +34,6 @@ enum class PriorKey : unsigned char {
     ball_bare_root_l, ball_bench_graft_l,
     root_front_mm_d,           // v, lognormal, before the stock's factor
     exchange_h,                // tau, lognormal
-    wind_sd,                   // sd ln of a bay's wind factor around its word
-    radiation_spread,          // half range of a bay's radiation share around its word
-    heat_factor,               // of paving and walls on ET0, triangular
     // weather
     et0_own, et0_published, et0_by_hand, et0_normals,  // lasting factor of ET0 by the ladder's rung, lognormal
     et0_guess_heat,            // extra upward ln shift per kelvin above 28 degC where the weather was guessed, at a score of 1

@@ -1,6 +1,6 @@
 #include "plan/lines.hpp"
 
-#include "plan/words.hpp"
+#include "plan/plain_text.hpp"
 
 #include <algorithm>
 #include <array>

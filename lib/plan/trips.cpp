@@ -1,6 +1,6 @@
 #include "plan/trips.hpp"
 
-#include "plan/words.hpp"
+#include "plan/plain_text.hpp"
 
 #include <algorithm>
 #include <cassert>

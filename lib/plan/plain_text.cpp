@@ -1,4 +1,4 @@
-#include "plan/words.hpp"
+#include "plan/plain_text.hpp"
 
 #include <algorithm>
 #include <charconv>
