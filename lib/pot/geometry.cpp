@@ -1,7 +1,7 @@
 #include "pot/geometry.hpp"
 
+#include <charconv>
 #include <cmath>
-#include <cstdio>
 #include <numbers>
 #include <optional>
 
@@ -35,8 +35,7 @@ constexpr double rim_tolerance = 1.5;                // rim litres against lengt
 
 std::string number(double x) {
     char text[32];
-    std::snprintf(text, sizeof text, "%.3g", x);
-    return text;
+    return {text, std::to_chars(text, text + sizeof text, x, std::chars_format::general, 3).ptr};
 }
 
 Body body_of(Form form, const Proportion& p, double top_cm) {
