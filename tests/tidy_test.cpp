@@ -158,8 +158,8 @@ bool is_table(const fs::path& path) {
 
 TEST_CASE("model rooms reach for no clock, socket, thread, log, file, SQL or YAML") {
     const Words headers{"boost/", "sqlite3", "SQLiteCpp/", "spdlog/", "yaml-cpp/", "thread", "mutex", "atomic", "future",
-                        "fstream", "iostream", "filesystem", "cstdio", "random", "ctime"};
-    const Words calls{"_clock::" "now", "std::" "time(", "get" "env(", "std::" "cout", "std::" "cerr", "fo" "pen("};
+                        "fstream", "iostream", "filesystem", "random", "ctime"};
+    const Words calls{"_clock::" "now", "std::" "time(", "get" "env(", "std::" "cout", "std::" "cerr", "fo" "pen(", "std::" "printf(", "std" "err"};
     for (const auto& file : files_under("lib")) {
         if (!is_code(file.path) || !model_rooms.contains(room_of(file.path))) continue;
         for (const auto& line : file.lines) {
@@ -275,7 +275,7 @@ TEST_CASE("the top level holds the six folders and the pages, and nothing else")
 }
 
 TEST_CASE("a file is one reason long") {
-    const std::map<std::string, std::string> longer{};   // path -> why it is one reason all the same
+    const std::map<std::string, std::string> longer{{"tests/complete_test.cpp", "the cases of one door, in the order of the ladder"}};
     for (const auto& file : all_files()) {
         const bool counted = is_code(file.path) || file.path.extension() == ".py" || file.path.extension() == ".sh";
         if (!counted || longer.contains(file.path.string())) continue;
