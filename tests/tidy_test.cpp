@@ -197,7 +197,7 @@ TEST_CASE("every source that is cited is listed, and every listed one is cited")
     std::set<std::string> cited;
     for (const auto& folder : {"lib", "config", "tests"})
         for (const auto& file : files_under(folder)) {
-            if (file.path == "lib/sources.md" || file.path.extension() == ".csv") continue;
+            if (file.path == "lib/sources.md" || file.path.string().starts_with("tests/data")) continue;
             for (const auto& line : file.lines) {
                 cited.merge(keys_in(line.text));
                 const auto named = line.text.find("Source: ");
