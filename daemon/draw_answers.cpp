@@ -42,7 +42,9 @@ std::string aside(const Entry& entry) {
 void entry_line(Drawing& drawing, const Entry& entry, const Zone& zone, bool struck) {
     std::string text = time_said(entry, zone) + "  " + entry_said(entry) + aside(entry);
     drawing.paragraph({0, 8}, {{kept(pad_left(std::to_string(entry.id), 4) + " "), Style::faint},
-                               {" "}, {struck ? "STRUCK: " : "", Style::strong}, {text, struck ? Style::faint : Style::plain}});
+                               {" "},
+                               {struck ? "STRUCK: " : "", Style::strong},
+                               {text, struck ? Style::faint : Style::plain}});
 }
 
 }  // namespace
@@ -78,7 +80,8 @@ std::string draw_pots(const PotsAnswer& answer, Page page) {
     for (const PotLine& pot : answer.pots) width = std::max(width, columns(pot.id));
     for (const PotLine& pot : answer.pots) {
         std::string text = pot.bay + ": " + pot.trees;
-        if (pot.size_l > 0) text += ", " + litres_said(pot.size_l, 1) + (pot.medium.empty() ? "" : " of " + pot.medium);
+        if (pot.size_l > 0)
+            text += ", " + litres_said(pot.size_l, 1) + (pot.medium.empty() ? "" : " of " + pot.medium);
         if (pot.since) text += ", since " + format_day(*pot.since);
         if (!pot.label.empty() && pot.label != pot.id) text += ". " + pot.label;
         if (pot.retired) text += ". RETIRED " + format_day(*pot.retired);
@@ -109,7 +112,9 @@ std::string draw_pot(const PotAnswer& answer, const Zone& zone, LocalDay today, 
             if (fact.from != from) continue;
             if (!open) {
                 drawing.blank();
-                drawing.heading(from == "stated" ? "Stated" : from == "computed" ? "Worked out" : "Assumed, until you say better");
+                drawing.heading(from == "stated"     ? "Stated"
+                                : from == "computed" ? "Worked out"
+                                                     : "Assumed, until you say better");
                 open = true;
             }
             std::string aside_text;
@@ -132,8 +137,9 @@ std::string draw_daybook(const DaybookAnswer& answer, const Zone& zone, Page pag
 
 std::string draw_entries(const EntriesAnswer& answer, const Zone& zone, Page page) {
     Drawing drawing(page);
-    drawing.paragraph({0, 0}, answer.entries.size() == 1 ? "Written:" : "Written, " + counted(long(answer.entries.size()),
-                                                                                             "entry:", "entries:"));
+    drawing.paragraph({0, 0}, answer.entries.size() == 1
+                                  ? "Written:"
+                                  : "Written, " + counted(long(answer.entries.size()), "entry:", "entries:"));
     for (const Entry& entry : answer.entries) entry_line(drawing, entry, zone, false);
     for (const auto& remark : answer.remarks) drawing.paragraph({0, 2}, remark);
     return drawing.text();
@@ -154,9 +160,9 @@ std::string draw_changes(const ChangesAnswer& answer, std::string_view command, 
 
 std::string draw_ingest(const IngestAnswer& answer, std::string_view file, Page page) {
     Drawing drawing(page);
-    std::string text = std::string(file) + ": " + std::to_string(answer.fresh) + " new, " + std::to_string(answer.same) +
-                       " the same, " + std::to_string(answer.changed) + " changed, " + std::to_string(answer.refused_count) +
-                       " refused";
+    std::string text = std::string(file) + ": " + std::to_string(answer.fresh) + " new, " +
+                       std::to_string(answer.same) + " the same, " + std::to_string(answer.changed) + " changed, " +
+                       std::to_string(answer.refused_count) + " refused";
     if (!answer.source.empty()) text += " (source " + answer.source + ")";
     drawing.paragraph({0, 2}, text + ".");
     return drawing.text();

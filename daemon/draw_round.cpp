@@ -17,8 +17,7 @@ void title(Drawing& drawing, const Round& round) {
         work += "nothing to pour.";
     } else {
         std::size_t trips = round.trips.size();
-        work += "pour " + litres_said(round.total_l) + " into " +
-                counted(long(round.pours.size()), "pot", "pots");
+        work += "pour " + litres_said(round.total_l) + " into " + counted(long(round.pours.size()), "pot", "pots");
         work += trips > 0 ? " in " + counted(long(trips), "trip", "trips") + "." : ".";
     }
     const std::size_t resting = round.no_water.size();
@@ -30,10 +29,6 @@ void question(Drawing& drawing, const Question& asked, Style style) {
     drawing.blank();
     drawing.paragraph({0, 2}, {{asked.text, style}});
     drawing.paragraph({2, 4}, "Answer: tubgrove did round all (or some, or none)");
-    if (asked.feel_first.empty()) return;
-    std::string pots;
-    for (const auto& pot : asked.feel_first) pots += (pots.empty() ? "" : ", ") + pot;
-    drawing.paragraph({2, 4}, "Feel these first: " + pots);
 }
 
 void notices(Drawing& drawing, const std::vector<Notice>& list) {
@@ -44,21 +39,13 @@ void notices(Drawing& drawing, const std::vector<Notice>& list) {
             if (notice.severity != wanted) continue;
             const bool danger = wanted == Severity::danger, warning = wanted == Severity::warning;
             const Style style = danger ? Style::danger : warning ? Style::warning : Style::plain;
-            drawing.paragraph({0, 2}, {{danger ? "Danger:" : warning ? "Warning:" : "Note:", style}, {" "}, {notice.text}});
+            drawing.paragraph({0, 2}, {{danger    ? "Danger:"
+                                        : warning ? "Warning:"
+                                                  : "Note:",
+                                        style},
+                                       {" "},
+                                       {notice.text}});
         }
-}
-
-// Reasons that stand in every pot's line are said once.
-std::vector<std::string> common_reasons(const std::vector<PourLine>& pours) {
-    std::vector<std::string> common;
-    if (pours.size() < 3) return common;
-    for (const Remark& remark : pours.front().because) {
-        const auto has = [&](const PourLine& line) {
-            return std::ranges::any_of(line.because, [&](const Remark& r) { return r.text == remark.text; });
-        };
-        if (std::ranges::all_of(pours, has)) common.push_back(remark.text);
-    }
-    return common;
 }
 
 std::string as_sentence(std::string text) {
@@ -86,23 +73,63 @@ int widest(auto&& ids) {
 
 std::string how(const PourLine& line) {
     const bool through = line.until == Until::run_through;
-    if (line.passes <= 1) return through ? "stop when it runs through" : "";
+    if (line.passes <= 1) return through ? "or until it runs through" : "";
     const std::string each = litres_said(line.pour_l / line.passes);
     std::string said = line.passes == 2 ? "twice " : std::to_string(line.passes) + " times ";
-    said += each + ", a while apart";
-    return through ? said + "; stop when it runs through" : said;
+    said += each + ", half an hour apart";
+    return through ? said + ", or until it runs through" : said;
 }
 
-std::string reasons(const PourLine& line, const std::vector<std::string>& common) {
+// The line itself already says how much is needed, when the pot runs dry and how to pour.
+bool said_by_the_line(const Remark& remark) {
+    static const std::set<std::string_view> codes{"missing", "dry-at", "until-run-through", "two-passes"};
+    return codes.contains(remark.code);
+}
+
+// A reason without values speaks of what is not known rather than of today: such ones are gathered below the walk.
+bool of_today(const Remark& remark) { return !remark.values.empty() && !said_by_the_line(remark); }
+
+std::string reasons_of_today(const PourLine& line) {
     std::vector<std::string> parts;
     for (const Remark& remark : line.because)
-        if (std::ranges::find(common, remark.text) == common.end()) parts.push_back(without_stop(remark.text));
+        if (of_today(remark)) parts.push_back(without_stop(remark.text));
     return joined(parts, "; ");
+}
+
+struct Gathered {
+    std::string text;
+    std::vector<std::string> pots;
+};
+
+// What a notice says already is not said again.
+std::vector<Gathered> gathered(const Round& round) {
+    std::vector<Gathered> all;
+    for (const PourLine& line : round.pours)
+        for (const Remark& remark : line.because) {
+            if (of_today(remark) || said_by_the_line(remark)) continue;
+            if (std::ranges::find(round.notices, remark.code, &Notice::code) != round.notices.end()) continue;
+            auto found = std::ranges::find(all, remark.text, &Gathered::text);
+            if (found == all.end()) found = all.insert(all.end(), {remark.text, {}});
+            found->pots.push_back(line.pot);
+        }
+    return all;
+}
+
+void guesses(Drawing& drawing, const Round& round) {
+    const auto all = gathered(round);
+    if (all.empty()) return;
+    drawing.blank();
+    drawing.heading("Why the ranges are wide");
+    for (const auto& [text, pots] : all) {
+        const bool every = pots.size() == round.pours.size() && pots.size() > 1;
+        drawing.paragraph({2, 4}, (every ? "All: " : joined(pots, ", ") + ": ") + as_sentence(without_stop(text)));
+    }
 }
 
 std::string need(const PourLine& line, LocalDay day, const Zone& zone) {
     const std::string low = trimmed(line.low_l, 1), high = trimmed(line.high_l, 1);
-    std::string said = low == high ? "Needs about " + high : "Needs " + low + std::string(nbsp) + "to" + std::string(nbsp) + high;
+    std::string said =
+        low == high ? "Needs about " + high : "Needs " + low + std::string(nbsp) + "to" + std::string(nbsp) + high;
     said += std::string(nbsp) + "L; ";
     if (!line.dry_at) return said + "if left, not dry within ten days.";
     return said + "if left, dry by " + moment_from(*line.dry_at, day, zone) + ".";
@@ -113,13 +140,17 @@ void pour(Drawing& drawing, const PourLine& line, int id_width, const std::strin
     const std::string head = kept(pad_left(line.pot, id_width));
     const std::string amount = kept(pad_left(litres_said(line.pour_l), 8));
     const std::string label = line.label == line.pot ? "" : line.label;
-    drawing.paragraph({0, indent + 8}, {{head, Style::strong}, {amount, Style::strong}, {std::string(nbsp)}, {" "}, {label},
-                                        {label.empty() || how(line).empty() ? "" : ": "}, {how(line)}});
+    drawing.paragraph({0, indent + 8}, {{head, Style::strong},
+                                        {amount, Style::strong},
+                                        {std::string(nbsp)},
+                                        {" "},
+                                        {label},
+                                        {label.empty() || how(line).empty() ? "" : ": "},
+                                        {how(line)}});
     if (!small.empty()) drawing.paragraph({indent, indent}, {{small, Style::faint}});
 }
 
 void walk(Drawing& drawing, const Round& round, const Zone& zone) {
-    const auto common = common_reasons(round.pours);
     const int id_width = widest(round.pours | std::views::transform(&PourLine::pot));
     std::string bay;
     bool first = true;
@@ -131,14 +162,10 @@ void walk(Drawing& drawing, const Round& round, const Zone& zone) {
             drawing.heading("At " + bay);
         }
         std::string small = need(line, round.day, zone);
-        if (const std::string why = reasons(line, common); !why.empty()) small += " " + as_sentence(capitalised(why));
+        if (const std::string why = reasons_of_today(line); !why.empty())
+            small += " " + as_sentence(capitalised(why));
         pour(drawing, line, id_width, small);
     }
-    if (common.empty()) return;
-    drawing.blank();
-    std::vector<std::string> parts;
-    for (const auto& text : common) parts.push_back(without_stop(text));
-    drawing.paragraph({0, 2}, "For all of them: " + as_sentence(joined(parts, "; ")));
 }
 
 std::string can_said(const Can& can) {
@@ -214,12 +241,15 @@ std::string draw_round(const RoundAnswer& answer, const Zone& zone, Page page) {
     walk(drawing, round, zone);
     cans(drawing, round.trips);
     resting(drawing, round);
+    guesses(drawing, round);
     drawing.blank();
     weather(drawing, round);
     drawing.paragraph({0, 0}, "Round " + round.id + ", issued " + moment_from(round.issued, round.day, zone) + ".");
     if (!round.pours.empty())
-        drawing.paragraph({0, 2}, {{"Done? tubgrove did round all. Anything else: tubgrove did " + round.pours.front().pot +
-                                    " watered 2.5L. Why so: tubgrove why " + round.pours.front().pot, Style::faint}});
+        drawing.paragraph({0, 2},
+                          {{"Done? tubgrove did round all. Anything else: tubgrove did " + round.pours.front().pot +
+                                " watered 2.5L. Why so: tubgrove why " + round.pours.front().pot,
+                            Style::faint}});
     return drawing.text();
 }
 

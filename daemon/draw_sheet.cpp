@@ -14,7 +14,8 @@ constexpr int page_lines = 60;
 std::string boxes(std::initializer_list<std::string_view> words) {
     std::string out;
     for (const auto word : words) {
-        for (const std::string_view part : {nbsp, nbsp, std::string_view("["), nbsp, std::string_view("]"), nbsp, word})
+        for (const std::string_view part :
+             {nbsp, nbsp, std::string_view("["), nbsp, std::string_view("]"), nbsp, word})
             out += part;
     }
     return out;
@@ -45,9 +46,13 @@ Block head(const Round& round) {
         for (const Notice& notice : round.notices)
             d.paragraph({0, 2}, std::string(notice.severity == Severity::danger    ? "DANGER: "
                                             : notice.severity == Severity::warning ? "Warning: "
-                                                                                   : "Note: ") + notice.text);
+                                                                                   : "Note: ") +
+                                    notice.text);
     });
 }
+
+// What concerns today; what is merely not known stays on the screen, and how to pour stands in the line.
+bool worth_paper(const Remark& remark) { return !remark.values.empty() && remark.code != "until-run-through"; }
 
 Block pot_block(const PourLine& line, bool opens_bay) {
     return drawn([&](Drawing& d) {
@@ -59,10 +64,11 @@ Block pot_block(const PourLine& line, bool opens_bay) {
         const bool through = line.until == Until::run_through;
         std::string amount = litres_said(line.pour_l);
         if (line.passes > 1) amount = std::to_string(line.passes) + " x " + litres_said(line.pour_l / line.passes);
-        d.row("[ ] " + pad_right(line.pot, 8) + pad_right(amount, 12) + pad_right(through ? "until it runs through" : "", 23) +
-              "gave _____ L   ran through [ ]");
+        d.row("[ ] " + pad_right(line.pot, 8) + pad_right(amount, 11) +
+              pad_right(through ? "or until it runs through" : "", 25) + "gave _____ L   ran through [ ]");
         std::string small = line.label == line.pot ? "" : line.label;
-        for (const Remark& remark : line.because) small += (small.empty() ? "" : "; ") + remark.text;
+        for (const Remark& remark : line.because)
+            if (worth_paper(remark)) small += (small.empty() ? "" : "; ") + remark.text;
         if (!small.empty()) d.paragraph({12, 12}, small);
     });
 }
@@ -74,7 +80,8 @@ Block cans_block(const Round& round) {
         d.row("Cans");
         int number = 0;
         for (const Trip& trip : round.trips) {
-            std::string line = "[ ] " + std::to_string(++number) + ". " + (trip.tap.empty() ? "" : "from " + trip.tap + ": ");
+            std::string line =
+                "[ ] " + std::to_string(++number) + ". " + (trip.tap.empty() ? "" : "from " + trip.tap + ": ");
             for (std::size_t i = 0; i < trip.cans.size(); ++i) {
                 line += (i == 0 ? "" : "; ") + litres_said(trip.cans[i].can_l) + " for";
                 for (std::size_t j = 0; j < trip.cans[i].pours.size(); ++j)
@@ -93,7 +100,8 @@ Block rest_block(const Round& round) {
         d.row("No water now (feel them if you doubt it)");
         for (const RestLine& line : round.no_water)
             d.row("    " + pad_right(line.pot, 8) +
-                  (line.next_day ? "next " + short_day(*line.next_day) : "not within ten days") + "   felt ______________");
+                  (line.next_day ? "next " + short_day(*line.next_day) : "not within ten days") +
+                  "   felt ______________");
     });
 }
 

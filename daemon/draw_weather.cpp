@@ -15,26 +15,30 @@ std::string marked(const Marked& m, int decimals) { return marked(m, m.value, de
 
 char mark_of_et0(const DayRecord& day) {
     Origin worst = Origin::measured;
-    for (const Marked* m : {&day.air_temp_max_degC, &day.air_temp_min_degC, &day.vapour_pressure_kPa, &day.wind_2m_m_s,
-                            &day.radiation_MJ_m2})
+    for (const Marked* m : {&day.air_temp_max_degC, &day.air_temp_min_degC, &day.vapour_pressure_kPa,
+                            &day.wind_2m_m_s, &day.radiation_MJ_m2})
         worst = std::max(worst, m->origin);
     return worst == Origin::measured ? ' ' : worst == Origin::derived ? '~' : '?';
 }
 
 std::string rung_said(Rung rung) {
     switch (rung) {
-        case Rung::own_readings: return "own readings";
-        case Rung::published: return "published";
-        case Rung::by_hand: return "by hand";
-        case Rung::normals: return "normals";
+        case Rung::own_readings:
+            return "own readings";
+        case Rung::published:
+            return "published";
+        case Rung::by_hand:
+            return "by hand";
+        case Rung::normals:
+            return "normals";
     }
     return "";
 }
 
 void wide_row(Drawing& drawing, const DayRecord& day) {
     std::string row = format_day(day.day) + "  ";
-    for (const auto& cell : {marked(day.air_temp_min_degC, 1), marked(day.air_temp_max_degC, 1), marked(day.rain_mm, 1),
-                             marked(day.wind_2m_m_s, 1), marked(day.radiation_MJ_m2, 1)})
+    for (const auto& cell : {marked(day.air_temp_min_degC, 1), marked(day.air_temp_max_degC, 1),
+                             marked(day.rain_mm, 1), marked(day.wind_2m_m_s, 1), marked(day.radiation_MJ_m2, 1)})
         row += pad_left(cell, 8);
     row += pad_left(trimmed(day.et0_mm, 1) + mark_of_et0(day), 8);
     row += "  " + rung_said(day.rung) + (day.complete ? "" : ", partly");
@@ -44,10 +48,10 @@ void wide_row(Drawing& drawing, const DayRecord& day) {
 void narrow_lines(Drawing& drawing, const DayRecord& day) {
     drawing.paragraph({0, 2}, {{short_day(day.day), Style::strong},
                                {" " + rung_said(day.rung) + (day.complete ? "" : ", partly")}});
-    drawing.paragraph({2, 2}, marked(day.air_temp_min_degC, 1) + " to " + marked(day.air_temp_max_degC, 1) + " degC, rain " +
-                                  marked(day.rain_mm, 1) + " mm, wind " + marked(day.wind_2m_m_s, 1) + " m/s, sun " +
-                                  marked(day.radiation_MJ_m2, 1) + " MJ/m2, ET0 " + trimmed(day.et0_mm, 1) +
-                                  mark_of_et0(day) + " mm");
+    drawing.paragraph({2, 2}, marked(day.air_temp_min_degC, 1) + " to " + marked(day.air_temp_max_degC, 1) +
+                                  " degC, rain " + marked(day.rain_mm, 1) + " mm, wind " +
+                                  marked(day.wind_2m_m_s, 1) + " m/s, sun " + marked(day.radiation_MJ_m2, 1) +
+                                  " MJ/m2, ET0 " + trimmed(day.et0_mm, 1) + mark_of_et0(day) + " mm");
 }
 
 }  // namespace
@@ -55,8 +59,10 @@ void narrow_lines(Drawing& drawing, const DayRecord& day) {
 std::string draw_weather(const WeatherAnswer& answer, const Zone&, Page page) {
     Drawing drawing(page);
     if (answer.days.empty()) {
-        drawing.paragraph({0, 0}, "No weather of these days. `tubgrove weather add FILE` or `tubgrove weather note max=31degC "
-                                  "min=17degC` brings some in.");
+        drawing.paragraph(
+            {0, 0},
+            "No weather of these days. `tubgrove weather add FILE` or `tubgrove weather note max=31degC "
+            "min=17degC` brings some in.");
         return drawing.text();
     }
     const bool wide = page.width >= 76;

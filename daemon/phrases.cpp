@@ -13,8 +13,9 @@ namespace {
 
 constexpr std::array<std::string_view, 7> weekdays{"Sunday",   "Monday", "Tuesday", "Wednesday",
                                                    "Thursday", "Friday", "Saturday"};
-constexpr std::array<std::string_view, 12> months{"January", "February", "March",     "April",   "May",      "June",
-                                                  "July",    "August",   "September", "October", "November", "December"};
+constexpr std::array<std::string_view, 12> months{"January",   "February", "March",    "April",
+                                                  "May",       "June",     "July",     "August",
+                                                  "September", "October",  "November", "December"};
 
 std::string_view weekday_of(LocalDay day) { return weekdays[std::chrono::weekday(day).c_encoding()]; }
 std::string_view month_of(const std::chrono::year_month_day& date) { return months[unsigned(date.month()) - 1]; }
@@ -96,7 +97,8 @@ std::string values_said(const Entry& entry) {
     const bool dotted_facts = entry.values.size() > 1 || find_action(entry.action) == nullptr;
     for (const auto& [key, value] : entry.values) {
         if (!said.empty()) said += ", ";
-        if (key.find('.') != std::string::npos || (dotted_facts && key.find('_') == std::string::npos)) said += key + " ";
+        if (key.find('.') != std::string::npos || (dotted_facts && key.find('_') == std::string::npos))
+            said += key + " ";
         said += value_said(key, value);
     }
     return said;

@@ -7,8 +7,8 @@
 
 namespace tubgrove {
 
-std::string long_day(LocalDay day);                     // Tuesday 14 July 2026
-std::string short_day(LocalDay day);                    // Tue 14 July
+std::string long_day(LocalDay day);   // Tuesday 14 July 2026
+std::string short_day(LocalDay day);  // Tue 14 July
 // Seen from a day: today, tomorrow, yesterday, a weekday within the coming six days, else the short day.
 std::string day_from(LocalDay day, LocalDay seen_from);
 std::string moment_from(Instant t, LocalDay seen_from, const Zone& zone);  // tomorrow 14:00
@@ -18,8 +18,8 @@ std::string trimmed(double number, int decimals);
 // The number and its unit on one line: "2.5 L". Litres of a pour are exact steps; others are rounded to 0.1.
 std::string litres_said(double l, int decimals = 2);
 std::string counted(long count, std::string_view one, std::string_view many);  // "1 pot", "3 pots"
-std::string capitalised(std::string text);              // its first letter, where it is a plain one
-std::string ordinal(int n);                             // 1st, 2nd, 3rd, 4th
+std::string capitalised(std::string text);  // its first letter, where it is a plain one
+std::string ordinal(int n);                 // 1st, 2nd, 3rd, 4th
 
 // The values of an entry in words: amount_l=2.5 becomes "2.5 L", class=dry becomes "dry".
 std::string values_said(const Entry& entry);

@@ -33,23 +33,30 @@ Scalar scalar_at(std::string_view text, std::size_t at) {
 
 int width_of(char32_t c) {
     auto within = [c](char32_t low, char32_t high) { return c >= low && c <= high; };
-    if (within(0x0300, 0x036F) || within(0x200B, 0x200F) || within(0x20D0, 0x20FF) || within(0xFE00, 0xFE0F)) return 0;
+    if (within(0x0300, 0x036F) || within(0x200B, 0x200F) || within(0x20D0, 0x20FF) || within(0xFE00, 0xFE0F))
+        return 0;
     if (within(0x1100, 0x115F) || within(0x2E80, 0xA4CF) || within(0xAC00, 0xD7A3) || within(0xF900, 0xFAFF) ||
         within(0xFE30, 0xFE6F) || within(0xFF00, 0xFF60) || within(0x1F300, 0x1FAFF) || within(0x20000, 0x3FFFD))
         return 2;
     return 1;
 }
 
-bool is_control(char32_t c) { return c < 0x20 || (c >= 0x7F && c < 0xA0) || (c >= 0x202A && c <= 0x202E) ||
-                                     (c >= 0x2066 && c <= 0x2069); }
+bool is_control(char32_t c) {
+    return c < 0x20 || (c >= 0x7F && c < 0xA0) || (c >= 0x202A && c <= 0x202E) || (c >= 0x2066 && c <= 0x2069);
+}
 
 std::string_view escape_of(Style style) {
     switch (style) {
-        case Style::plain: return "";
-        case Style::strong: return "\x1b[1m";
-        case Style::faint: return "\x1b[2m";
-        case Style::warning: return "\x1b[33m";
-        case Style::danger: return "\x1b[1;31m";
+        case Style::plain:
+            return "";
+        case Style::strong:
+            return "\x1b[1m";
+        case Style::faint:
+            return "\x1b[2m";
+        case Style::warning:
+            return "\x1b[33m";
+        case Style::danger:
+            return "\x1b[1;31m";
     }
     return "";
 }
@@ -117,7 +124,8 @@ Page page_of(int descriptor) {
     Page page;
     if (!is_terminal(descriptor)) return page;
     winsize size{};
-    if (ioctl(descriptor, TIOCGWINSZ, &size) == 0 && size.ws_col > 0) page.width = std::clamp<int>(size.ws_col, 20, 100);
+    if (ioctl(descriptor, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
+        page.width = std::clamp<int>(size.ws_col, 20, 100);
     const char* no_colour = std::getenv("NO_COLOR");
     const char* term = std::getenv("TERM");
     page.colour = (no_colour == nullptr || *no_colour == '\0') && term != nullptr && std::string_view(term) != "dumb";
@@ -138,8 +146,10 @@ std::string without_controls(std::string_view text) {
     std::string out;
     for (std::size_t at = 0; at < text.size();) {
         const Scalar s = scalar_at(text, at);
-        if (!s.valid || is_control(s.value)) out += "\uFFFD";
-        else out += text.substr(at, s.length);
+        if (!s.valid || is_control(s.value))
+            out += "\uFFFD";
+        else
+            out += text.substr(at, s.length);
         at += s.length;
     }
     return out;
@@ -184,8 +194,12 @@ void Drawing::paragraph(Indent indent, std::initializer_list<Piece> pieces) {
         int together = columns(words[i].text);
         for (std::size_t j = i + 1; j < words.size() && words[j].glued; ++j) together += columns(words[j].text);
         const bool gap = line_open && !words[i].glued;
-        if (line_open && !words[i].glued && used + 1 + together > page_.width) new_line();
-        else if (gap) { text_ += ' '; ++used; }
+        if (line_open && !words[i].glued && used + 1 + together > page_.width)
+            new_line();
+        else if (gap) {
+            text_ += ' ';
+            ++used;
+        }
         std::string_view rest = words[i].text;
         while (used + columns(rest) > page_.width) {
             if (columns(rest) <= page_.width - indent.rest) {
