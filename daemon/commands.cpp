@@ -10,8 +10,10 @@ using Lines = std::string_view[];
 
 constexpr Option globals[] = {
     {"--config", "FILE", Kind::file, "the configuration to use; else TUBGROVE_CONFIG, else the usual place"},
-    {"--data", "DIR", Kind::folder, "the folder with the daybook and readings; else TUBGROVE_DATA, else the usual place"},
-    {"--at", "TIME", Kind::time, "answer as at that time: 2026-07-14 (the morning's hour of issue) or 2026-07-14T19:00:00+02:00"},
+    {"--data", "DIR", Kind::folder,
+     "the folder with the daybook and readings; else TUBGROVE_DATA, else the usual place"},
+    {"--at", "TIME", Kind::time,
+     "answer as at that time: 2026-07-14 (the morning's hour of issue) or 2026-07-14T19:00:00+02:00"},
     {"--hindsight", "", Kind::nothing, "with --at: use what is known today about that time"},
     {"--json", "", Kind::nothing, "the answer as JSON"},
     {"--help", "", Kind::nothing, "help, also for each command"},
@@ -40,7 +42,8 @@ constexpr Option daybook_options[] = {
 };
 constexpr Option since_option[] = {{"--since", "DAY", Kind::day, "the day from which it holds; without it, today"}};
 constexpr Option because_option[] = {{"--because", "TEXT", Kind::words, "why: given away, planted out, dead"}};
-constexpr Option apply_option[] = {{"--apply", "", Kind::nothing, "write it; without it, only show what would change"}};
+constexpr Option apply_option[] = {
+    {"--apply", "", Kind::nothing, "write it; without it, only show what would change"}};
 constexpr Option retired_option[] = {{"--retired", "", Kind::nothing, "also the pots that are gone"}};
 constexpr Option note_option[] = {{"--note", "TEXT", Kind::words, "why"}};
 constexpr Option weather_day[] = {{"--day", "DAY", Kind::day, "the day that it speaks of; without it, today"}};
@@ -59,19 +62,27 @@ constexpr Option why_options[] = {
 
 constexpr Lines round_examples = {"", "round", "round --walk evening", "--at 2026-07-14 round", "round --json"};
 constexpr Lines sheet_examples = {"sheet", "sheet --walk evening"};
-constexpr Lines did_examples = {"did round all", "did round some", "did 7 watered 2.5L", "did 7 8 12 ran-through",
-                                "did 7 felt dry", "did 7 weighed 8.4kg", "did 7 moved south-wall --when 18:30 --by Ana"};
+constexpr Lines did_examples = {"did round all",
+                                "did round some",
+                                "did 7 watered 2.5L",
+                                "did 7 8 12 ran-through",
+                                "did 7 felt dry",
+                                "did 7 weighed 8.4kg",
+                                "did 7 moved south-wall --when 18:30 --by Ana"};
 constexpr Lines why_examples = {"why 7", "why 7 --day 2026-07-14"};
 constexpr Lines list_examples = {"pot list", "pot list --retired"};
 constexpr Lines show_examples = {"pot show 7"};
-constexpr Lines add_examples = {"pot add 7 bay=south-wall container.size=40L tree.a.species=apple tree.a.rootstock=M.27"};
-constexpr Lines change_examples = {"pot change 7 tree.a.leaves=dense", "pot change 7 container.size=50L --since 2026-03-02"};
+constexpr Lines add_examples = {
+    "pot add 7 bay=south-wall container.size=40L tree.a.species=apple tree.a.rootstock=M.27"};
+constexpr Lines change_examples = {"pot change 7 tree.a.leaves=dense",
+                                   "pot change 7 container.size=50L --since 2026-03-02"};
 constexpr Lines retire_examples = {"pot retire 7 --because 'planted out by the gate'"};
 constexpr Lines take_examples = {"pot take garden.yaml", "pot take garden.yaml --apply"};
-constexpr Lines weather_add_examples = {
-    "weather add readings.csv", "weather add --mapping roof-station station.csv",
-    "weather add --forecast --issued 2026-07-14T05:00:00+02:00 forecast.csv", "weather add --source roof -"};
-constexpr Lines weather_note_examples = {"weather note max=31degC min=17degC rain=3mm", "weather note hot --day yesterday"};
+constexpr Lines weather_add_examples = {"weather add readings.csv", "weather add --mapping roof-station station.csv",
+                                        "weather add --forecast --issued 2026-07-14T05:00:00+02:00 forecast.csv",
+                                        "weather add --source roof -"};
+constexpr Lines weather_note_examples = {"weather note max=31degC min=17degC rain=3mm",
+                                         "weather note hot --day yesterday"};
 constexpr Lines weather_show_examples = {"weather show", "weather show --from 2026-07-01 --to 2026-07-14"};
 constexpr Lines setup_examples = {"setup"};
 constexpr Lines check_examples = {"check", "--config new.yaml check"};
@@ -88,84 +99,191 @@ constexpr Lines version_examples = {"version"};
 constexpr Lines help_examples = {"help", "help did"};
 constexpr Lines complete_examples = {"complete -- did 7 wat"};
 
-constexpr Option demo_options[] = {{"--into", "DIR", Kind::folder, "where to plant the demo garden; without it, tubgrove-demo"}};
+constexpr Option demo_options[] = {
+    {"--into", "DIR", Kind::folder, "where to plant the demo garden; without it, tubgrove-demo"}};
 
-constexpr std::string_view daily = "Each day", pots = "Pots and trees", weather = "Weather", house = "The garden as a whole",
-                           program = "The program";
+constexpr std::string_view daily = "Each day", pots = "Pots and trees", weather = "Weather",
+                           house = "The garden as a whole", program = "The program";
 
 constexpr std::array table{
-    Command{Does::round, "round", daily, "", 0, 0, Kind::nothing, Kind::nothing, "the list: which pots get how much, and why",
-            "Without any command the current round is shown. It is issued once and kept: asked again it is the same list, "
+    Command{Does::round, "round", daily, "", 0, 0, Kind::nothing, Kind::nothing,
+            "the list: which pots get how much, and why",
+            "Without any command the current round is shown. It is issued once and kept: asked again it is the same "
+            "list, "
             "unless newer weather or entries came in, and then it says what changed.",
             day_and_walk, round_examples},
-    Command{Does::did, "did", daily, "POT… ACTION [AMOUNT]", 2, -1, Kind::pots_then_action, Kind::pots_then_action,
-            "write down what was done or seen",
-            "Name one pot or several, then what was done. `did round all`, `some` or `none` answers for a whole round; a "
-            "round that nobody answers stays unknown, and the estimates carry both possibilities. A mistake is struck with "
-            "`tubgrove strike`.",
-            did_options, did_examples},
+    Command{
+        Does::did, "did", daily, "POT… ACTION [AMOUNT]", 2, -1, Kind::pots_then_action, Kind::pots_then_action,
+        "write down what was done or seen",
+        "Name one pot or several, then what was done. `did round all`, `some` or `none` answers for a whole round; a "
+        "round that nobody answers stays unknown, and the estimates carry both possibilities. A mistake is struck "
+        "with "
+        "`tubgrove strike`.",
+        did_options, did_examples},
     Command{Does::why, "why", daily, "POT", 1, 1, Kind::pot, Kind::nothing,
-            "each number of a pot's line, from the weather to the litres, with its equation and source", "", why_options,
-            why_examples},
-    Command{Does::sheet, "sheet", daily, "", 0, 0, Kind::nothing, Kind::nothing, "the list for paper, with boxes to tick", "",
-            day_and_walk, sheet_examples},
+            "each number of a pot's line, from the weather to the litres, with its equation and source", "",
+            why_options, why_examples},
+    Command{Does::sheet, "sheet", daily, "", 0, 0, Kind::nothing, Kind::nothing,
+            "the list for paper, with boxes to tick", "", day_and_walk, sheet_examples},
     Command{Does::daybook, "daybook", daily, "", 0, 0, Kind::nothing, Kind::nothing, "what was written down", "",
             daybook_options, daybook_examples},
-    Command{Does::strike, "strike", daily, "ENTRY", 1, 1, Kind::entry, Kind::nothing, "strike an entry that was a mistake",
+    Command{Does::strike, "strike", daily, "ENTRY", 1, 1, Kind::entry, Kind::nothing,
+            "strike an entry that was a mistake",
             "The entry stays in the daybook, marked as struck. Its number stands before it in `tubgrove daybook`.",
             note_option, strike_examples},
     Command{Does::pot_list, "pot list", pots, "", 0, 0, Kind::nothing, Kind::nothing, "the pots", "", retired_option,
             list_examples},
-    Command{Does::pot_show, "pot show", pots, "POT", 1, 1, Kind::pot, Kind::nothing,
-            "what is known of a pot, and what is assumed", "", {}, show_examples},
-    Command{Does::pot_add, "pot add", pots, "POT FACT=VALUE…", 2, -1, Kind::words, Kind::fact, "add a pot",
-            "The pot's id is the number or name on its label; it is never used twice. Least needed: the bay, the size and "
+    Command{Does::pot_show,
+            "pot show",
+            pots,
+            "POT",
+            1,
+            1,
+            Kind::pot,
+            Kind::nothing,
+            "what is known of a pot, and what is assumed",
+            "",
+            {},
+            show_examples},
+    Command{Does::pot_add,
+            "pot add",
+            pots,
+            "POT FACT=VALUE…",
+            2,
+            -1,
+            Kind::words,
+            Kind::fact,
+            "add a pot",
+            "The pot's id is the number or name on its label; it is never used twice. Least needed: the bay, the "
+            "size and "
             "a species. All else has a default with a wide range.",
-            {}, add_examples},
+            {},
+            add_examples},
     Command{Does::pot_change, "pot change", pots, "POT FACT=VALUE…", 2, -1, Kind::pot, Kind::fact,
             "add or correct what is known of a pot", "", since_option, change_examples},
     Command{Does::pot_retire, "pot retire", pots, "POT", 1, 1, Kind::pot, Kind::nothing,
             "a pot leaves the garden; its daybook stays", "", because_option, retire_examples},
     Command{Does::pot_take, "pot take", pots, "FILE", 1, 1, Kind::file, Kind::nothing,
             "take many pots from a garden file (YAML)", "", apply_option, take_examples},
-    Command{Does::weather_add, "weather add", weather, "FILE…", 1, -1, Kind::file, Kind::file, "take readings or forecasts in",
-            "`-` is standard input. Bad lines are refused one by one and named; good ones are kept. The same file twice "
-            "changes nothing. Exit status 1: some lines were refused; 2: nothing could be taken.",
-            weather_options, weather_add_examples},
-    Command{Does::weather_note, "weather note", weather, "max=… min=… rain=… | cool | usual | hot", 1, -1, Kind::words,
-            Kind::words, "a day's weather by hand", "", weather_day, weather_note_examples},
+    Command{
+        Does::weather_add, "weather add", weather, "FILE…", 1, -1, Kind::file, Kind::file,
+        "take readings or forecasts in",
+        "`-` is standard input. Bad lines are refused one by one and named; good ones are kept. The same file twice "
+        "changes nothing. Exit status 1: some lines were refused; 2: nothing could be taken.",
+        weather_options, weather_add_examples},
+    Command{Does::weather_note, "weather note", weather, "max=… min=… rain=… | cool | usual | hot", 1, -1,
+            Kind::words, Kind::words, "a day's weather by hand", "", weather_day, weather_note_examples},
     Command{Does::weather_show, "weather show", weather, "", 0, 0, Kind::nothing, Kind::nothing,
             "the days, and what of them was measured, derived or guessed", "", span_options, weather_show_examples},
-    Command{Does::setup, "setup", house, "", 0, 0, Kind::nothing, Kind::nothing, "asks for the garden, its bays and first pots",
-            "Every answer can be taken back with `back`, `?` explains a question, and nothing is written before all of it "
+    Command{Does::setup,
+            "setup",
+            house,
+            "",
+            0,
+            0,
+            Kind::nothing,
+            Kind::nothing,
+            "asks for the garden, its bays and first pots",
+            "Every answer can be taken back with `back`, `?` explains a question, and nothing is written before all "
+            "of it "
             "was shown and agreed to.",
-            {}, setup_examples},
-    Command{Does::check, "check", house, "", 0, 0, Kind::nothing, Kind::nothing,
-            "read the whole configuration and say what is wrong, or what was understood", "", {}, check_examples},
-    Command{Does::clock_confirm, "clock confirm", house, "", 0, 0, Kind::nothing, Kind::nothing,
-            "say that this machine's clock is right", "", {}, clock_examples},
+            {},
+            setup_examples},
+    Command{Does::check,
+            "check",
+            house,
+            "",
+            0,
+            0,
+            Kind::nothing,
+            Kind::nothing,
+            "read the whole configuration and say what is wrong, or what was understood",
+            "",
+            {},
+            check_examples},
+    Command{Does::clock_confirm,
+            "clock confirm",
+            house,
+            "",
+            0,
+            0,
+            Kind::nothing,
+            Kind::nothing,
+            "say that this machine's clock is right",
+            "",
+            {},
+            clock_examples},
     Command{Does::export_all, "export", house, "", 0, 0, Kind::nothing, Kind::nothing,
             "the garden as YAML and the daybook as CSV, to be read anywhere",
             "Writes tubgrove-garden.yaml and tubgrove-daybook.csv. `pot take` and `daybook take` take them in again.",
             into_option, export_examples},
     Command{Does::daybook_take, "daybook take", house, "FILE", 1, 1, Kind::file, Kind::nothing,
             "take an exported daybook in", "", apply_option, daybook_take_examples},
-    Command{Does::backup, "backup", house, "FILE", 1, 1, Kind::file, Kind::nothing, "a safe copy of everything, in one file",
-            "Safe while the daemon runs. An existing file is never overwritten.", {}, backup_examples},
-    Command{Does::restore, "restore", house, "FILE", 1, 1, Kind::file, Kind::nothing, "put a backup in place",
-            "What stood there before is kept beside it under another name.", {}, restore_examples},
+    Command{Does::backup,
+            "backup",
+            house,
+            "FILE",
+            1,
+            1,
+            Kind::file,
+            Kind::nothing,
+            "a safe copy of everything, in one file",
+            "Safe while the daemon runs. An existing file is never overwritten.",
+            {},
+            backup_examples},
+    Command{Does::restore,
+            "restore",
+            house,
+            "FILE",
+            1,
+            1,
+            Kind::file,
+            Kind::nothing,
+            "put a backup in place",
+            "What stood there before is kept beside it under another name.",
+            {},
+            restore_examples},
     Command{Does::demo, "demo", house, "", 0, 0, Kind::nothing, Kind::nothing,
             "plant an invented garden with an invented season, to look around in", "", demo_options, demo_examples},
-    Command{Does::completion, "completion", program, "bash|zsh|fish", 1, 1, Kind::shell, Kind::nothing,
+    Command{Does::completion,
+            "completion",
+            program,
+            "bash|zsh|fish",
+            1,
+            1,
+            Kind::shell,
+            Kind::nothing,
             "a script that completes tubgrove's words in your shell",
             "bash: put `source <(tubgrove completion bash)` into ~/.bashrc. zsh: save it as _tubgrove in a folder of "
             "$fpath. fish: save it as ~/.config/fish/completions/tubgrove.fish.",
-            {}, completion_examples},
-    Command{Does::help, "help", program, "[COMMAND]", 0, 2, Kind::command, Kind::command, "help", "", {}, help_examples},
-    Command{Does::version, "version", program, "", 0, 0, Kind::nothing, Kind::nothing, "the version of program and model", "",
-            {}, version_examples},
-    Command{Does::complete, "complete", "", "-- WORD…", 0, -1, Kind::nothing, Kind::nothing,
-            "what could stand in the last word's place; for completion scripts", "", {}, complete_examples},
+            {},
+            completion_examples},
+    Command{
+        Does::help, "help", program, "[COMMAND]", 0, 2, Kind::command, Kind::command, "help", "", {}, help_examples},
+    Command{Does::version,
+            "version",
+            program,
+            "",
+            0,
+            0,
+            Kind::nothing,
+            Kind::nothing,
+            "the version of program and model",
+            "",
+            {},
+            version_examples},
+    Command{Does::complete,
+            "complete",
+            "",
+            "-- WORD…",
+            0,
+            -1,
+            Kind::nothing,
+            Kind::nothing,
+            "what could stand in the last word's place; for completion scripts",
+            "",
+            {},
+            complete_examples},
 };
 
 }  // namespace

@@ -8,7 +8,19 @@ namespace tubgrove {
 
 // What a word of the command line names; completion offers accordingly.
 enum class Kind : unsigned char {
-    nothing, words, pot, fact, file, folder, day, time, walk, entry, number, shell, command,
+    nothing,
+    words,
+    pot,
+    fact,
+    file,
+    folder,
+    day,
+    time,
+    walk,
+    entry,
+    number,
+    shell,
+    command,
     pots_then_action,  // of `did`: pots or `round`, then an action, then what it takes
 };
 
@@ -20,9 +32,33 @@ struct Option {
 };
 
 enum class Does : unsigned char {
-    setup, check, pot_list, pot_show, pot_add, pot_change, pot_retire, pot_take,
-    weather_add, weather_note, weather_show, round, sheet, did, strike, daybook, daybook_take, why, clock_confirm,
-    export_all, backup, restore, demo, completion, complete, version, help,
+    setup,
+    check,
+    pot_list,
+    pot_show,
+    pot_add,
+    pot_change,
+    pot_retire,
+    pot_take,
+    weather_add,
+    weather_note,
+    weather_show,
+    round,
+    sheet,
+    did,
+    strike,
+    daybook,
+    daybook_take,
+    why,
+    clock_confirm,
+    export_all,
+    backup,
+    restore,
+    demo,
+    completion,
+    complete,
+    version,
+    help,
 };
 
 struct Command {

@@ -2,6 +2,7 @@
 
 #include "commands.hpp"
 #include "daybook.hpp"
+#include "help.hpp"
 #include "intake/facts.hpp"
 
 #include <algorithm>
@@ -54,19 +55,15 @@ Candidates second_words(std::string_view first) {
     return out;
 }
 
-// A tree's part of a key is offered as tree a, the usual one.
-std::string key_shown(std::string_view key) {
-    std::string shown(key);
-    if (const auto star = shown.find('*'); star != std::string::npos) shown.replace(star, 1, "a");
-    return shown;
-}
-
 Candidates facts(std::string_view typed, const KnownNames& known) {
     Candidates out;
     const auto equals = typed.find('=');
     if (equals == std::string_view::npos) {
         for (const FactRow& row : fact_rows())
-            if (row.kind != FactKind::group) out.push_back({key_shown(row.key) + "=", std::string(row.help)});
+            if (row.kind != FactKind::group) {
+                const std::string shown = fact_as_typed(row);
+                out.push_back({shown.substr(0, shown.find('=') + 1), std::string(row.help)});
+            }
         return out;
     }
     const std::string key(typed.substr(0, equals));
@@ -82,16 +79,21 @@ Candidates facts(std::string_view typed, const KnownNames& known) {
             out.push_back({key + "=" + std::string(row->words.substr(at, end - at)), ""});
             at = end + 1;
         }
-    else if (row->kind == FactKind::yes_no) out = {{key + "=yes", ""}, {key + "=no", ""}};
-    else out.push_back({key + "=" + std::string(row->example), "for example"});
+    else if (row->kind == FactKind::yes_no)
+        out = {{key + "=yes", ""}, {key + "=no", ""}};
+    else if (const std::string typed_out = fact_as_typed(*row); typed_out.find(' ') == std::string::npos)
+        out.push_back({key + typed_out.substr(typed_out.find('=')), "for example"});
     return out;
 }
 
 Candidates after_action(const Action& action, std::string_view typed, const KnownNames& known) {
     switch (action.takes) {
-        case Takes::moisture: return of_words({"dry", "barely-moist", "moist", "wet"});
-        case Takes::bay: return named(known.bays);
-        case Takes::facts: return facts(typed, known);
+        case Takes::moisture:
+            return of_words({"dry", "barely-moist", "moist", "wet"});
+        case Takes::bay:
+            return named(known.bays);
+        case Takes::facts:
+            return facts(typed, known);
         default: {
             const std::string_view example = action.example;
             const auto blank = example.find(' ');
@@ -107,7 +109,8 @@ Candidates did(std::span<const std::string> before, std::string_view typed, cons
     for (const auto& word : before)
         if (const Action* action = find_action(word)) return after_action(*action, typed, known);
     Candidates out = named(known.pots);
-    if (before.empty()) out.push_back({"round", "answer for a whole round"});
+    if (before.empty())
+        out.push_back({"round", "answer for a whole round"});
     else
         for (const Action& action : actions()) out.push_back({std::string(action.word), std::string(action.says)});
     return out;
@@ -115,20 +118,30 @@ Candidates did(std::span<const std::string> before, std::string_view typed, cons
 
 Candidates of_kind(Kind kind, std::span<const std::string> before, std::string_view typed, const KnownNames& known) {
     switch (kind) {
-        case Kind::pot: return named(known.pots);
-        case Kind::fact: return facts(typed, known);
-        case Kind::file: return of_words({":files"});
-        case Kind::folder: return of_words({":folders"});
-        case Kind::day: return of_words({"today", "yesterday"});
-        case Kind::walk: return of_words({"morning", "evening"});
-        case Kind::shell: return of_words({"bash", "zsh", "fish"});
-        case Kind::command: return before.empty() ? first_words() : second_words(before[0]);
-        case Kind::pots_then_action: return did(before, typed, known);
+        case Kind::pot:
+            return named(known.pots);
+        case Kind::fact:
+            return facts(typed, known);
+        case Kind::file:
+            return of_words({":files"});
+        case Kind::folder:
+            return of_words({":folders"});
+        case Kind::day:
+            return of_words({"today", "yesterday"});
+        case Kind::walk:
+            return of_words({"morning", "evening"});
+        case Kind::shell:
+            return of_words({"bash", "zsh", "fish"});
+        case Kind::command:
+            return before.empty() ? first_words() : second_words(before[0]);
+        case Kind::pots_then_action:
+            return did(before, typed, known);
         case Kind::nothing:
         case Kind::words:
         case Kind::time:
         case Kind::entry:
-        case Kind::number: return {};
+        case Kind::number:
+            return {};
     }
     return {};
 }
@@ -136,7 +149,8 @@ Candidates of_kind(Kind kind, std::span<const std::string> before, std::string_v
 Candidates option_names(const Command* command) {
     Candidates out;
     if (command != nullptr)
-        for (const Option& option : command->options) out.push_back({std::string(option.name), std::string(option.says)});
+        for (const Option& option : command->options)
+            out.push_back({std::string(option.name), std::string(option.says)});
     for (const Option& option : global_options()) out.push_back({std::string(option.name), std::string(option.says)});
     return out;
 }
@@ -144,9 +158,9 @@ Candidates option_names(const Command* command) {
 // The plain words before the one being typed, with the command that they name.
 struct Before {
     const Command* command = nullptr;
-    std::string family;                    // "pot" when only a first word stands there
+    std::string family;  // "pot" when only a first word stands there
     std::vector<std::string> arguments;
-    const Option* open_option = nullptr;   // the last word was an option that wants a value
+    const Option* open_option = nullptr;  // the last word was an option that wants a value
 };
 
 Before understood(std::span<const std::string> words) {
@@ -167,8 +181,10 @@ Before understood(std::span<const std::string> words) {
         if (option != nullptr && !option->value.empty()) out.open_option = option;
     }
     std::size_t used = 0;
-    if (plain.size() >= 2 && find_command(plain[0] + " " + plain[1]) != nullptr) used = 2;
-    else if (!plain.empty() && find_command(plain[0]) != nullptr) used = 1;
+    if (plain.size() >= 2 && find_command(plain[0] + " " + plain[1]) != nullptr)
+        used = 2;
+    else if (!plain.empty() && find_command(plain[0]) != nullptr)
+        used = 1;
     if (used == 0) {
         if (!plain.empty()) out.family = plain[0];
         return out;
@@ -251,7 +267,8 @@ _tubgrove() {
     (( $#plain )) && _describe -t words 'word' plain
     (( $#open )) && _describe -t facts 'fact' open -S ''
 }
-compdef _tubgrove tubgrove
+# Autoloaded from $fpath this file is the function's body; sourced, it only registers it.
+if [[ ${funcstack[1]} == _tubgrove ]]; then _tubgrove "$@"; else compdef _tubgrove tubgrove; fi
 )";
     if (shell == "fish")
         return R"(# fish completion for tubgrove: save as ~/.config/fish/completions/tubgrove.fish

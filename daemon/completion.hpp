@@ -8,15 +8,15 @@
 
 namespace tubgrove {
 
-// What completion needs to know of a garden; asked only when it matters, and never in the way of the shell: what cannot
-// be read gives no candidates.
+// What completion needs to know of a garden; asked only when it matters, and never in the way of the shell: what
+// cannot be read gives no candidates.
 struct KnownNames {
     std::function<std::vector<std::string>()> pots, bays;
 };
 
 struct Candidate {
     std::string word;
-    std::string says;   // may be empty
+    std::string says;  // may be empty
 };
 
 // Candidates for the last of `words` (those after "tubgrove"; the last may be empty). The single word ":files" or

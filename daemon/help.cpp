@@ -38,8 +38,9 @@ void family(Drawing& drawing, std::span<const Command> list) {
 
 void exit_statuses(Drawing& drawing) {
     drawing.heading("Exit status");
-    drawing.paragraph({2, 2}, "0 done; 1 the answer is that something is not in order; 2 wrong words or wrong input, nothing "
-                              "written; 3 a fault of the machine.");
+    drawing.paragraph({2, 2},
+                      "0 done; 1 the answer is that something is not in order; 2 wrong words or wrong input, nothing "
+                      "written; 3 a fault of the machine.");
 }
 
 void actions_of_did(Drawing& drawing) {
@@ -53,18 +54,31 @@ void facts_of_pots(Drawing& drawing) {
     drawing.heading("Facts");
     for (const FactRow& row : fact_rows()) {
         if (row.kind == FactKind::group) continue;
-        entry(drawing, std::string(row.key) + "=" + std::string(row.example), row.help);
+        entry(drawing, fact_as_typed(row), row.help);
     }
 }
 
 }  // namespace
 
+std::string fact_as_typed(const FactRow& row) {
+    std::string key(row.key), value(row.example);
+    if (const auto star = key.find('*'); star != std::string::npos) key.replace(star, 1, "a");
+    if (const auto star = key.find('*'); star != std::string::npos) key.replace(star, 1, "full-bloom");
+    const auto blank = value.find(' ');
+    if (blank == std::string::npos) return key + "=" + value;
+    const bool number_and_unit =
+        value[0] >= '0' && value[0] <= '9' && value.find(' ', blank + 1) == std::string::npos;
+    if (number_and_unit) return key + "=" + value.erase(blank, 1);
+    return key + "='" + value + "'";
+}
+
 std::string draw_overview(Page page) {
     Drawing drawing(page);
     drawing.paragraph({0, 2}, "Tubgrove: water and care for grafted dwarf trees in pots.");
     drawing.blank();
-    drawing.paragraph({0, 6}, "usage: tubgrove [OPTION…] [COMMAND]; without a command, today's list. New here? Begin with "
-                              "`tubgrove setup`, or look around in `tubgrove demo`.");
+    drawing.paragraph({0, 6},
+                      "usage: tubgrove [OPTION…] [COMMAND]; without a command, today's list. New here? Begin with "
+                      "`tubgrove setup`, or look around in `tubgrove demo`.");
     std::string_view group;
     for (const Command& command : commands()) {
         if (command.group.empty()) continue;
@@ -82,8 +96,10 @@ std::string draw_overview(Page page) {
     exit_statuses(drawing);
     drawing.blank();
     drawing.heading("Files");
-    drawing.paragraph({2, 4}, "~/.config/tubgrove/tubgrove.yaml, else /etc/tubgrove/tubgrove.yaml: the configuration.");
-    drawing.paragraph({2, 4}, "~/.local/share/tubgrove, else /var/lib/tubgrove: daybook, readings and issued rounds.");
+    drawing.paragraph({2, 4},
+                      "~/.config/tubgrove/tubgrove.yaml, else /etc/tubgrove/tubgrove.yaml: the configuration.");
+    drawing.paragraph({2, 4},
+                      "~/.local/share/tubgrove, else /var/lib/tubgrove: daybook, readings and issued rounds.");
     drawing.blank();
     drawing.paragraph({0, 2}, "`tubgrove help COMMAND` tells more about one command, with examples.");
     return drawing.text();

@@ -10,7 +10,8 @@ namespace {
 
 bool is_option(std::string_view word) {
     // "-" is standard input and "-3" an amount.
-    return word.size() > 1 && word[0] == '-' && std::isdigit(static_cast<unsigned char>(word[1])) == 0 && word[1] != '.';
+    return word.size() > 1 && word[0] == '-' && std::isdigit(static_cast<unsigned char>(word[1])) == 0 &&
+           word[1] != '.';
 }
 
 std::string_view written_out(std::string_view name) {
@@ -41,7 +42,8 @@ Named command_in(std::span<const std::string> plain) {
 std::vector<std::string> second_words(std::string_view first) {
     std::vector<std::string> seconds;
     for (const Command& command : commands())
-        if (command.words.starts_with(first) && command.words.size() > first.size() && command.words[first.size()] == ' ')
+        if (command.words.starts_with(first) && command.words.size() > first.size() &&
+            command.words[first.size()] == ' ')
             seconds.emplace_back(command.words.substr(first.size() + 1));
     return seconds;
 }
@@ -51,8 +53,8 @@ Fault unknown_command(std::span<const std::string> plain) {
     if (const auto seconds = second_words(word); !seconds.empty()) {
         if (plain.size() == 1) return {tubgrove::quoted(word) + " needs another word", word + " " + one_of(seconds)};
         const std::string near = nearest(plain[1], seconds);
-        return {"unknown command " + tubgrove::quoted(word + " " + plain[1]), near.empty() ? word + " " + one_of(seconds)
-                                                                                 : "perhaps tubgrove " + word + " " + near};
+        return {"unknown command " + tubgrove::quoted(word + " " + plain[1]),
+                near.empty() ? word + " " + one_of(seconds) : "perhaps tubgrove " + word + " " + near};
     }
     // `tubgrove 7 watered 2L` has only forgotten its first word.
     const auto is_action = [](const std::string& w) { return find_action(w) != nullptr; };
@@ -65,7 +67,8 @@ Fault unknown_command(std::span<const std::string> plain) {
     for (const Command& command : commands())
         if (!command.group.empty()) firsts.emplace_back(command.words.substr(0, command.words.find(' ')));
     const std::string near = nearest(word, firsts);
-    return {"unknown command " + tubgrove::quoted(word), near.empty() ? "tubgrove help lists them" : "perhaps tubgrove " + near};
+    return {"unknown command " + tubgrove::quoted(word),
+            near.empty() ? "tubgrove help lists them" : "perhaps tubgrove " + near};
 }
 
 Fault unknown_option(std::string_view name, const Command& command) {
@@ -81,8 +84,8 @@ Fault unknown_option(std::string_view name, const Command& command) {
     return {"unknown option " + tubgrove::quoted(name), usage_of(command)};
 }
 
-// The first plain words decide the command, and only then are the options known: whether an option takes the next word
-// is looked up in all commands, where one name always takes the same.
+// The first plain words decide the command, and only then are the options known: whether an option takes the next
+// word is looked up in all commands, where one name always takes the same.
 const Option* find_anywhere(std::string_view name) {
     if (const Option* option = find_in(global_options(), name)) return option;
     for (const Command& command : commands())
@@ -112,7 +115,8 @@ Parsed<Split> split(std::span<const std::string> words) {
         const Option* option = find_anywhere(name);
         std::string value = equals == std::string::npos ? "" : word.substr(equals + 1);
         if (option != nullptr && option->value.empty() && equals != std::string::npos)
-            return Fault{tubgrove::quoted(name) + " takes no value", "leave out " + tubgrove::quoted(word.substr(equals))};
+            return Fault{tubgrove::quoted(name) + " takes no value",
+                         "leave out " + tubgrove::quoted(word.substr(equals))};
         if (option != nullptr && !option->value.empty() && equals == std::string::npos) {
             if (i + 1 == words.size())
                 return Fault{tubgrove::quoted(name) + " needs a value", name + " " + std::string(option->value)};
@@ -127,12 +131,15 @@ std::optional<Fault> wrong_count(const Asked& asked) {
     const Command& command = *asked.command;
     const int count = int(asked.arguments.size());
     if (count < command.least) {
-        const std::string what = "tubgrove " + std::string(command.words) + " needs " + std::string(command.arguments);
-        return Fault{what, command.examples.empty() ? usage_of(command)
-                                                    : "for example tubgrove " + std::string(command.examples.front())};
+        const std::string what =
+            "tubgrove " + std::string(command.words) + " needs " + std::string(command.arguments);
+        return Fault{what, command.examples.empty()
+                               ? usage_of(command)
+                               : "for example tubgrove " + std::string(command.examples.front())};
     }
     if (command.most >= 0 && count > command.most)
-        return Fault{"too many words from " + tubgrove::quoted(asked.arguments[std::size_t(command.most)]) + " on", usage_of(command)};
+        return Fault{"too many words from " + tubgrove::quoted(asked.arguments[std::size_t(command.most)]) + " on",
+                     usage_of(command)};
     return std::nullopt;
 }
 
@@ -172,7 +179,8 @@ Parsed<Asked> read_words(std::span<const std::string> words) {
     for (const auto& [name, value] : said.options) {
         if (find_in(global_options(), name) == nullptr && find_in(asked.command->options, name) == nullptr)
             return unknown_option(name, *asked.command);
-        if (!asked.options.emplace(name, value).second) return Fault{tubgrove::quoted(name) + " is given twice", "give it once"};
+        if (!asked.options.emplace(name, value).second)
+            return Fault{tubgrove::quoted(name) + " is given twice", "give it once"};
     }
     if (asked.has("--help")) {
         asked.arguments.clear();
@@ -180,8 +188,10 @@ Parsed<Asked> read_words(std::span<const std::string> words) {
         asked.command = &command_of(Does::help);
         return asked;
     }
-    if (asked.has("--version")) asked.command = &command_of(Does::version);
-    else if (auto wrong = wrong_count(asked)) return *wrong;
+    if (asked.has("--version"))
+        asked.command = &command_of(Does::version);
+    else if (auto wrong = wrong_count(asked))
+        return *wrong;
     return asked;
 }
 
