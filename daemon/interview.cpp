@@ -22,6 +22,10 @@ void Interview::say(const std::string& text) {
     out_ << '\n' << drawing.text();
 }
 
+void Interview::show(const std::string& lines) {
+    if (!replaying()) out_ << lines << std::flush;
+}
+
 std::string Interview::read(const Prompt& prompt) {
     Drawing drawing(page_);
     drawing.paragraph({0, 2}, {{prompt.text, Style::strong},
@@ -84,8 +88,11 @@ bool Interview::yes(const std::string& text, bool usual, const std::string& expl
         if (said == "n" || said == "N" || said == "no" || said == "No") return std::string("no");
         return Fault{tubgrove::quoted(said) + " is neither", "yes or no"};
     };
-    return ask({.text = text, .usual = usual ? "yes" : "no", .explains = explains, .may_be_empty = false, .check = check}) ==
-           "yes";
+    return ask({.text = text,
+                .usual = usual ? "yes" : "no",
+                .explains = explains,
+                .may_be_empty = false,
+                .check = check}) == "yes";
 }
 
 }  // namespace tubgrove

@@ -1,7 +1,7 @@
 #pragma once
-// Questions on a terminal, or from a pipe, that can be taken back. The interview is written as straight code that asks
-// one question after the other; `back` forgets the last answer and walks the code again with the answers before it, so
-// that no question needs to know what came before it.
+// Questions on a terminal, or from a pipe, that can be taken back. The interview is written as straight code that
+// asks one question after the other; `back` forgets the last answer and walks the code again with the answers before
+// it, so that no question needs to know what came before it.
 #include "intake/complaint.hpp"
 #include "terminal.hpp"
 
@@ -17,9 +17,9 @@ namespace tubgrove {
 struct InterviewEnded {};
 
 struct Prompt {
-    std::string text = {};               // "How large is it, in litres?"
-    std::string usual = {};              // taken when Enter is pressed; empty: an answer is needed, unless `may_be_empty`
-    std::string explains = {};           // what `?` shows
+    std::string text = {};      // "How large is it, in litres?"
+    std::string usual = {};     // taken when Enter is pressed; empty: an answer is needed, unless `may_be_empty`
+    std::string explains = {};  // what `?` shows
     bool may_be_empty = false;
     // The answer in the form to keep, or what is wrong with it.
     std::function<Parsed<std::string>(const std::string&)> check = {};
@@ -33,6 +33,7 @@ public:
     bool yes(const std::string& text, bool usual, const std::string& explains = "");
     // Shown once, and not again when `back` walks over it.
     void say(const std::string& text);
+    void show(const std::string& lines);  // the same, as it stands
 
     // Runs an interview to its end, through every `back`.
     template <class Answers>
@@ -55,7 +56,7 @@ private:
     std::ostream& out_;
     Page page_;
     std::vector<std::string> answers_;
-    std::size_t next_ = 0;   // answers before it are replayed
+    std::size_t next_ = 0;  // answers before it are replayed
 };
 
 }  // namespace tubgrove

@@ -33,7 +33,8 @@ std::string progress_line(const std::string& what, double share, long rows, int 
     const int room = std::min(40, width - columns(name) - columns(tail) - 5);
     if (room < 5) return name + tail;
     const int filled = int(std::clamp(share, 0.0, 1.0) * room);
-    return name + "  [" + std::string(std::size_t(filled), '=') + std::string(std::size_t(room - filled), ' ') + "]" + tail;
+    return name + "  [" + std::string(std::size_t(filled), '=') + std::string(std::size_t(room - filled), ' ') + "]" +
+           tail;
 }
 
 Progress::Progress(std::string what, std::function<double()> share)
@@ -53,7 +54,8 @@ void Progress::step(long rows) {
     if (!terminal_ || now - last_ < std::chrono::milliseconds(100)) return;
     last_ = now;
     shown_ = true;
-    std::fputs(("\r" + progress_line(what_, share_(), rows, page_of(STDERR_FILENO).width) + "\x1b[K").c_str(), stderr);
+    std::fputs(("\r" + progress_line(what_, share_(), rows, page_of(STDERR_FILENO).width) + "\x1b[K").c_str(),
+               stderr);
     std::fflush(stderr);
 }
 

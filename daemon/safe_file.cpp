@@ -13,16 +13,24 @@
 namespace tubgrove {
 namespace {
 
-[[noreturn]] void fail(int error, const std::string& what) { throw std::system_error(error, std::generic_category(), what); }
+[[noreturn]] void fail(int error, const std::string& what) {
+    throw std::system_error(error, std::generic_category(), what);
+}
 
 class Descriptor {
 public:
     explicit Descriptor(int number) : number_(number) {}
-    ~Descriptor() { if (number_ >= 0) close(number_); }
+    ~Descriptor() {
+        if (number_ >= 0) close(number_);
+    }
     Descriptor(const Descriptor&) = delete;
     Descriptor& operator=(const Descriptor&) = delete;
     int number() const { return number_; }
-    int shut() { const int result = close(number_); number_ = -1; return result; }
+    int shut() {
+        const int result = close(number_);
+        number_ = -1;
+        return result;
+    }
 
 private:
     int number_;

@@ -20,8 +20,8 @@ private:
     std::unique_ptr<Mask> before_;
 };
 
-// Makes the folders that are missing, writes a temporary file beside the target, forces it to the disk and renames it.
-// Throws std::system_error with the file's name; the target is then as it was.
+// Makes the folders that are missing, writes a temporary file beside the target, forces it to the disk and renames
+// it. Throws std::system_error with the file's name; the target is then as it was.
 void write_whole(const std::filesystem::path& file, std::string_view text);
 
 // The same for a file that must not exist yet. False, and nothing written, when it does.

@@ -25,8 +25,8 @@ Check quantity_check(std::string unit, double low, double high, std::string exam
     return [=](const std::string& said) -> Checked {
         const bool bare = said.find_first_not_of("0123456789.,- ") == std::string::npos;
         const std::string text = bare ? with_point(said) + " " + unit : said;
-        const auto read = parse_quantity(text, {.unit = unit, .low = low, .high = high, .example = example,
-                                                .decimal_comma = true});
+        const auto read =
+            parse_quantity(text, {.unit = unit, .low = low, .high = high, .example = example, .decimal_comma = true});
         if (good(read) == nullptr) return fault(read);
         return decimal(*good(read)) + " " + unit;
     };
@@ -44,8 +44,8 @@ Check degrees_check(double limit, char positive, char negative) {
         }
         const auto read = parse_number(text, -limit, limit);
         if (good(read) == nullptr)
-            return Fault{tubgrove::quoted(said) + " is no such position", "decimal degrees, for example 47.9 or 33.4 " +
-                                                                    std::string(1, negative)};
+            return Fault{tubgrove::quoted(said) + " is no such position",
+                         "decimal degrees, for example 47.9 or 33.4 " + std::string(1, negative)};
         return decimal(sign * *good(read));
     };
 }
@@ -80,8 +80,11 @@ Check day_check(LocalDay today) {
         if (text.size() == 4) text += "-03-01";
         if (text.size() == 7) text += "-01";
         const auto day = parse_day(text);
-        if (!day) return Fault{tubgrove::quoted(said) + " is no date", "a year, a month or a day: 2023, 2023-11 or 2023-11-12"};
-        if (*day > today && said.size() > 4) return Fault{tubgrove::quoted(said) + " lies ahead", "a day that has been, or today"};
+        if (!day)
+            return Fault{tubgrove::quoted(said) + " is no date",
+                         "a year, a month or a day: 2023, 2023-11 or 2023-11-12"};
+        if (*day > today && said.size() > 4)
+            return Fault{tubgrove::quoted(said) + " lies ahead", "a day that has been, or today"};
         return format_day(std::min(*day, today));
     };
 }
@@ -97,7 +100,8 @@ Check bay_check(const std::vector<Bay>& bays) {
     return [&bays](const std::string& said) -> Checked {
         const std::string id = id_of(said);
         if (auto wrong = wrong_pot_id(id)) return *wrong;
-        if (std::ranges::find(bays, id, &Bay::id) != bays.end()) return Fault{tubgrove::quoted(id) + " is named already", "another name"};
+        if (std::ranges::find(bays, id, &Bay::id) != bays.end())
+            return Fault{tubgrove::quoted(id) + " is named already", "another name"};
         return id;
     };
 }
@@ -106,7 +110,8 @@ Check pot_check(const std::vector<FirstPot>& pots) {
     return [&pots](const std::string& said) -> Checked {
         if (auto wrong = wrong_pot_id(said)) return *wrong;
         if (std::ranges::find(pots, said, &FirstPot::id) != pots.end())
-            return Fault{"pot " + tubgrove::quoted(said) + " is there already", "the number or name on this pot's own label"};
+            return Fault{"pot " + tubgrove::quoted(said) + " is there already",
+                         "the number or name on this pot's own label"};
         return said;
     };
 }
@@ -118,29 +123,37 @@ double number_in(const std::string& answer, std::string_view unit) {
 
 Site ask_site(Interview& interview, const SetupGiven& given) {
     Site site;
-    interview.say("The garden. Press Enter to take what stands in brackets; ? explains a question, back returns to the one "
-                  "before, quit ends without writing anything.");
-    site.name = interview.ask({.text = "What do you call the garden?", .usual = "Garden",
+    interview.say(
+        "The garden. Press Enter to take what stands in brackets; ? explains a question, back returns to the one "
+        "before, quit ends without writing anything.");
+    site.name = interview.ask({.text = "What do you call the garden?",
+                               .usual = "Garden",
                                .explains = "It stands at the head of each list."});
     site.latitude = degrees_of(interview.ask(
         {.text = "Its latitude, in degrees north (47.9; in the south -33.4 or 33.4 S)?",
-         .explains = "The sun's height follows from it. A map on a phone shows both numbers when you press on the place; one "
-                     "decimal, about ten kilometres, is enough.",
+         .explains =
+             "The sun's height follows from it. A map on a phone shows both numbers when you press on the place; one "
+             "decimal, about ten kilometres, is enough.",
          .check = degrees_check(90, 'N', 'S')}));
-    site.longitude = degrees_of(interview.ask({.text = "Its longitude, in degrees east (20.3; in the west -70.6 or 70.6 W)?",
-                                               .explains = "It tells when the sun is highest. One decimal is enough.",
-                                               .check = degrees_check(180, 'E', 'W')}));
-    site.elevation = Metres(number_in(
-        interview.ask({.text = "How high above the sea, in metres?",
-                       .explains = "Thin air dries a little faster. To within a hundred metres is enough.",
-                       .check = quantity_check("m", -430, 6000, "340 m")}), "m"));
+    site.longitude =
+        degrees_of(interview.ask({.text = "Its longitude, in degrees east (20.3; in the west -70.6 or 70.6 W)?",
+                                  .explains = "It tells when the sun is highest. One decimal is enough.",
+                                  .check = degrees_check(180, 'E', 'W')}));
+    site.elevation = Metres(
+        number_in(interview.ask({.text = "How high above the sea, in metres?",
+                                 .explains = "Thin air dries a little faster. To within a hundred metres is enough.",
+                                 .check = quantity_check("m", -430, 6000, "340 m")}),
+                  "m"));
     site.timezone = interview.ask(
-        {.text = "Its time zone?", .usual = given.machine_zone,
-         .explains = "By its name in the zone database: a region, a slash and a city, or UTC. The list is made for the "
-                     "morning of this zone.",
+        {.text = "Its time zone?",
+         .usual = given.machine_zone,
+         .explains =
+             "By its name in the zone database: a region, a slash and a city, or UTC. The list is made for the "
+             "morning of this zone.",
          .check = [](const std::string& said) -> Checked {
              if (Zone::find(said)) return said;
-             return Fault{tubgrove::quoted(said) + " is no zone that this machine knows", "a name such as Europe/Budapest"};
+             return Fault{tubgrove::quoted(said) + " is no zone that this machine knows",
+                          "a name such as Europe/Budapest"};
          }});
     return site;
 }
@@ -148,33 +161,43 @@ Site ask_site(Interview& interview, const SetupGiven& given) {
 Bay ask_bay(Interview& interview, const std::vector<Bay>& bays) {
     Bay bay;
     bay.order = int(bays.size()) + 1;
-    bay.id = interview.ask({.text = bays.empty() ? "A name for the first bay, as you walk?" : "A name for the next bay?",
-                            .usual = bays.empty() ? "terrace" : "",
-                            .explains = "One word that you will recognise on the list. Lists follow the order in which you "
-                                        "name them.",
-                            .check = bay_check(bays)});
-    bay.light = interview.ask({.text = "Light there: full, half or shade?", .usual = bay.light,
-                               .explains = "full: six hours of sun or more on a clear summer day; half: three to six; shade: "
-                                           "less. A share such as 60 % says it more finely.",
-                               .check = word_check({"full", "half", "shade"}, true)});
-    bay.shelter = interview.ask({.text = "Wind there: open, usual or sheltered?", .usual = bay.shelter,
-                                 .explains = "open: nothing breaks the wind; usual: a garden among houses and hedges; "
-                                             "sheltered: walls on two sides or more.",
-                                 .check = word_check({"open", "usual", "sheltered"}, true)});
-    bay.rain = interview.ask({.text = "Rain there: open, eaves or roof?", .usual = bay.rain,
-                              .explains = "open: rain falls freely; eaves: a wall or an overhang keeps part of it off; roof: "
-                                          "none arrives.",
+    bay.id = interview.ask(
+        {.text = bays.empty() ? "A name for the first bay, as you walk?" : "A name for the next bay?",
+         .usual = bays.empty() ? "terrace" : "",
+         .explains = "One word that you will recognise on the list. Lists follow the order in which you "
+                     "name them.",
+         .check = bay_check(bays)});
+    bay.light =
+        interview.ask({.text = "Light there: full, half or shade?",
+                       .usual = bay.light,
+                       .explains = "full: six hours of sun or more on a clear summer day; half: three to six; shade: "
+                                   "less. A share such as 60 % says it more finely.",
+                       .check = word_check({"full", "half", "shade"}, true)});
+    bay.shelter =
+        interview.ask({.text = "Wind there: open, usual or sheltered?",
+                       .usual = bay.shelter,
+                       .explains = "open: nothing breaks the wind; usual: a garden among houses and hedges; "
+                                   "sheltered: walls on two sides or more.",
+                       .check = word_check({"open", "usual", "sheltered"}, true)});
+    bay.rain = interview.ask({.text = "Rain there: open, eaves or roof?",
+                              .usual = bay.rain,
+                              .explains =
+                                  "open: rain falls freely; eaves: a wall or an overhang keeps part of it off; roof: "
+                                  "none arrives.",
                               .check = word_check({"open", "eaves", "roof"}, true)});
-    bay.place = interview.ask({.text = "It stands on: ground, balcony, roof or indoors?", .usual = bay.place,
-                               .explains = "On balconies and roofs the lists mind the load of full pots; indoors no rain "
-                                           "and no wind arrive.",
-                               .check = word_check({"ground", "balcony", "roof", "indoors"}, false)});
+    bay.place =
+        interview.ask({.text = "It stands on: ground, balcony, roof or indoors?",
+                       .usual = bay.place,
+                       .explains = "On balconies and roofs the lists mind the load of full pots; indoors no rain "
+                                   "and no wind arrive.",
+                       .check = word_check({"ground", "balcony", "roof", "indoors"}, false)});
     return bay;
 }
 
 void ask_bays(Interview& interview, std::vector<Bay>& bays) {
-    interview.say("Bays. A bay is a place where pots stand together and share light, wind and rain. One is enough to begin "
-                  "with.");
+    interview.say(
+        "Bays. A bay is a place where pots stand together and share light, wind and rain. One is enough to begin "
+        "with.");
     do bays.push_back(ask_bay(interview, bays));
     while (interview.yes("Another bay?", false));
 }
@@ -183,13 +206,17 @@ void ask_carry(Interview& interview, Carry& carry) {
     interview.say("Cans.");
     const std::string usual = decimal(litres(carry.can)) + " L";
     carry.can = Litres(number_in(
-        interview.ask({.text = "How much do you carry in one can, in litres?", .usual = usual,
-                       .explains = "What is comfortable, not what fits: a litre weighs a kilogram. For a hose, the usual "
-                                   "will do.",
-                       .check = quantity_check("L", 0.5, 50, "5 L")}), "L"));
-    const std::string cans = interview.ask(
-        {.text = "How many cans at once: 1 or 2?", .usual = std::to_string(carry.cans),
-         .explains = "Two light ones keep the back straighter than one heavy one.", .check = word_check({"1", "2"}, false)});
+        interview.ask({.text = "How much do you carry in one can, in litres?",
+                       .usual = usual,
+                       .explains =
+                           "What is comfortable, not what fits: a litre weighs a kilogram. For a hose, the usual "
+                           "will do.",
+                       .check = quantity_check("L", 0.5, 50, "5 L")}),
+        "L"));
+    const std::string cans = interview.ask({.text = "How many cans at once: 1 or 2?",
+                                            .usual = std::to_string(carry.cans),
+                                            .explains = "Two light ones keep the back straighter than one heavy one.",
+                                            .check = word_check({"1", "2"}, false)});
     carry.cans = cans == "1" ? 1 : 2;
 }
 
@@ -206,9 +233,9 @@ Check stock_check(const Names& names) {
         if (said == "unknown" || words.empty() || std::ranges::find(words, said) != words.end())
             return said == "unknown" ? "unknown" : said;
         const std::string near = nearest(said, words);
-        return Fault{tubgrove::quoted(said) + " is not known", near.empty() ? "a stock such as M.27, or " + one_of(names.vigours) +
-                                                                        ", or unknown"
-                                                                  : "perhaps " + near};
+        return Fault{
+            tubgrove::quoted(said) + " is not known",
+            near.empty() ? "a stock such as M.27, or " + one_of(names.vigours) + ", or unknown" : "perhaps " + near};
     };
 }
 
@@ -218,35 +245,43 @@ FirstPot ask_pot(Interview& interview, const FirstGarden& garden, const SetupGiv
     Names names = given.names;
     for (const Bay& bay : garden.configuration.bays) names.bays.push_back(bay.id);
     FirstPot pot;
-    pot.id = interview.ask({.text = "The number or name on its label?", .usual = next_id(garden.pots),
+    pot.id = interview.ask({.text = "The number or name on its label?",
+                            .usual = next_id(garden.pots),
                             .explains = "It is written on the label and is never used for another pot.",
                             .check = pot_check(garden.pots)});
     pot.bay = garden.configuration.bays.front().id;
     if (garden.configuration.bays.size() > 1)
         pot.bay = interview.ask({.text = "In which bay (" + one_of(names.bays) + ")?",
-                                 .usual = before.bay.empty() ? pot.bay : before.bay, .check = fact_check("bay", names)});
-    pot.size = interview.ask({.text = "Its size in litres, as on the rim?", .usual = before.size,
-                              .explains = "Brim-full. If the rim says nothing: a round pot holds about width x width x "
-                                          "height / 1700 litres, in centimetres. Shape and true measures can follow later.",
-                              .check = [&](const std::string& said) -> Checked {
-                                  const bool bare = said.find_first_not_of("0123456789.,") == std::string::npos;
-                                  return fact_check("container.size", names)(bare ? said + " L" : said);
-                              }});
+                                 .usual = before.bay.empty() ? pot.bay : before.bay,
+                                 .check = fact_check("bay", names)});
+    pot.size =
+        interview.ask({.text = "Its size in litres, as on the rim?",
+                       .usual = before.size,
+                       .explains = "Brim-full. If the rim says nothing: a round pot holds about width x width x "
+                                   "height / 1700 litres, in centimetres. Shape and true measures can follow later.",
+                       .check = [&](const std::string& said) -> Checked {
+                           const bool bare = said.find_first_not_of("0123456789.,") == std::string::npos;
+                           return fact_check("container.size", names)(bare ? said + " L" : said);
+                       }});
     pot.species = interview.ask({.text = "Which species (apple, pear, lemon …)?",
                                  .usual = before.species.empty() ? "apple" : before.species,
                                  .explains = names.species.empty() ? "" : "Known: " + one_of(names.species) + ".",
                                  .check = fact_check("tree.a.species", names)});
-    pot.stock = interview.ask({.text = "How dwarfing is its stock?", .usual = before.stock.empty() ? "unknown" : before.stock,
+    pot.stock = interview.ask({.text = "How dwarfing is its stock?",
+                               .usual = before.stock.empty() ? "unknown" : before.stock,
                                .explains = "The stock's name if you know it (M.27, M.9 …), or one of " +
                                            one_of(names.vigours) + ", or unknown, which widens the ranges.",
                                .check = stock_check(names)});
-    pot.planted = interview.ask({.text = "When was the tree planted (2023, 2023-11 or 2023-11-12)?", .usual = before.planted,
+    pot.planted = interview.ask({.text = "When was the tree planted (2023, 2023-11 or 2023-11-12)?",
+                                 .usual = before.planted,
                                  .explains = "Its first planting as a grafted tree; the year tells most of its size.",
                                  .check = day_check(given.today)});
-    pot.since = interview.ask({.text = "In this pot since?", .usual = pot.planted,
-                               .explains = "Roots need about two seasons to fill a new pot; until then they reach only part "
-                                           "of its water.",
-                               .check = day_check(given.today)});
+    pot.since =
+        interview.ask({.text = "In this pot since?",
+                       .usual = pot.planted,
+                       .explains = "Roots need about two seasons to fill a new pot; until then they reach only part "
+                                   "of its water.",
+                       .check = day_check(given.today)});
     return pot;
 }
 
@@ -280,25 +315,33 @@ FirstGarden ask_for_garden(Interview& interview, const SetupGiven& given) {
 }
 
 std::string configuration_text(const Configuration& c) {
-    std::string text = "# The garden as Tubgrove needs to know it. The program reads this file and never writes it;\n"
-                       "# after a change, `tubgrove check` says whether all is in order.\n";
+    std::string text =
+        "# The garden as Tubgrove needs to know it. The program reads this file and never writes it;\n"
+        "# after a change, `tubgrove check` says whether all is in order.\n";
     text += "site:\n  name: " + in_quotes(c.site.name) + "\n  latitude: " + decimal(degrees(c.site.latitude)) +
             "     # degrees, north positive\n  longitude: " + decimal(degrees(c.site.longitude)) +
             "    # degrees, east positive\n  elevation: " + decimal(metres(c.site.elevation)) +
             " m\n  timezone: " + c.site.timezone + "\n\n";
-    text += "# light: full, half, shade; shelter: open, usual, sheltered; rain: open, eaves, roof; or a share such as 60 %.\n"
-            "# place: ground, balcony, roof, indoors; ground: paving, grass, gravel, soil, decking. Order is the walk's.\n"
-            "bays:\n";
+    text +=
+        "# light: full, half, shade; shelter: open, usual, sheltered; rain: open, eaves, roof; or a share such as 60 "
+        "%.\n"
+        "# place: ground, balcony, roof, indoors; ground: paving, grass, gravel, soil, decking. Order is the "
+        "walk's.\n"
+        "bays:\n";
     for (const Bay& bay : c.bays)
-        text += "  - {id: " + in_quotes(bay.id) + ", light: " + bay.light + ", shelter: " + bay.shelter + ", rain: " +
-                bay.rain + ", place: " + bay.place + ", ground: " + bay.ground + ", order: " + std::to_string(bay.order) +
-                "}\n";
-    text += "\n# When you walk; the list is issued so long before. The evening's is for hot days only.\nwalks: {morning: " +
-            clock_said(c.walks.morning) + (c.walks.evening ? ", evening: " + clock_said(*c.walks.evening) : "") +
-            ", issue_before: " + decimal(double(c.walks.issue_before.count())) + " min}\n\n";
-    text += "# What is carried in a can, how many at once, the smallest mark on it, and how often you go round at most.\n"
-            "carry: {can: " + decimal(litres(c.carry.can)) + " L, cans: " + std::to_string(c.carry.cans) + ", mark: " +
-            decimal(litres(c.carry.mark)) + " L, passes: " + std::to_string(c.carry.passes) + "}\n\n";
+        text += "  - {id: " + in_quotes(bay.id) + ", light: " + bay.light + ", shelter: " + bay.shelter +
+                ", rain: " + bay.rain + ", place: " + bay.place + ", ground: " + bay.ground +
+                ", order: " + std::to_string(bay.order) + "}\n";
+    text +=
+        "\n# When you walk; the list is issued so long before. The evening's is for hot days only.\nwalks: "
+        "{morning: " +
+        clock_said(c.walks.morning) + (c.walks.evening ? ", evening: " + clock_said(*c.walks.evening) : "") +
+        ", issue_before: " + decimal(double(c.walks.issue_before.count())) + " min}\n\n";
+    text +=
+        "# What is carried in a can, how many at once, the smallest mark on it, and how often you go round at most.\n"
+        "carry: {can: " +
+        decimal(litres(c.carry.can)) + " L, cans: " + std::to_string(c.carry.cans) +
+        ", mark: " + decimal(litres(c.carry.mark)) + " L, passes: " + std::to_string(c.carry.passes) + "}\n\n";
     text += "# low: water is dear, a dry hour is forgiven; high: no dry hour is worth a saved litre.\ncaution: " +
             caution_said(c.caution) + "\n";
     return text;

@@ -10,7 +10,8 @@
 namespace tubgrove {
 
 struct FirstPot {
-    std::string id, bay, size, species, stock, planted, since;  // stock: a rootstock's name or a vigour word; may be empty
+    std::string id, bay, size, species, stock, planted,
+        since;  // stock: a rootstock's name or a vigour word; may be empty
 };
 
 struct FirstGarden {
@@ -19,9 +20,9 @@ struct FirstGarden {
 };
 
 struct SetupGiven {
-    std::string machine_zone;   // proposed as the garden's
+    std::string machine_zone;  // proposed as the garden's
     LocalDay today{};
-    Names names;                // species, rootstocks, vigours that the tables know
+    Names names;  // species, rootstocks, vigours that the tables know
 };
 
 // Asks until all is answered. Throws InterviewEnded.

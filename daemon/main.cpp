@@ -1,0 +1,56 @@
+// Words in, an exit status out. The only place where the program ends, and where what nobody handled is told.
+#include "interview.hpp"
+#include "progress.hpp"
+#include "run.hpp"
+
+#include <unistd.h>
+#include <csignal>
+#include <iostream>
+
+using namespace tubgrove;
+
+namespace {
+
+// "what; because of what", down to the first cause.
+void tell(const std::exception& error, std::string line = "") {
+    line += (line.empty() ? "" : ": ") + std::string(error.what());
+    try {
+        std::rethrow_if_nested(error);
+    } catch (const std::exception& cause) {
+        return tell(cause, line);
+    } catch (...) {
+    }
+    talk(std::cerr, line);
+}
+
+int left_with(ExitStatus status, const std::vector<std::string>& lines) {
+    for (const auto& line : lines) talk(std::cerr, line);
+    return int(status);
+}
+
+}  // namespace
+
+int main(int count, char** texts) try {
+    const std::vector<std::string> words(texts + 1, texts + count);
+    const auto read = read_words(words);
+    if (good(read) == nullptr)
+        return left_with(ExitStatus::wrong_words, {fault(read).what + "; " + fault(read).right});
+    const Face face{std::cout, std::cerr, page_of(STDOUT_FILENO), good(read)->has("--json")};
+    const ExitStatus status = run(*good(read), face);
+    std::cout.flush();
+    if (!std::cout) return left_with(ExitStatus::machine_fault, {"the answer could not be written out"});
+    return int(status);
+} catch (const Refused& refused) {
+    return left_with(ExitStatus::wrong_words, refused.lines);
+} catch (const InterviewEnded&) {
+    return left_with(ExitStatus::wrong_words, {"ended before the last question; nothing was written"});
+} catch (const Stopped&) {
+    talk(std::cerr, "stopped; what was taken in so far is kept, and doing it again takes in the rest");
+    std::raise(SIGINT);  // so that the shell knows
+    return int(ExitStatus::machine_fault);
+} catch (const StoreRefusal& refusal) {
+    return left_with(ExitStatus::wrong_words, {refusal.what()});
+} catch (const std::exception& error) {
+    tell(error);
+    return int(ExitStatus::machine_fault);
+}

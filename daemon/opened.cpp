@@ -1,0 +1,87 @@
+#include "opened.hpp"
+
+#include "face.hpp"
+#include "intake/read_configuration.hpp"
+#include "intake/tables.hpp"
+#include "safe_file.hpp"
+
+#include <chrono>
+
+namespace tubgrove {
+namespace {
+
+std::vector<std::string> formatted(const Complaints& complaints) {
+    std::vector<std::string> lines;
+    for (const auto& complaint : complaints) lines.push_back(format(complaint));
+    return lines;
+}
+
+void add(Complaints& all, const Complaints& more) { all.insert(all.end(), more.begin(), more.end()); }
+
+std::string joined(std::span<const TableText> tables) {
+    std::string text;
+    for (const auto& table : tables) text += "# " + table.file + "\n" + table.yaml;
+    return text;
+}
+
+}  // namespace
+
+ReadSettings read_settings(const Places& places) {
+    std::error_code none;
+    if (!std::filesystem::exists(places.configuration, none))
+        refuse("there is no configuration at " + places.configuration.string(),
+               "tubgrove setup makes one, and --config FILE names another");
+    ReadSettings settings;
+    settings.text = read_whole(places.configuration);
+    auto configuration = read_configuration(places.configuration.string(), settings.text);
+    settings.configuration = std::move(configuration.value);
+    settings.complaints = std::move(configuration.complaints);
+    std::vector<TableText> own;
+    if (std::filesystem::path folder = settings.configuration.tables; !folder.empty()) {
+        if (folder.is_relative()) folder = places.configuration.parent_path() / folder;
+        auto read = read_table_folder(folder.string());
+        own = std::move(read.value);
+        add(settings.complaints, read.complaints);
+    }
+    auto tables = read_tables(own);
+    settings.tables = std::move(tables.value);
+    settings.tables_text = joined(shipped_tables()) + joined(own);
+    add(settings.complaints, tables.complaints);
+    return settings;
+}
+
+Opened open_garden(const Places& places) {
+    auto settings = read_settings(places);
+    if (!settings.complaints.empty()) throw Refused{formatted(settings.complaints)};
+    Opened opened{.places = places, .tables = nullptr, .store = nullptr, .garden = nullptr};
+    opened.tables = std::make_unique<Tables>(std::move(settings.tables));
+    opened.store = std::make_unique<Store>(Store::open(places.data));
+    GardenTexts texts{.configuration = std::move(settings.text), .tables = std::move(settings.tables_text)};
+    opened.garden =
+        std::make_unique<Garden>(std::move(settings.configuration), std::move(texts), *opened.tables, *opened.store);
+    return opened;
+}
+
+Instant clock_now() { return std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now()); }
+
+View view_of(const Asked& asked, const Garden& garden) {
+    View view;
+    view.now = clock_now();
+    view.hindsight = asked.has("--hindsight");
+    view.recompute = asked.has("--recompute");
+    if (view.hindsight && !asked.has("--at")) refuse("--hindsight looks back at a moment", "--at TIME --hindsight");
+    if (!asked.has("--at")) return view;
+    const std::string at = asked.value("--at");
+    view.replay = true;
+    const Seen seen{view.now, garden.zone()};
+    if (const auto day = read_day(at, seen); const LocalDay* said = good(day)) {
+        view.now = garden.hour_of_issue(*said);
+        return view;
+    }
+    const auto time = read_time(at, seen);
+    if (good(time) == nullptr) refuse("--at: " + fault(time).what, fault(time).right);
+    view.now = *good(time);
+    return view;
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,39 @@
+#pragma once
+// An open garden, from its configuration to its door.
+#include "garden/garden.hpp"
+#include "intake/complaint.hpp"
+#include "places.hpp"
+#include "plan/tables.hpp"
+#include "store/store.hpp"
+#include "times.hpp"
+
+#include <memory>
+
+namespace tubgrove {
+
+struct Opened {
+    Places places;
+    std::unique_ptr<Tables> tables;
+    std::unique_ptr<Store> store;
+    std::unique_ptr<Garden> garden;  // last in, first out: it knows the others
+};
+
+// The configuration as it was read, whether in order or not.
+struct ReadSettings {
+    std::string text;
+    Configuration configuration;
+    Tables tables;
+    std::string tables_text;  // every table in effect, one after the other
+    Complaints complaints;
+};
+
+// Throws Refused where there is no configuration file.
+ReadSettings read_settings(const Places& places);
+// Throws Refused with every complaint where the configuration is not in order, StoreFault where the store is not.
+Opened open_garden(const Places& places);
+
+Instant clock_now();
+// --at, --hindsight and --recompute as a view. Throws Refused.
+View view_of(const Asked& asked, const Garden& garden);
+
+}  // namespace tubgrove

@@ -1,0 +1,56 @@
+#include "places.hpp"
+
+#include <cstdlib>
+
+namespace tubgrove {
+namespace {
+
+namespace fs = std::filesystem;
+
+std::string environment(const char* name) {
+    const char* value = std::getenv(name);
+    return value == nullptr ? "" : value;
+}
+
+// A base directory that is not absolute counts as unset, as the XDG specification asks.
+fs::path base(const char* variable, std::string_view under_home) {
+    if (const fs::path named = environment(variable); named.is_absolute()) return named;
+    const fs::path home = environment("HOME");
+    return home.is_absolute() ? home / under_home : fs::path();
+}
+
+bool stands(const fs::path& path) {
+    std::error_code unreadable;
+    return fs::exists(path, unreadable);
+}
+
+// Beside an installed program in share/, beside a build folder in config/.
+fs::path shipped_demo() {
+    std::error_code none;
+    const fs::path program = fs::read_symlink("/proc/self/exe", none).parent_path();
+    for (const fs::path& folder : {program / "../share/tubgrove/demo", program / "../config/demo"})
+        if (stands(folder / "daybook.txt")) return folder.lexically_normal();
+    return "/usr/share/tubgrove/demo";
+}
+
+}  // namespace
+
+Places places_of(const Asked& asked) {
+    const fs::path own = base("XDG_CONFIG_HOME", ".config") / "tubgrove/tubgrove.yaml";
+    const fs::path system = "/etc/tubgrove/tubgrove.yaml";
+    const bool of_the_system = stands(system) && !stands(own);
+    Places places;
+    places.configuration = asked.value("--config");
+    if (places.configuration.empty()) places.configuration = environment("TUBGROVE_CONFIG");
+    const bool named = !places.configuration.empty();
+    if (!named) places.configuration = of_the_system ? system : own;
+    places.data = asked.value("--data");
+    if (places.data.empty()) places.data = environment("TUBGROVE_DATA");
+    if (places.data.empty())
+        places.data = of_the_system && !named ? fs::path("/var/lib/tubgrove")
+                                              : base("XDG_DATA_HOME", ".local/share") / "tubgrove";
+    places.demo = shipped_demo();
+    return places;
+}
+
+}  // namespace tubgrove

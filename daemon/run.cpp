@@ -1,0 +1,194 @@
+#include "run.hpp"
+
+#include "completion.hpp"
+#include "help.hpp"
+#include "safe_file.hpp"
+
+#include <fmt/format.h>
+
+#include <ostream>
+#include <system_error>
+
+namespace tubgrove {
+namespace {
+
+ExitStatus help(const Asked& asked, const Face& face) {
+    if (asked.arguments.empty()) {
+        face.out << draw_overview(face.page);
+        return ExitStatus::done;
+    }
+    std::string words = asked.arguments[0];
+    for (std::size_t i = 1; i < asked.arguments.size(); ++i) words += " " + asked.arguments[i];
+    if (const Command* command = find_command(words)) {
+        face.out << draw_help(*command, face.page);
+        return ExitStatus::done;
+    }
+    for (const Command& command : commands())
+        if (command.words.starts_with(words + " ")) {
+            face.out << draw_family(words, face.page);
+            return ExitStatus::done;
+        }
+    std::vector<std::string> known;
+    for (const Command& command : commands())
+        if (!command.group.empty()) known.emplace_back(command.words);
+    const std::string near = nearest(words, known);
+    refuse("there is no command " + tubgrove::quoted(words),
+           near.empty() ? "tubgrove help lists them" : "perhaps tubgrove help " + near);
+}
+
+ExitStatus version(const Face& face) {
+    if (face.json)
+        face.out << fmt::format("{{\"version\":\"{}\",\"model\":\"{}\"}}\n", TUBGROVE_VERSION, model_version);
+    else
+        face.out << fmt::format("tubgrove {}, model {}\n", TUBGROVE_VERSION, model_version);
+    return ExitStatus::done;
+}
+
+ExitStatus completion(const Asked& asked, const Face& face) {
+    const auto script = completion_script(asked.arguments[0]);
+    if (script.empty()) refuse("no completion for " + tubgrove::quoted(asked.arguments[0]), "bash, zsh or fish");
+    face.out << script;
+    return ExitStatus::done;
+}
+
+// Whatever goes wrong here is nobody's business at a prompt: no candidates, no words.
+template <class Names>
+std::vector<std::string> quietly(const Places& places, Names&& names) {
+    try {
+        std::error_code none;
+        if (!std::filesystem::exists(places.data, none)) return {};
+        const Opened opened = open_garden(places);
+        return names(*opened.garden);
+    } catch (...) {
+        return {};
+    }
+}
+
+ExitStatus completed(const Asked& asked, const Places& places, const Face& face) {
+    KnownNames known;
+    known.pots = [&] { return quietly(places, [](Garden& garden) { return garden.pot_ids({.now = clock_now()}); }); };
+    known.bays = [&] {
+        return quietly(places, [](Garden& garden) {
+            std::vector<std::string> bays;
+            for (const Bay& bay : garden.configuration().bays) bays.push_back(bay.id);
+            return bays;
+        });
+    };
+    for (const Candidate& candidate : complete(asked.arguments, known))
+        face.out << without_controls(candidate.word) << (candidate.says.empty() ? "" : "\t" + candidate.says) << '\n';
+    return ExitStatus::done;
+}
+
+bool speaks_to_a_garden(Does does) {
+    switch (does) {
+        case Does::setup:
+        case Does::check:
+        case Does::backup:
+        case Does::restore:
+        case Does::demo:
+        case Does::completion:
+        case Does::complete:
+        case Does::version:
+        case Does::help:
+            return false;
+        default:
+            return true;
+    }
+}
+
+void refuse_what_has_no_meaning(const Asked& asked) {
+    const std::string name = "tubgrove " + std::string(asked.command->words);
+    const Does does = asked.command->does;
+    for (const std::string_view option : {"--at", "--hindsight"})
+        if (asked.has(option) && !speaks_to_a_garden(does) && does != Does::setup && does != Does::help &&
+            does != Does::version)
+            refuse(name + " knows no " + std::string(option), "leave it out");
+    const bool has_json = does == Does::version || (speaks_to_a_garden(does) && does != Does::export_all);
+    if (asked.has("--json") && !has_json) refuse(name + " has no JSON form", "leave out --json");
+}
+
+}  // namespace
+
+ExitStatus run(const Asked& asked, const Face& face) {
+    refuse_what_has_no_meaning(asked);
+    const Places places = places_of(asked);
+    switch (asked.command->does) {
+        case Does::help:
+            return help(asked, face);
+        case Does::version:
+            return version(face);
+        case Does::completion:
+            return completion(asked, face);
+        case Does::complete:
+            return completed(asked, places, face);
+        case Does::setup:
+            return run_setup(places, asked, face);
+        case Does::check:
+            return run_check(places, face);
+        case Does::backup:
+            return run_backup(places, asked, face);
+        case Does::restore:
+            return run_restore(places, asked, face);
+        case Does::demo:
+            return run_demo(places, asked, face);
+        default:
+            break;
+    }
+    Opened opened = open_garden(places);
+    return run_in(opened, asked, view_of(asked, *opened.garden), face);
+}
+
+ExitStatus run_in(Opened& opened, const Asked& asked, const View& view, const Face& face) {
+    switch (asked.command->does) {
+        case Does::pot_list:
+        case Does::pot_show:
+        case Does::pot_add:
+        case Does::pot_change:
+        case Does::pot_retire:
+        case Does::pot_take:
+        case Does::daybook_take:
+            return run_pots(opened, asked, view, face);
+        case Does::weather_add:
+        case Does::weather_note:
+        case Does::weather_show:
+            return run_weather(opened, asked, view, face);
+        case Does::export_all:
+            return run_export(opened, asked, view, face);
+        default:
+            return run_daily(opened, asked, view, face);
+    }
+}
+
+void talk(std::ostream& err, const std::string& line) { err << "tubgrove: " << without_controls(line) << std::endl; }
+
+std::optional<LocalDay> day_option(const Asked& asked, std::string_view option, const Seen& seen) {
+    if (!asked.has(option)) return std::nullopt;
+    const auto day = read_day(asked.value(option), seen);
+    if (good(day) == nullptr) refuse(std::string(option) + ": " + fault(day).what, fault(day).right);
+    return *good(day);
+}
+
+std::optional<Instant> time_option(const Asked& asked, std::string_view option, const Seen& seen) {
+    if (!asked.has(option)) return std::nullopt;
+    const auto time = read_time(asked.value(option), seen);
+    if (good(time) == nullptr) refuse(std::string(option) + ": " + fault(time).what, fault(time).right);
+    return *good(time);
+}
+
+std::string named_file(const std::string& name) try {
+    return read_whole(name);
+} catch (const std::system_error& error) {
+    refuse("cannot read " + tubgrove::quoted(name) + ": " + error.code().message(),
+           "the name of a file that you may read");
+}
+
+std::string with_apply(const Asked& asked) {
+    std::string line = "tubgrove " + std::string(asked.command->words);
+    for (const auto& word : asked.arguments) {
+        const bool plain = word.find_first_of(" '\"$`\\&|;<>()*?[]#~!{}\t\n") == std::string::npos;
+        line += " " + (plain ? word : "'" + word + "'");
+    }
+    return line + " --apply";
+}
+
+}  // namespace tubgrove

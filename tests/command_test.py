@@ -1,0 +1,595 @@
+#!/usr/bin/env python3
+"""The real program from outside: words, answers, exit statuses, and a garden that lives through some days.
+
+usage: command_test.py PROGRAM [unittest's own words]. Nothing here asks what day it is: every moment is given with --at.
+"""
+import csv
+import json
+import os
+import pty
+import re
+import select
+import shutil
+import signal
+import subprocess
+import sys
+import tempfile
+import time
+import unittest
+
+PROGRAM = os.path.abspath(sys.argv.pop(1))
+ZONE = "+02:00"
+DONE, NOT_IN_ORDER, WRONG, FAULT = 0, 1, 2, 3
+
+
+class Garden:
+    """A folder of its own with a configuration and data, and the program to speak to them."""
+
+    def __init__(self, folder):
+        self.folder = folder
+        self.configuration = os.path.join(folder, "tubgrove.yaml")
+        self.data = os.path.join(folder, "data")
+
+    def environment(self, **more):
+        env = {"PATH": os.environ["PATH"], "HOME": self.folder, "TUBGROVE_CONFIG": self.configuration,
+               "TUBGROVE_DATA": self.data, "LANG": "C.UTF-8", "TERM": "xterm", "TZ": "Europe/Budapest"}
+        if "ASAN_OPTIONS" in os.environ:
+            env["ASAN_OPTIONS"] = os.environ["ASAN_OPTIONS"]
+        env.update(more)
+        return env
+
+    def run(self, *words, at=None, typed="", **env):
+        line = [PROGRAM] + (["--at", at] if at else []) + list(words)
+        return subprocess.run(line, input=typed, capture_output=True, text=True, cwd=self.folder,
+                              env=self.environment(**env), timeout=120)
+
+    def start(self, *words, at=None):
+        line = [PROGRAM] + (["--at", at] if at else []) + list(words)
+        return subprocess.Popen(line, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, cwd=self.folder,
+                                env=self.environment())
+
+    def write(self, name, text):
+        path = os.path.join(self.folder, name)
+        with open(path, "w", encoding="utf-8") as file:
+            file.write(text)
+        return path
+
+    def copy(self, folder):
+        shutil.copytree(self.folder, folder, dirs_exist_ok=True)
+        return Garden(folder)
+
+    def everything(self):
+        return sorted(os.path.join(place, name) for place, _, names in os.walk(self.folder) for name in names)
+
+
+def hourly_weather(first_day, last_day, month="07"):
+    """A dry, warm stretch of July, hour by hour; invented."""
+    rows = ["time,air_temperature [degC],relative_humidity [%],wind_speed [m s-1],"
+            "surface_downwelling_shortwave_flux_in_air [W m-2],precipitation_amount:sum [mm]"]
+    for day in range(first_day, last_day + 1):
+        for hour in range(1, 24):
+            light = max(0.0, 1.0 - ((hour - 13) / 7.5) ** 2)
+            rows.append(f"2026-{month}-{day:02d}T{hour:02d}:00:00{ZONE},{18 + 12 * light:.1f},{75 - 40 * light:.0f},"
+                        f"{0.8 + 1.2 * light:.1f},{820 * light:.0f},0")
+        rows.append(f"2026-{month}-{day + 1:02d}T00:00:00{ZONE},17.0,80,0.7,0,0")
+    return "\n".join(rows) + "\n"
+
+
+ANSWERS = "\n".join([
+    "Lark Terrace", "47.9", "20.3", "340", "Europe/Budapest",
+    "south wall", "full", "sheltered", "eaves", "ground", "no",
+    "9", "2",
+    "yes", "7", "40", "apple", "M.27", "2023-11-12", "2024-03-09",
+    "yes", "8", "30", "apple", "M.9", "2022-11-19", "2023-03-18",
+    "yes", "lemon", "20", "lemon", "unknown", "2021-04-01", "",
+    "no", "yes"]) + "\n"
+
+TEMPORARY = tempfile.TemporaryDirectory(prefix="tubgrove-command-test-")
+READY = None
+
+
+def setUpModule():
+    """One garden made by the interview and with two weeks of weather; each test lives in a copy of it."""
+    global READY
+    folder = os.path.join(TEMPORARY.name, "ready")
+    os.makedirs(folder)
+    READY = Garden(folder)
+    made = READY.run("setup", at="2026-07-01", typed=ANSWERS)
+    assert made.returncode == DONE, made.stdout + made.stderr
+    READY.write("weather.csv", hourly_weather(1, 13))
+    added = READY.run("weather", "add", "weather.csv", at="2026-07-14T05:00:00" + ZONE)
+    assert added.returncode == DONE, added.stdout + added.stderr
+
+
+def tearDownModule():
+    TEMPORARY.cleanup()
+
+
+class InAFolder(unittest.TestCase):
+    maxDiff = None
+
+    def setUp(self):
+        self.place = tempfile.mkdtemp(dir=TEMPORARY.name)
+        self.empty = Garden(os.path.join(self.place, "empty"))
+        os.makedirs(self.empty.folder)
+
+    def tearDown(self):
+        shutil.rmtree(self.place)
+
+    def garden(self, name="garden"):
+        return READY.copy(os.path.join(self.place, name))
+
+    def check_refused(self, result, *parts, status=WRONG):
+        self.assertEqual(result.returncode, status, result.stdout + result.stderr)
+        for line in result.stderr.strip().splitlines():
+            self.assertTrue(line.startswith("tubgrove: "), line)
+        for part in parts:
+            self.assertIn(part, result.stderr)
+
+    def check_done(self, result):
+        self.assertEqual(result.returncode, DONE, result.stdout + result.stderr)
+        self.assertEqual(result.stderr, "")
+        return result.stdout
+
+
+class Words(InAFolder):
+    def test_every_command_has_help_with_examples(self):
+        for first in self.empty.run("complete", "--", "").stdout.splitlines():
+            first = first.split("\t")[0]
+            self.assertIn("tubgrove " + first, self.check_done(self.empty.run(first, "--help")))
+            for second in self.empty.run("complete", "--", first, "").stdout.splitlines():
+                second = second.split("\t")[0]
+                if first in ("pot", "weather", "clock"):
+                    text = self.check_done(self.empty.run("help", first, second))
+                    self.assertIn("Example", text)
+
+    def test_version(self):
+        self.assertRegex(self.check_done(self.empty.run("version")), r"^tubgrove \d+\.\d+\.\d+, model \d+\n$")
+        self.assertEqual(set(json.loads(self.check_done(self.empty.run("--json", "version")))), {"version", "model"})
+
+    def test_wrong_words_end_with_two_and_a_hint(self):
+        for words, hint in [(("ruond",), "perhaps tubgrove round"), (("pot", "lsit"), "perhaps tubgrove pot list"),
+                            (("7", "watered", "2L"), "perhaps tubgrove did 7 watered 2L"),
+                            (("round", "--dya", "today"), "perhaps --day"), (("why",), "for example"),
+                            (("help", "dit"), "perhaps tubgrove help did"), (("completion", "tcsh"), "bash, zsh or fish"),
+                            (("--at", "2026-07-14", "backup", "x"), "knows no --at"), (("--json", "check"), "no JSON form")]:
+            result = self.empty.run(*words)
+            self.check_refused(result, hint)
+            self.assertEqual(result.stdout, "")
+
+    def test_without_a_configuration_the_way_to_one_is_named(self):
+        self.check_refused(self.empty.run(), "there is no configuration at", "tubgrove setup")
+        self.assertEqual(self.empty.everything(), [])
+
+    def test_a_full_answer_disk_is_a_fault(self):
+        with open("/dev/full", "w", encoding="utf-8") as full:
+            result = subprocess.run([PROGRAM, "help"], stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+        self.assertEqual(result.returncode, FAULT)
+        self.assertIn("could not be written out", result.stderr)
+
+    def test_bash_completes_what_the_program_offers(self):
+        if not shutil.which("bash"):
+            self.skipTest("no bash")
+        garden = self.garden()
+        for line, wanted in [("tubgrove wea", "weather"), ("tubgrove did l", "lemon"), ("tubgrove did 7 wat", "watered"),
+                             ("tubgrove pot change 7 container.si", "container.size="), ("tubgrove did 7 moved ", "south-wall"),
+                             ("tubgrove pot change 7 tree.a.leaves=de", "dense"), ("tubgrove weather add weath", "weather.csv")]:
+            script = (f'tubgrove() {{ "{PROGRAM}" "$@"; }}; source <(tubgrove completion bash); compopt() {{ :; }}; '
+                      f'COMP_LINE="{line}"; COMP_POINT=${{#COMP_LINE}}; _tubgrove; printf "%s\\n" "${{COMPREPLY[@]}}"')
+            result = subprocess.run(["bash", "-c", script], capture_output=True, text=True, cwd=garden.folder,
+                                    env=garden.environment(), check=False)
+            self.assertIn(wanted, result.stdout.splitlines(), line + "\n" + result.stderr)
+
+
+class Setup(InAFolder):
+    def test_answers_from_a_pipe_make_a_garden(self):
+        result = self.empty.run("setup", at="2026-07-01", typed=ANSWERS)
+        text = self.check_done(result)
+        self.assertLess(text.index("latitude: 47.9"), text.index("Write it?"))
+        self.check_done(self.empty.run("check"))
+        pots = json.loads(self.check_done(self.empty.run("--json", "pot", "list", at="2026-07-02")))
+        self.assertEqual(sorted(pot["id"] for pot in pots["pots"]), ["7", "8", "lemon"])
+
+    def test_nothing_is_written_before_yes(self):
+        answers = ANSWERS.splitlines(keepends=True)
+        for count in (0, 3, 12, len(answers) - 1):
+            result = self.empty.run("setup", typed="".join(answers[:count]))
+            self.check_refused(result, "nothing was written")
+            self.assertEqual(self.empty.everything(), [])
+        result = self.empty.run("setup", typed="".join(answers[:-1]) + "no\n")
+        self.assertIn("Nothing was written", self.check_done(result))
+        self.assertEqual(self.empty.everything(), [])
+
+    def test_a_configuration_is_not_replaced_unasked(self):
+        garden = self.garden()
+        with open(garden.configuration, encoding="utf-8") as file:
+            before = file.read()
+        self.assertIn("Nothing was written", self.check_done(garden.run("setup", typed="\n")))
+        garden.run("setup", at="2026-07-15", typed="yes\nOther\n" + "\n".join(ANSWERS.splitlines()[1:13]) + "\nno\nyes\n")
+        with open(garden.configuration + ".old", encoding="utf-8") as file:
+            self.assertEqual(file.read(), before)
+        with open(garden.configuration, encoding="utf-8") as file:
+            self.assertIn("Other", file.read())
+
+    def test_interrupted_on_a_terminal_it_leaves_nothing(self):
+        session = Session(self.empty, "setup")
+        session.until("What do you call the garden?")
+        session.type("Lark Terrace\n")
+        session.until("latitude")
+        session.type("\x03")
+        self.assertEqual(session.end(), -signal.SIGINT)
+        self.assertEqual(self.empty.everything(), [])
+
+
+class Session:
+    """The program on a terminal of its own."""
+
+    def __init__(self, garden, *words, columns=80, **env):
+        self.seen = ""
+        self.pid, self.terminal = pty.fork()
+        if self.pid == 0:
+            os.chdir(garden.folder)
+            import fcntl
+            import struct
+            import termios
+            fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))
+            os.execve(PROGRAM, [PROGRAM, *words], garden.environment(**env))
+
+    def read(self, seconds):
+        ready, _, _ = select.select([self.terminal], [], [], seconds)
+        if not ready:
+            return False
+        try:
+            part = os.read(self.terminal, 65536)
+        except OSError:
+            return False
+        self.seen += part.decode("utf-8", "replace")
+        return bool(part)
+
+    def until(self, text, seconds=30):
+        end = time.monotonic() + seconds
+        while text not in self.seen and time.monotonic() < end:
+            self.read(0.2)
+        assert text in self.seen, self.seen
+
+    def type(self, text):
+        os.write(self.terminal, text.encode())
+
+    def end(self):
+        while self.read(30):
+            pass
+        _, status = os.waitpid(self.pid, 0)
+        os.close(self.terminal)
+        return os.waitstatus_to_exitcode(status)
+
+
+class Check(InAFolder):
+    def test_complaints_name_file_line_and_column_and_end_with_one(self):
+        garden = self.garden()
+        garden.write("tubgrove.yaml", "site: {name: X, latitude: 147.9, longitude: 20.3, elevation: 340 gal, timezone: Europe/Nowhere}\n"
+                                      "bays: [{id: a, ligth: full}]\n")
+        result = garden.run("check")
+        self.assertEqual(result.returncode, NOT_IN_ORDER)
+        lines = result.stdout.splitlines()
+        self.assertGreaterEqual(len(lines), 4)
+        for line in lines:
+            self.assertRegex(line, r"^.*tubgrove\.yaml:\d+:\d+: .+; .+")
+        self.assertIn("light", result.stdout)
+        self.check_refused(garden.run("round"), "tubgrove.yaml:1:")
+
+    def test_in_order_it_says_what_was_understood(self):
+        self.assertIn("south-wall", self.check_done(self.garden().run("check")))
+
+
+class Morning(InAFolder):
+    AT = "2026-07-14"
+
+    def round(self, garden, at=AT, *words):
+        return json.loads(self.check_done(garden.run("--json", "round", *words, at=at)))
+
+    def test_the_json_of_a_round_has_the_contract_s_keys(self):
+        answer = self.round(self.garden())
+        self.assertLessEqual({"id", "day", "walk", "site", "issued", "inputs_until", "model", "et0_mm", "rain_mm", "weather_from",
+                              "question", "pours", "no_water", "trips", "total_l", "notices"}, set(answer))
+        self.assertEqual(answer["id"], "2026-07-14-morning")
+        self.assertEqual(answer["day"], "2026-07-14")
+        for pour in answer["pours"]:
+            self.assertLessEqual({"pot", "label", "bay", "order", "pour_l", "passes", "low_l", "high_l", "until",
+                                  "depletion_l", "available_l", "dry_at", "because"}, set(pour))
+        self.assertEqual({line["pot"] for line in answer["pours"] + answer["no_water"]}, {"7", "8", "lemon"})
+        self.assertAlmostEqual(answer["total_l"], sum(pour["pour_l"] for pour in answer["pours"]), places=6)
+        self.assertGreater(answer["et0_mm"], 2)
+
+    def test_asked_twice_it_is_the_same_list(self):
+        garden = self.garden()
+        first = garden.run("--json", "round", at=self.AT).stdout
+        self.assertEqual(garden.run("--json", "round", at=self.AT).stdout, first)
+        self.assertEqual(garden.run("--json", at="2026-07-14T07:10:00" + ZONE).stdout, first)
+
+    def test_the_text_says_what_the_json_says(self):
+        garden = self.garden()
+        answer = self.round(garden)
+        text = self.check_done(garden.run(at=self.AT))
+        self.assertIn("Tuesday 14 July 2026, morning", text)
+        for pour in answer["pours"]:
+            self.assertRegex(text, rf"(?m)^ *{pour['pot']} +{pour['pour_l']:g} L")
+
+    def test_what_was_done_changes_the_next_list(self):
+        watered, left = self.garden("watered"), self.garden("left")
+        for garden in (watered, left):
+            self.round(garden)
+        done = self.check_done(watered.run("did", "7", "8", "watered", "6L", "--by", "Ana", at="2026-07-14T07:20:00" + ZONE))
+        self.assertIn("pot 7 watered 6 L", done)
+        for garden in (watered, left):
+            garden.write("more.csv", hourly_weather(14, 14))
+            self.check_done(garden.run("weather", "add", "more.csv", "--source", "weather", at="2026-07-15T05:00:00" + ZONE))
+
+        def depletion(garden, pot):
+            answer = self.round(garden, "2026-07-15")
+            return next(line["depletion_l"] for line in answer["pours"] + answer["no_water"] if line["pot"] == pot)
+
+        self.assertLess(depletion(watered, "7"), depletion(left, "7"))
+        self.assertLess(depletion(watered, "8"), depletion(left, "8"))
+
+    def test_a_struck_entry_no_longer_counts_but_stays(self):
+        garden = self.garden()
+        self.round(garden)
+        self.check_done(garden.run("did", "7", "watered", "6L", at="2026-07-14T07:20:00" + ZONE))
+        book = json.loads(self.check_done(garden.run("--json", "daybook", "--pot", "7", at="2026-07-14T07:25:00" + ZONE)))
+        entry = next(e["id"] for e in book["entries"] if e["action"] == "watered")
+        self.check_done(garden.run("strike", str(entry), "--note", "that was pot 8", at="2026-07-14T07:30:00" + ZONE))
+        text = self.check_done(garden.run("daybook", at="2026-07-14T07:35:00" + ZONE))
+        self.assertRegex(text, rf"(?m)^ *{entry} +STRUCK: .*watered 6 L")
+        self.check_refused(garden.run("strike", "99999", at="2026-07-14T07:40:00" + ZONE))
+        self.check_refused(garden.run("strike", "seven", at="2026-07-14T07:40:00" + ZONE), "daybook shows")
+
+    def test_an_unanswered_round_is_asked_about(self):
+        garden = self.garden()
+        if not self.round(garden)["pours"]:
+            self.fail("this garden should need water")
+        question = self.round(garden, "2026-07-15")["question"]
+        self.assertEqual(question["round"], "2026-07-14-morning")
+        self.assertIn("did round all", self.check_done(garden.run(at="2026-07-15")))
+        self.check_done(garden.run("did", "round", "all", at="2026-07-15T06:30:00" + ZONE))
+        self.assertIsNone(self.round(garden, "2026-07-15T06:40:00" + ZONE)["question"])
+
+    def test_a_past_morning_replays_as_it_was(self):
+        garden = self.garden()
+        then = garden.run("--json", "round", at=self.AT).stdout
+        self.check_done(garden.run("did", "7", "watered", "6L", at="2026-07-14T07:20:00" + ZONE))
+        self.check_done(garden.run("weather", "note", "max=35degC", "min=20degC", at="2026-07-15T05:00:00" + ZONE))
+        self.check_done(garden.run("pot", "change", "7", "tree.a.leaves=dense", at="2026-07-16"))
+        self.assertEqual(garden.run("--json", "round", at=self.AT).stdout, then)
+
+    def test_no_past_is_rewritten(self):
+        garden = self.garden()
+        self.check_done(garden.run("did", "7", "watered", "2L", at="2026-07-14T07:20:00" + ZONE))
+        result = garden.run("did", "7", "watered", "2L", at="2026-07-10T07:20:00" + ZONE)
+        self.check_refused(result)
+
+    def test_wrong_entries_are_refused_and_write_nothing(self):
+        garden = self.garden()
+        before = garden.run("--json", "daybook", at="2026-07-14T12:00:00" + ZONE).stdout
+        for words in [("7", "watered", "2gal"), ("7", "watered", "-2L"), ("99", "watered", "2L"), ("7", "felt", "damp"),
+                      ("7", "watred", "2L"), ("7", "moved", "nowhere"), ("7", "weighed", "8"), ("round", "most"),
+                      ("7", "watered", "nanL"), ("7", "8")]:
+            self.check_refused(garden.run("did", *words, at="2026-07-14T07:20:00" + ZONE))
+        self.check_refused(garden.run("did", "7", "watered", "2L", "--when", "noon", at="2026-07-14T07:20:00" + ZONE), "--when")
+        self.assertEqual(garden.run("--json", "daybook", at="2026-07-14T12:00:00" + ZONE).stdout, before)
+
+    def test_why_goes_from_the_weather_to_the_litres(self):
+        garden = self.garden()
+        answer = self.round(garden)
+        for pot in [line["pot"] for line in answer["pours"] + answer["no_water"]]:
+            steps = json.loads(self.check_done(garden.run("--json", "why", pot, at=self.AT)))["steps"]
+            self.assertGreater(len(steps), 8)
+            self.assertTrue(all(step["label"] and step["value"] for step in steps), steps)
+            self.assertTrue(any("FAO" in step["equation"] or "ASCE" in step["equation"] for step in steps))
+            self.check_done(garden.run("why", pot, at=self.AT))
+        self.check_refused(garden.run("why", "99", at=self.AT))
+
+    def test_sheet_pots_and_weather_are_shown(self):
+        garden = self.garden()
+        self.assertIn("[ ] ", self.check_done(garden.run("sheet", at=self.AT)))
+        self.assertIn("lemon", self.check_done(garden.run("pot", "list", at=self.AT)))
+        self.assertIn("container.size", self.check_done(garden.run("pot", "show", "7", at=self.AT)))
+        self.check_refused(garden.run("pot", "show", "77", at=self.AT))
+        weather = json.loads(self.check_done(garden.run("--json", "weather", "show", "--from", "2026-07-10", "--to", "2026-07-12",
+                                                        at=self.AT)))
+        self.assertEqual([day["day"] for day in weather["days"]], ["2026-07-10", "2026-07-11", "2026-07-12"])
+        self.assertIn("2026-07-11", self.check_done(garden.run("weather", "show", at=self.AT)))
+        self.check_refused(garden.run("weather", "show", "--from", "2026-13-01", at=self.AT), "--from")
+
+
+class Pots(InAFolder):
+    AT = "2026-07-14T08:00:00" + ZONE
+
+    def test_added_changed_and_retired(self):
+        garden = self.garden()
+        self.check_done(garden.run("pot", "add", "12", "bay=south-wall", "container.size=25L", "tree.a.species=pear", at=self.AT))
+        self.check_done(garden.run("pot", "change", "12", "tree.a.leaves=dense", "--since", "2026-06-01", at=self.AT))
+        shown = json.loads(self.check_done(garden.run("--json", "pot", "show", "12", at=self.AT)))
+        facts = {fact["key"]: fact["value"] for fact in shown["facts"]}
+        self.assertEqual(facts["tree.a.leaves"], "dense")
+        self.check_done(garden.run("pot", "retire", "12", "--because", "given away", at=self.AT))
+        self.assertNotIn("12", [p["id"] for p in json.loads(garden.run("--json", "pot", "list", at=self.AT).stdout)["pots"]])
+        self.assertIn("12", [p["id"] for p in json.loads(garden.run("--json", "pot", "list", "--retired", at=self.AT).stdout)["pots"]])
+        self.check_refused(garden.run("pot", "add", "12", "bay=south-wall", "container.size=25L", "tree.a.species=pear", at=self.AT))
+
+    def test_wrong_facts_are_refused(self):
+        garden = self.garden()
+        for words in [("7", "container.size=40gal"), ("7", "bay=nowhere"), ("7", "tree.a.leafs=dense"), ("7", "leaves"),
+                      ("99", "bay=south-wall"), ("7", "container.size=0L")]:
+            self.check_refused(garden.run("pot", "change", *words, at=self.AT))
+
+    def test_a_garden_file_shows_before_it_writes(self):
+        garden = self.garden()
+        garden.write("garden.yaml", "pots:\n  - id: 20\n    bay: south-wall\n    since: 2026-03-02\n    container: {size: 40 L}\n"
+                                    "    trees: [{id: a, species: apple, rootstock: M.27, planted: 2023-11-12}]\n")
+        shown = self.check_done(garden.run("pot", "take", "garden.yaml", at=self.AT))
+        self.assertIn("tubgrove pot take garden.yaml --apply", shown)
+        self.check_refused(garden.run("pot", "show", "20", at=self.AT))
+        self.check_done(garden.run("pot", "take", "garden.yaml", "--apply", at=self.AT))
+        self.check_done(garden.run("pot", "show", "20", at=self.AT))
+        again = self.check_done(garden.run("pot", "take", "garden.yaml", "--apply", at=self.AT))
+        self.assertIn("Nothing to change", again)
+        garden.write("wrong.yaml", "pots:\n  - id: 21\n    bay: nowhere\n    containr: {size: 40 L}\n")
+        self.check_refused(garden.run("pot", "take", "wrong.yaml", "--apply", at=self.AT), "wrong.yaml:")
+        self.check_refused(garden.run("pot", "take", "missing.yaml", at=self.AT), "cannot read 'missing.yaml'")
+
+
+class Weather(InAFolder):
+    AT = "2026-07-14T05:00:00" + ZONE
+
+    def counts(self, result):
+        return json.loads(result.stdout)
+
+    def test_the_same_file_twice_changes_nothing_and_a_correction_is_a_change(self):
+        garden = self.garden()
+        again = self.counts(garden.run("--json", "weather", "add", "weather.csv", at=self.AT))
+        self.assertEqual((again["fresh"] if "fresh" in again else again["new"], again["changed"]), (0, 0))
+        self.assertEqual(again["same"], 13 * 24)
+        text = hourly_weather(1, 13).replace("T13:00:00+02:00,30.0", "T13:00:00+02:00,31.5", 1)
+        garden.write("weather.csv", text)
+        changed = self.counts(garden.run("--json", "weather", "add", "weather.csv", at=self.AT))
+        self.assertEqual((changed["changed"], changed["same"]), (1, 13 * 24 - 1))
+
+    def test_bad_lines_are_named_and_good_ones_kept(self):
+        garden = self.garden()
+        lines = hourly_weather(14, 14).splitlines()
+        lines[3] = lines[3].replace("18.0", "warm", 1)
+        lines[6] = "rubbish"
+        garden.write("bad.csv", "\n".join(lines) + "\n")
+        result = garden.run("weather", "add", "bad.csv", "--source", "weather", at="2026-07-15T05:00:00" + ZONE)
+        self.assertEqual(result.returncode, NOT_IN_ORDER, result.stderr)
+        self.assertIn("bad.csv:7", result.stderr)
+        self.assertIn("bad.csv:4", result.stderr)
+        self.assertRegex(result.stdout, r"2[23] new")
+
+    def test_what_cannot_be_read_at_all_is_refused(self):
+        garden = self.garden()
+        garden.write("no.csv", "a,b\n1,2\n")
+        self.check_refused(garden.run("weather", "add", "no.csv", at=self.AT))
+        self.check_refused(garden.run("weather", "add", "missing.csv", at=self.AT), "there is no file 'missing.csv'")
+        self.check_refused(garden.run("weather", "add", "--mapping", "none", "weather.csv", at=self.AT), "mapping")
+        self.check_refused(garden.run("weather", "add", "--forecast", "weather.csv", at=self.AT), "--issued")
+        self.check_refused(garden.run("weather", "note", "max=hot", at=self.AT))
+
+    def test_standard_input_and_notes(self):
+        garden = self.garden()
+        result = garden.run("weather", "add", "--source", "weather", "-", at="2026-07-15T05:00:00" + ZONE, typed=hourly_weather(14, 14))
+        self.assertIn("24 new", self.check_done(result))
+        self.check_done(garden.run("weather", "note", "max=31degC", "min=17degC", "rain=3mm", at="2026-07-16T20:00:00" + ZONE))
+        self.check_done(garden.run("weather", "note", "hot", at="2026-07-16T20:00:00" + ZONE))
+
+
+class Copies(InAFolder):
+    AT = "2026-07-14T08:00:00" + ZONE
+
+    def test_export_is_taken_in_again(self):
+        garden = self.garden()
+        self.check_done(garden.run("did", "7", "watered", "2.5L", "--note", 'half; "spilled", \\ and ünïcode', at=self.AT))
+        self.check_done(garden.run("export", "--into", "out", at=self.AT))
+        self.check_refused(garden.run("export", "--into", "out", at=self.AT), "is there already")
+        with open(os.path.join(garden.folder, "out", "tubgrove-daybook.csv"), encoding="utf-8", newline="") as file:
+            rows = list(csv.DictReader(file))
+        self.assertIn("watered", [row["action"] for row in rows])
+        shutil.copy(garden.configuration, self.empty.configuration)
+        out = os.path.join(garden.folder, "out")
+        self.check_done(self.empty.run("daybook", "take", out + "/tubgrove-daybook.csv", "--apply", at=self.AT))
+
+        def entries(of):
+            book = json.loads(self.check_done(of.run("--json", "daybook", at="2026-07-14T09:00:00" + ZONE)))
+            return [{key: entry.get(key) for key in ("pot", "action", "values", "when", "by", "note")} for entry in book["entries"]]
+
+        self.assertEqual(entries(self.empty), entries(garden))
+        fresh = Garden(os.path.join(self.place, "fresh"))
+        os.makedirs(fresh.folder)
+        shutil.copy(garden.configuration, fresh.configuration)
+        self.check_done(fresh.run("pot", "take", out + "/tubgrove-garden.yaml", "--apply", at=self.AT))
+        self.assertEqual([p["id"] for p in json.loads(fresh.run("--json", "pot", "list", at=self.AT).stdout)["pots"]],
+                         [p["id"] for p in json.loads(garden.run("--json", "pot", "list", at=self.AT).stdout)["pots"]])
+
+    def test_backup_and_restore(self):
+        garden = self.garden()
+        before = garden.run("--json", "daybook", at=self.AT).stdout
+        self.check_done(garden.run("backup", "copy.db"))
+        self.check_refused(garden.run("backup", "copy.db"))
+        self.check_done(garden.run("did", "7", "watered", "2L", at=self.AT))
+        self.assertNotEqual(garden.run("--json", "daybook", at=self.AT).stdout, before)
+        self.check_done(garden.run("restore", "copy.db"))
+        self.assertEqual(garden.run("--json", "daybook", at=self.AT).stdout, before)
+        self.check_refused(garden.run("restore", "missing.db"), "no file")
+        garden.write("torn.db", "this is no store")
+        result = garden.run("restore", "torn.db")
+        self.assertIn(result.returncode, (WRONG, FAULT))
+        self.assertEqual(garden.run("--json", "daybook", at=self.AT).stdout, before)
+
+
+class Faults(InAFolder):
+    AT = "2026-07-14T08:00:00" + ZONE
+
+    def test_killed_while_writing_entries_nothing_acknowledged_is_lost(self):
+        garden = self.garden()
+        acknowledged = []
+        for i in range(24):
+            running = garden.start("did", "7", "watered", "1L", "--note", f"mark-{i}", at=self.AT)
+            time.sleep(0.002 * i)
+            running.kill()
+            out, _ = running.communicate()
+            if f"mark-{i}" in out:
+                acknowledged.append(i)
+        self.check_done(garden.run("did", "7", "watered", "1L", "--note", "mark-last", at=self.AT))
+        text = self.check_done(garden.run("daybook", "--pot", "7", at="2026-07-14T09:00:00" + ZONE))
+        kept = re.findall(r"mark-(\w+)", " ".join(text.split()))
+        self.assertEqual(len(kept), len(set(kept)), "an entry was written twice")
+        for i in acknowledged:
+            self.assertIn(str(i), kept)
+        self.assertIn("last", kept)
+
+    def test_killed_while_taking_weather_it_can_be_taken_again(self):
+        garden = self.garden()
+        garden.write("long.csv", hourly_weather(1, 30, "04") + hourly_weather(1, 30, "06").split("\n", 1)[1])
+        for delay in (0.01, 0.03, 0.05, 0.08):
+            running = garden.start("weather", "add", "long.csv", at=self.AT)
+            time.sleep(delay)
+            running.kill()
+            running.communicate()
+        answer = json.loads(self.check_done(garden.run("--json", "weather", "add", "long.csv", at=self.AT)))
+        self.assertEqual(answer.get("fresh", answer.get("new")) + answer["same"], 60 * 24)
+        self.assertEqual(answer["changed"], 0)
+        again = json.loads(self.check_done(garden.run("--json", "weather", "add", "long.csv", at=self.AT)))
+        self.assertEqual(again["same"], 60 * 24)
+
+    def test_a_store_that_is_none_is_a_fault_of_the_machine(self):
+        garden = self.garden()
+        shutil.rmtree(garden.data)
+        garden.write("data", "not a folder")
+        self.check_refused(garden.run("round", at=self.AT), status=FAULT)
+
+
+class Terminal(InAFolder):
+    def drawn(self, *words, **more):
+        session = Session(self.garden("terminal"), "--at", "2026-07-14", *words, **more)
+        status = session.end()
+        self.assertEqual(status, DONE, session.seen)
+        return session.seen.replace("\r\n", "\n")
+
+    def test_colour_only_on_a_terminal_and_only_where_wanted(self):
+        self.assertIn("\x1b[1m", self.drawn())
+        shutil.rmtree(os.path.join(self.place, "terminal"))
+        self.assertNotIn("\x1b", self.drawn(NO_COLOR="1"))
+        shutil.rmtree(os.path.join(self.place, "terminal"))
+        self.assertNotIn("\x1b", self.drawn(TERM="dumb"))
+        self.assertNotIn("\x1b", self.garden().run(at="2026-07-14").stdout)
+
+    def test_a_phone_s_terminal_is_not_overrun(self):
+        for words in [(), ("why", "7"), ("pot", "show", "7"), ("weather", "show"), ("daybook",), ("pot", "list"), ("--help",)]:
+            text = re.sub("\x1b\\[[0-9;]*m", "", self.drawn(*words, columns=40))
+            shutil.rmtree(os.path.join(self.place, "terminal"))
+            for line in text.splitlines():
+                self.assertLessEqual(len(line), 40, line)
+
+
+if __name__ == "__main__":
+    unittest.main(argv=[sys.argv[0], *sys.argv[1:]])
