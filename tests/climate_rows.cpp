@@ -59,31 +59,46 @@ double MJ(Radiation q) { return MJ_per_m2(q); }
 double water(Radiation q) { return mm(as_water(q)); }
 
 CombinationInputs inputs(Reckoning& r, Radiation net, Radiation soil) {
-    return {.air_temp = Celsius(hourly(r) ? r("t_degc") : r("tmean_degc")), .slope_kPa_K = r("delta_kpa_degc"),
-            .gamma_kPa_K = r("gamma_kpa_degc"), .net = net, .soil = soil,
-            .wind_2m = MetresPerSecond(r("u2_mps")), .deficit = Kilopascals(r("vpd_kpa"))};
+    return {.air_temp = Celsius(hourly(r) ? r("t_degc") : r("tmean_degc")),
+            .slope_kPa_K = r("delta_kpa_degc"),
+            .gamma_kPa_K = r("gamma_kpa_degc"),
+            .net = net,
+            .soil = soil,
+            .wind_2m = MetresPerSecond(r("u2_mps")),
+            .deficit = Kilopascals(r("vpd_kpa"))};
 }
-CombinationInputs day_inputs(Reckoning& r) { return inputs(r, Radiation(r("rn_mj_m2_d")), Radiation(r("g_mj_m2_d"))); }
-CombinationInputs hour_inputs(Reckoning& r) { return inputs(r, Radiation(r("rn_mj_m2_h")), Radiation(r("g_mj_m2_h"))); }
+CombinationInputs day_inputs(Reckoning& r) {
+    return inputs(r, Radiation(r("rn_mj_m2_d")), Radiation(r("g_mj_m2_d")));
+}
+CombinationInputs hour_inputs(Reckoning& r) {
+    return inputs(r, Radiation(r("rn_mj_m2_h")), Radiation(r("g_mj_m2_h")));
+}
 CombinationInputs tall_hour_inputs(Reckoning& r) {
     const Radiation net(r("rn_mj_m2_h"));
     return inputs(r, net, soil_heat_hour_tall(net));
 }
 // Without the energy terms, where a row asks only for weights.
 CombinationInputs air_inputs(Reckoning& r) {
-    return {.air_temp = Celsius(r("tmean_degc")), .slope_kPa_K = r("delta_kpa_degc"), .gamma_kPa_K = r("gamma_kpa_degc"),
+    return {.air_temp = Celsius(r("tmean_degc")),
+            .slope_kPa_K = r("delta_kpa_degc"),
+            .gamma_kPa_K = r("gamma_kpa_degc"),
             .wind_2m = MetresPerSecond(r("u2_mps"))};
 }
 // Slope 0 and a psychrometric constant of 1 leave of the aerodynamic term what box 11 tabulates.
 double aerodynamic_factor(Reckoning& r) {
-    return mm(aerodynamic_term({.air_temp = Celsius(r("tmean_degc")), .slope_kPa_K = 0, .gamma_kPa_K = 1,
-                                .wind_2m = MetresPerSecond(r("u2_mps")), .deficit = Kilopascals(1)}, {900, 0}));
+    return mm(aerodynamic_term({.air_temp = Celsius(r("tmean_degc")),
+                                .slope_kPa_K = 0,
+                                .gamma_kPa_K = 1,
+                                .wind_2m = MetresPerSecond(r("u2_mps")),
+                                .deficit = Kilopascals(1)},
+                               {900, 0}));
 }
 
 double vapour_pressure(Reckoning& r) {
     if (r.has("twet_degc")) {
         const Psychrometer kind = r("a_psy_per_degc") == 0.000662 ? Psychrometer::aspirated : Psychrometer::natural;
-        return kPa(vapour_pressure_from_wet_bulb(Celsius(r("twet_degc")), Celsius(r("tdry_degc")), pressure(r), kind));
+        return kPa(
+            vapour_pressure_from_wet_bulb(Celsius(r("twet_degc")), Celsius(r("tdry_degc")), pressure(r), kind));
     }
     if (r.has("tdew_degc")) return kPa(vapour_pressure_from_dew_point(Celsius(r("tdew_degc"))));
     if (r.has("rhmax_pct"))
@@ -134,7 +149,8 @@ double shortwave_of(Reckoning& r, Radiation ra) {
 }
 double shortwave(Reckoning& r) {
     if (r.has("rs_reg_mj_m2_d"))
-        return MJ(shortwave_from_station({Radiation(r("rs_reg_mj_m2_d")), Radiation(r("ra_reg_mj_m2_d"))}, ra_day(r)));
+        return MJ(
+            shortwave_from_station({Radiation(r("rs_reg_mj_m2_d")), Radiation(r("ra_reg_mj_m2_d"))}, ra_day(r)));
     if (r.has("b_mj_m2_d")) return MJ(shortwave_on_island(ra_day(r)));
     const double rs = shortwave_of(r, ra_day(r));
     return r.has("k_rs") && r.has("z_m") ? std::min(rs, r("rso_mj_m2_d")) : rs;
@@ -178,9 +194,7 @@ double soil_heat_day(Reckoning& r) {
     return 0;
 }
 
-double wind_2m(Reckoning& r) {
-    return m_per_s(wind_at_2m(MetresPerSecond(r("u_mps")), Metres(r("z_w_m"))));
-}
+double wind_2m(Reckoning& r) { return m_per_s(wind_at_2m(MetresPerSecond(r("u_mps")), Metres(r("z_w_m")))); }
 
 double change_against_usual_wind(Reckoning& r) {
     CombinationInputs usual = day_inputs(r);
@@ -189,11 +203,13 @@ double change_against_usual_wind(Reckoning& r) {
 }
 
 DryAir watered(Reckoning& r) {
-    return over_watered_ground({Celsius(r("tmax_obs_degc")), Celsius(r("tmin_obs_degc")), Celsius(r("tdew_obs_degc"))},
-                               r("k0_degc"));
+    return over_watered_ground(
+        {Celsius(r("tmax_obs_degc")), Celsius(r("tmin_obs_degc")), Celsius(r("tdew_obs_degc"))}, r("k0_degc"));
 }
 
-Combination standard_hour(Reckoning& r, Combination bright, Combination dark) { return r("rn_mj_m2_h") < 0 ? dark : bright; }
+Combination standard_hour(Reckoning& r, Combination bright, Combination dark) {
+    return r("rn_mj_m2_h") < 0 ? dark : bright;
+}
 
 double signed_latitude(Reckoning& r) {
     const double degrees_ = r("lat_deg_part") + r("lat_min_part") / 60;
@@ -202,28 +218,36 @@ double signed_latitude(Reckoning& r) {
 
 double day_number(Reckoning& r) {
     const std::chrono::year year(r("leap") == 1 ? 2024 : 2023);
-    return day_of_year(LocalDay(year / std::chrono::month(unsigned(r("month"))) / std::chrono::day(unsigned(r("day")))));
+    return day_of_year(
+        LocalDay(year / std::chrono::month(unsigned(r("month"))) / std::chrono::day(unsigned(r("day")))));
 }
 
 const Rules& air_rules() {
     static const Rules rules{
-        {"p_kpa", [](Reckoning& r) {
-             return r.has("p_mbar") ? 0.1 * r("p_mbar") : r.has("p_mmhg") ? 101.325 / 760 * r("p_mmhg")
-                    : r.has("p_psi") ? 6.894757 * r("p_psi") : kPa(air_pressure(elevation(r)));
+        {"p_kpa",
+         [](Reckoning& r) {
+             return r.has("p_mbar")   ? 0.1 * r("p_mbar")
+                    : r.has("p_mmhg") ? 101.325 / 760 * r("p_mmhg")
+                    : r.has("p_psi")  ? 6.894757 * r("p_psi")
+                                      : kPa(air_pressure(elevation(r)));
          }},
         {"gamma_kpa_degc", [](Reckoning& r) { return psychrometric_kPa_K(pressure(r)); }},
         {"lambda_mj_kg", [](Reckoning& r) { return latent_heat_MJ_kg(t(r)); }},
         {"e0_kpa", [](Reckoning& r) { return kPa(saturation_vapour_pressure(t(r))); }},
         {"es_kpa", [](Reckoning& r) { return kPa(saturation_vapour_pressure(tmax(r), tmin(r))); }},
-        {"delta_kpa_degc", [](Reckoning& r) {
+        {"delta_kpa_degc",
+         [](Reckoning& r) {
              const Celsius at(r.has("t_degc") ? r("t_degc") : r("tmean_degc"));
              return r.standardised() ? saturation_slope_rounded_kPa_K(at) : saturation_slope_kPa_K(at);
          }},
         {"ea_kpa", vapour_pressure},
         {"vpd_kpa", deficit},
-        {"tdew_degc", [](Reckoning& r) { return degC(r.by("3-11") ? *dew_point_rounded(ea(r)) : *dew_point(ea(r))); }},
-        {"rhmax_pct", [](Reckoning& r) { return relative_humidity_pct(saturation_vapour_pressure(tmin(r)), tmin(r)); }},
-        {"rhmin_pct", [](Reckoning& r) { return relative_humidity_pct(saturation_vapour_pressure(tmin(r)), tmax(r)); }},
+        {"tdew_degc",
+         [](Reckoning& r) { return degC(r.by("3-11") ? *dew_point_rounded(ea(r)) : *dew_point(ea(r))); }},
+        {"rhmax_pct",
+         [](Reckoning& r) { return relative_humidity_pct(saturation_vapour_pressure(tmin(r)), tmin(r)); }},
+        {"rhmin_pct",
+         [](Reckoning& r) { return relative_humidity_pct(saturation_vapour_pressure(tmin(r)), tmax(r)); }},
         {"rhmean_pct", [](Reckoning& r) { return (r("rhmax_pct") + r("rhmin_pct")) / 2; }},
         {"tmean_degc", [](Reckoning& r) { return (r("tmax_degc") + r("tmin_degc")) / 2; }},
         {"t_range_degc", [](Reckoning& r) { return kelvins_between(tmax(r), tmin(r)); }},
@@ -231,8 +255,11 @@ const Rules& air_rules() {
         {"tmax_cor_degc", [](Reckoning& r) { return degC(watered(r).max); }},
         {"tmin_cor_degc", [](Reckoning& r) { return degC(watered(r).min); }},
         {"tdew_cor_degc", [](Reckoning& r) { return degC(watered(r).dew_point); }},
-        {"u_mps", [](Reckoning& r) {
-             return r.has("u_kmh") ? r("u_kmh") / 3.6 : r.has("u_km_d") ? r("u_km_d") / 86.4 : r("u_knot") * 1852 / 3600;
+        {"u_mps",
+         [](Reckoning& r) {
+             return r.has("u_kmh")    ? r("u_kmh") / 3.6
+                    : r.has("u_km_d") ? r("u_km_d") / 86.4
+                                      : r("u_knot") * 1852 / 3600;
          }},
         {"wind_factor", [](Reckoning& r) { return wind_factor(Metres(r("z_w_m"))); }},
         {"u2_mps", wind_2m},
@@ -252,7 +279,8 @@ const Rules& sun_rules() {
         {"cos_lat_cos_decl", [](Reckoning& r) { return std::cos(r("lat_rad")) * std::cos(r("declination_rad")); }},
         {"ra_mj_m2_d", [](Reckoning& r) { return MJ(extraterrestrial_day(latitude(r), day(r))); }},
         {"ra_mm_d", [](Reckoning& r) { return water(ra_day(r)); }},
-        {"daylight_h", [](Reckoning& r) { return r.by("26") ? 24 / pi * sunset(r) : daylight_h(latitude(r), day(r)); }},
+        {"daylight_h",
+         [](Reckoning& r) { return r.by("26") ? 24 / pi * sunset(r) : daylight_h(latitude(r), day(r)); }},
         {"b_rad", [](Reckoning& r) { return 2 * pi * (r("day_of_year") - 81) / 364; }},
         {"sc_h", [](Reckoning& r) { return seasonal_correction_h(day(r)); }},
         {"omega_rad", omega},
@@ -281,7 +309,8 @@ const Rules& radiation_rules() {
         {"sigma_hour_1e10_mj_k4_m2_h", [](Reckoning& r) { return r("sigma_day_1e9_mj_k4_m2_d") * 10 / 24; }},
         {"sigma_t4_mj_m2_d", [](Reckoning& r) { return MJ(black_body(sigma_day, t(r))); }},
         {"sigma_t4_mj_m2_h", [](Reckoning& r) { return MJ(black_body(sigma_hour, t(r))); }},
-        {"sigma_t4_mean_mj_m2_d", [](Reckoning& r) { return MJ((black_body(sigma_day, tmax(r)) + black_body(sigma_day, tmin(r))) / 2); }},
+        {"sigma_t4_mean_mj_m2_d",
+         [](Reckoning& r) { return MJ((black_body(sigma_day, tmax(r)) + black_body(sigma_day, tmin(r))) / 2); }},
         {"rnl_mj_m2_d", longwave_day},
         {"rnl_mm_d", [](Reckoning& r) { return water(Radiation(r("rnl_mj_m2_d"))); }},
         {"rnl_mj_m2_h", longwave_hour},
@@ -299,10 +328,12 @@ const Rules& radiation_rules() {
         {"rn_minus_g_mm_d", [](Reckoning& r) { return water(Radiation(r("rn_minus_g_mj_m2_d"))); }},
         {"rn_minus_g_mj_m2_h", [](Reckoning& r) { return r("rn_mj_m2_h") - r("g_mj_m2_h"); }},
         {"rn_minus_g_mm_h", [](Reckoning& r) { return water(Radiation(r("rn_minus_g_mj_m2_h"))); }},
-        {"radiation_mj_m2_d", [](Reckoning& r) {
-             return r.has("radiation_mm_d") ? 2.45 * r("radiation_mm_d")
-                    : r.has("irradiance_w_m2") ? 0.0864 * r("irradiance_w_m2")
-                    : r.has("radiation_cal_cm2_d") ? 0.041868 * r("radiation_cal_cm2_d") : 0.01 * r("radiation_j_cm2_d");
+        {"radiation_mj_m2_d",
+         [](Reckoning& r) {
+             return r.has("radiation_mm_d")        ? 2.45 * r("radiation_mm_d")
+                    : r.has("irradiance_w_m2")     ? 0.0864 * r("irradiance_w_m2")
+                    : r.has("radiation_cal_cm2_d") ? 0.041868 * r("radiation_cal_cm2_d")
+                                                   : 0.01 * r("radiation_j_cm2_d");
          }},
         {"radiation_mm_d", [](Reckoning& r) { return r("radiation_mj_m2_d") / 2.45; }},
         {"irradiance_w_m2", [](Reckoning& r) { return r("radiation_mj_m2_d") / 0.0864; }},
@@ -312,8 +343,10 @@ const Rules& radiation_rules() {
 
 const Rules& et0_rules() {
     static const Rules rules{
-        {"one_plus_cd_u2", [](Reckoning& r) {
-             const CombinationInputs unit{.slope_kPa_K = 1, .gamma_kPa_K = 1, .wind_2m = MetresPerSecond(r("u2_mps"))};
+        {"one_plus_cd_u2",
+         [](Reckoning& r) {
+             const CombinationInputs unit{
+                 .slope_kPa_K = 1, .gamma_kPa_K = 1, .wind_2m = MetresPerSecond(r("u2_mps"))};
              return 1 / weights(unit, fao_day).delta - 1;
          }},
         {"delta_weight", [](Reckoning& r) { return weights(air_inputs(r), fao_day).delta; }},
@@ -323,20 +356,26 @@ const Rules& et0_rules() {
         {"aerodynamic_term_mm_d", [](Reckoning& r) { return mm(aerodynamic_term(day_inputs(r), fao_day)); }},
         {"et0_mm_d", [](Reckoning& r) { return mm(reference_et(day_inputs(r), fao_day)); }},
         {"et0_change_pct", change_against_usual_wind},
-        {"et0_hargreaves_mm_d", [](Reckoning& r) { return mm(hargreaves_et({tmax(r), tmin(r)}, ra_day(r))); }},
+        {"et0_hargreaves_mm_d",
+         [](Reckoning& r) {
+             return mm(hargreaves_et({tmax(r), tmin(r)}, ra_day(r)));
+         }},
         {"radiation_term_mm_h", [](Reckoning& r) { return mm(radiation_term(hour_inputs(r), fao_hour)); }},
         {"aerodynamic_term_mm_h", [](Reckoning& r) { return mm(aerodynamic_term(hour_inputs(r), fao_hour)); }},
         {"et0_mm_h", [](Reckoning& r) { return mm(reference_et(hour_inputs(r), fao_hour)); }},
         {"etos_mm_d", [](Reckoning& r) { return mm(reference_et(day_inputs(r), short_day)); }},
         {"etrs_mm_d", [](Reckoning& r) { return mm(reference_et(day_inputs(r), tall_day)); }},
-        {"etos_mm_h", [](Reckoning& r) {
+        {"etos_mm_h",
+         [](Reckoning& r) {
              return mm(reference_et(hour_inputs(r), standard_hour(r, short_hour_bright, short_hour_dark)));
          }},
-        {"etrs_mm_h", [](Reckoning& r) {
+        {"etrs_mm_h",
+         [](Reckoning& r) {
              return mm(reference_et(tall_hour_inputs(r), standard_hour(r, tall_hour_bright, tall_hour_dark)));
          }},
         {"cd_s_m", [](Reckoning& r) { return r("r_s_s_m") / r("r_a_times_u2"); }},
-        {"cn", [](Reckoning& r) { return 86400 * r("epsilon") / (1.01 * r("gas_const_kj_kg_k") * r("r_a_times_u2")); }},
+        {"cn",
+         [](Reckoning& r) { return 86400 * r("epsilon") / (1.01 * r("gas_const_kj_kg_k") * r("r_a_times_u2")); }},
     };
     return rules;
 }
@@ -365,7 +404,8 @@ std::vector<Row> read(const std::string& file) {
         if (line.empty() || line[0] == '#') continue;
         const auto c = split(line, "\t");
         REQUIRE(c.size() == 10);
-        result.push_back({c[0], c[1], c[2], c[3], pairs(c[4]), c[5], c[6], c[7] == "-" ? "" : c[7], c[8] == "-" ? "" : c[8], pairs(c[9])});
+        result.push_back({c[0], c[1], c[2], c[3], pairs(c[4]), c[5], c[6], c[7] == "-" ? "" : c[7],
+                          c[8] == "-" ? "" : c[8], pairs(c[9])});
     }
     return result;
 }
@@ -425,8 +465,10 @@ void check(const Row& row) {
         CHECK_THAT(value, WithinAbs(std::stod(row.recomputed), 6e-6 * std::fabs(value) + rounded + 1e-12));
     const bool met = std::fabs(value - print.value) <= print.half_digit * (1 + 1e-9) + rounded;
     INFO("value " << value << ", printed " << row.as_printed);
-    if (row.disagrees.empty()) CHECK(met);
-    else CHECK_FALSE(met);
+    if (row.disagrees.empty())
+        CHECK(met);
+    else
+        CHECK_FALSE(met);
     for (const auto& [name, text] : row.also) {
         INFO("also " << name);
         const Printed also = printed(text);

@@ -14,7 +14,7 @@ struct Row {
     std::string quantity, as_printed, recomputed, disagrees;
     std::map<std::string, std::string> also;
 };
-std::vector<Row> read(const std::string& file);   // of tests/data
+std::vector<Row> read(const std::string& file);  // of tests/data
 
 // A number in print: its value, and half of its last digit.
 struct Printed {
@@ -27,7 +27,7 @@ class Reckoning {
 public:
     explicit Reckoning(const Row& row) : row_(row) {}
     bool has(const std::string& name) const { return row_.given.contains(name); }
-    double operator()(const std::string& name);   // fails the test for an unknown name
+    double operator()(const std::string& name);  // fails the test for an unknown name
     std::vector<double> list(const std::string& name) const;
     const Row& row() const { return row_; }
     bool by(const std::string& equation) const { return row_.equation.find(equation) != std::string::npos; }
@@ -38,7 +38,7 @@ private:
     std::map<std::string, double> known_;
 };
 
-std::string verdict(Reckoning&);                   // of a quality row, as the row spells it
+std::string verdict(Reckoning&);  // of a quality row, as the row spells it
 
 // The assertions of one row; also that a row which disagrees misses what is printed.
 void check(const Row&);

@@ -10,9 +10,9 @@
 #include "climate/wind.hpp"
 #include "climate_rows.hpp"
 
+#include <rapidcheck.h>
 #include <cmath>
 #include <numbers>
-#include <rapidcheck.h>
 #include <set>
 
 using namespace tubgrove;
@@ -62,7 +62,8 @@ TEST_CASE("the hours of a day sum to the day's radiation at any latitude and lon
         for (int j : {1, 80, 172, 173, 266, 355, 366}) {
             double sum = 0;
             for (int half = 0; half < 48; ++half)
-                sum += MJ_per_m2(extraterrestrial_period(Degrees(latitude), j, {hour_angle_rad(half / 2.0 + 0.25, Degrees(17), j), 0.5}));
+                sum += MJ_per_m2(extraterrestrial_period(Degrees(latitude), j,
+                                                         {hour_angle_rad(half / 2.0 + 0.25, Degrees(17), j), 0.5}));
             CHECK_THAT(sum, WithinAbs(MJ_per_m2(extraterrestrial_day(Degrees(latitude), j)), 1e-9));
         }
 }
@@ -85,7 +86,8 @@ TEST_CASE("the sun treats both hemispheres alike") {
 TEST_CASE("hour shares sum to one, also without any sun") {
     CHECK(rc::check("shares", [] {
         const Place place{any_latitude(), Degrees(number(-180, 180))};
-        const Instant midnight{std::chrono::sys_days{std::chrono::year(2026) / 1 / 1} + std::chrono::days(any_day() - 1)};
+        const Instant midnight{std::chrono::sys_days{std::chrono::year(2026) / 1 / 1} +
+                               std::chrono::days(any_day() - 1)};
         std::vector<Stretch> hours;
         const int count = *rc::gen::inRange(23, 26);
         for (int h = 0; h < count; ++h) hours.push_back({midnight + std::chrono::hours(h), 1});
@@ -100,16 +102,23 @@ TEST_CASE("hour shares sum to one, also without any sun") {
 
 TEST_CASE("a day's ET0 moves the way the air does") {
     CHECK(rc::check("drier air at fixed Rn: more", [] {
-        CombinationInputs in{.air_temp = Celsius(number(-5, 40)), .slope_kPa_K = 0.15, .gamma_kPa_K = 0.066,
-                             .net = Radiation(number(-2, 20)), .wind_2m = MetresPerSecond(number(0.5, 8)),
+        CombinationInputs in{.air_temp = Celsius(number(-5, 40)),
+                             .slope_kPa_K = 0.15,
+                             .gamma_kPa_K = 0.066,
+                             .net = Radiation(number(-2, 20)),
+                             .wind_2m = MetresPerSecond(number(0.5, 8)),
                              .deficit = Kilopascals(number(0, 3))};
         const Millimetres before = reference_et(in, fao_day);
         in.deficit = in.deficit + Kilopascals(0.1);
         RC_ASSERT(reference_et(in, fao_day) > before);
     }));
     CHECK(rc::check("linear in Rn - G", [] {
-        CombinationInputs in{.air_temp = Celsius(20), .slope_kPa_K = 0.145, .gamma_kPa_K = 0.066, .net = Radiation(0),
-                             .wind_2m = MetresPerSecond(number(0, 8)), .deficit = Kilopascals(number(0, 3))};
+        CombinationInputs in{.air_temp = Celsius(20),
+                             .slope_kPa_K = 0.145,
+                             .gamma_kPa_K = 0.066,
+                             .net = Radiation(0),
+                             .wind_2m = MetresPerSecond(number(0, 8)),
+                             .deficit = Kilopascals(number(0, 3))};
         const double none = mm(reference_et(in, fao_day)), step = number(0.1, 15);
         in.net = Radiation(step);
         const double one = mm(reference_et(in, fao_day)) - none;
@@ -128,8 +137,12 @@ TEST_CASE("not a property: net radiation does not always grow with sunlight") {
     // 52 N in January under a clear cold sky: Rs 1.7, 3.4, 5.7 MJ m-2 of 5.7 possible.
     const double rso = 5.7;
     const auto net = [&](double rs) {
-        const Et0Terms terms = et0_terms(DayAir{.air_temp_max_degC = 2, .air_temp_min_degC = -6, .vapour_pressure_kPa = 0.35,
-                                                .wind_2m_m_s = 2, .rs_MJ_m2 = rs, .rs_over_rso = rs / rso});
+        const Et0Terms terms = et0_terms(DayAir{.air_temp_max_degC = 2,
+                                                .air_temp_min_degC = -6,
+                                                .vapour_pressure_kPa = 0.35,
+                                                .wind_2m_m_s = 2,
+                                                .rs_MJ_m2 = rs,
+                                                .rs_over_rso = rs / rso});
         return net_radiation_MJ_m2(terms, 1);
     };
     CHECK(net(1.7) > net(3.4));
@@ -149,7 +162,7 @@ TEST_CASE("humidity is taken from the first source that the order names") {
     has.rh_min_pct = 54;
     CHECK(day_humidity(has, t, p, 0).how == "rh-max-min");
     has.wet_bulb = Celsius(17);
-    CHECK(day_humidity(has, t, p, 0).how == "rh-max-min");   // a wet bulb without its dry bulb says nothing
+    CHECK(day_humidity(has, t, p, 0).how == "rh-max-min");  // a wet bulb without its dry bulb says nothing
     has.dry_bulb = Celsius(21);
     CHECK(day_humidity(has, t, p, 0).how == "wet-bulb");
     has.dew_point = Celsius(15);

@@ -33,9 +33,11 @@ DayAir uccle() {
     const DayTemps t{Celsius(21.5), Celsius(12.3)};
     const double ra = MJ_per_m2(extraterrestrial_day(Degrees(50.8), 187));
     const double rs = MJ_per_m2(shortwave_from_sunshine(Radiation(ra), 9.25 / daylight_h(Degrees(50.8), 187)));
-    return {.air_temp_max_degC = 21.5, .air_temp_min_degC = 12.3,
+    return {.air_temp_max_degC = 21.5,
+            .air_temp_min_degC = 12.3,
             .vapour_pressure_kPa = kPa(vapour_pressure_from_rh_extremes(t, 84, 63)),
-            .wind_2m_m_s = 10 / 3.6 * wind_factor(Metres(10)), .rs_MJ_m2 = rs,
+            .wind_2m_m_s = 10 / 3.6 * wind_factor(Metres(10)),
+            .rs_MJ_m2 = rs,
             .rs_over_rso = rs / MJ_per_m2(clear_sky(Radiation(ra), Metres(100))),
             .pressure_kPa = kPa(air_pressure(Metres(100)))};
 }
@@ -64,14 +66,21 @@ TEST_CASE("the bay's door and the printed form of eq. 6 are one equation") {
         INFO(row.id);
         rows::Reckoning r(row);
         const double rso = r("rso_mj_m2_d");
-        const DayAir air{.air_temp_max_degC = r("tmax_degc"), .air_temp_min_degC = r("tmin_degc"),
-                         .vapour_pressure_kPa = r("ea_kpa"), .wind_2m_m_s = r("u2_mps"), .rs_MJ_m2 = r("rs_mj_m2_d"),
-                         .rs_over_rso = rso > 0 ? r("rs_mj_m2_d") / rso : 1, .pressure_kPa = r("p_kpa")};
-        CombinationInputs in{.air_temp = Celsius(r("tmean_degc")), .slope_kPa_K = r("delta_kpa_degc"),
-                             .gamma_kPa_K = r("gamma_kpa_degc"), .net = Radiation(r("rn_mj_m2_d")),
-                             .wind_2m = MetresPerSecond(r("u2_mps")), .deficit = Kilopascals(r("vpd_kpa"))};
+        const DayAir air{.air_temp_max_degC = r("tmax_degc"),
+                         .air_temp_min_degC = r("tmin_degc"),
+                         .vapour_pressure_kPa = r("ea_kpa"),
+                         .wind_2m_m_s = r("u2_mps"),
+                         .rs_MJ_m2 = r("rs_mj_m2_d"),
+                         .rs_over_rso = rso > 0 ? r("rs_mj_m2_d") / rso : 1,
+                         .pressure_kPa = r("p_kpa")};
+        CombinationInputs in{.air_temp = Celsius(r("tmean_degc")),
+                             .slope_kPa_K = r("delta_kpa_degc"),
+                             .gamma_kPa_K = r("gamma_kpa_degc"),
+                             .net = Radiation(r("rn_mj_m2_d")),
+                             .wind_2m = MetresPerSecond(r("u2_mps")),
+                             .deficit = Kilopascals(r("vpd_kpa"))};
         CHECK_THAT(mm(reference_et(in, fao_day)), WithinAbs(r("et0_mm_d"), 1e-12));
-        in.wind_2m = std::max(in.wind_2m, MetresPerSecond(0.5));   // the bay's floor of a day's wind
+        in.wind_2m = std::max(in.wind_2m, MetresPerSecond(0.5));  // the bay's floor of a day's wind
         CHECK_THAT(et0_mm(et0_terms(air), 1, 1), WithinAbs(std::max(0.0, mm(reference_et(in, fao_day))), 1e-12));
     }
 }
@@ -81,9 +90,11 @@ TEST_CASE("FAO-56 chapter 3: in the shade ET0 falls less than the light, in less
     // light that turns the longwave loss into a gain, which the hold at Rs/Rso 0.3 forbids: 0.51 is right then.
     const double ra = MJ_per_m2(extraterrestrial_day(Degrees(45.72), 196));
     const double rs = 0.16 * std::sqrt(26.6 - 14.8) * ra;
-    const Et0Terms site = et0_terms(DayAir{.air_temp_max_degC = 26.6, .air_temp_min_degC = 14.8,
+    const Et0Terms site = et0_terms(DayAir{.air_temp_max_degC = 26.6,
+                                           .air_temp_min_degC = 14.8,
                                            .vapour_pressure_kPa = kPa(saturation_vapour_pressure(Celsius(14.8))),
-                                           .wind_2m_m_s = 2, .rs_MJ_m2 = rs,
+                                           .wind_2m_m_s = 2,
+                                           .rs_MJ_m2 = rs,
                                            .rs_over_rso = rs / MJ_per_m2(clear_sky(Radiation(ra), Metres(200))),
                                            .pressure_kPa = kPa(air_pressure(Metres(200)))});
     const double open = et0_mm(site, 1, 1);

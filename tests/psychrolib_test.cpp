@@ -1,5 +1,6 @@
-// Water vapour against the package [PSYCHROLIB], run by Node. Its saturation pressure is the fit of ASHRAE over water and
-// over ice; ours is the older Magnus form over water that FAO-56 prescribes, so that they agree to its known error.
+// Water vapour against the package [PSYCHROLIB], run by Node. Its saturation pressure is the fit of ASHRAE over water
+// and over ice; ours is the older Magnus form over water that FAO-56 prescribes, so that they agree to its known
+// error.
 #include "catch.h"
 #include "climate/vapour.hpp"
 
@@ -16,7 +17,8 @@ namespace {
 
 // Numbers that a JavaScript expression over `p` (the package, SI units) prints, one a line.
 std::vector<double> ask(const std::string& body) {
-    const std::string script = "const p=require(process.argv[1]);p.SetUnitSystem(p.SI);const say=x=>console.log(x);" + body;
+    const std::string script =
+        "const p=require(process.argv[1]);p.SetUnitSystem(p.SI);const say=x=>console.log(x);" + body;
     const std::string command = std::string("'" NODE_PROGRAM "' -e '") + script + "' '" PSYCHROLIB_FOLDER "'";
     const std::unique_ptr<std::FILE, int (*)(std::FILE*)> pipe(popen(command.c_str(), "r"), pclose);
     REQUIRE(pipe);
@@ -48,27 +50,31 @@ TEST_CASE("below freezing theirs is over ice, ours over water and therefore high
 }
 
 TEST_CASE("dew point from humidity: within 0.1 K") {
-    const auto theirs = ask("for(let t=5;t<=40;t+=5)for(let rh=30;rh<=100;rh+=10)say(p.GetTDewPointFromRelHum(t,rh/100))");
+    const auto theirs =
+        ask("for(let t=5;t<=40;t+=5)for(let rh=30;rh<=100;rh+=10)say(p.GetTDewPointFromRelHum(t,rh/100))");
     REQUIRE(theirs.size() == 64);
     std::size_t i = 0;
     for (int t = 5; t <= 40; t += 5)
         for (int rh = 30; rh <= 100; rh += 10, ++i) {
-            if (theirs[i] < 0.5) continue;   // theirs turns to ice there
+            if (theirs[i] < 0.5) continue;  // theirs turns to ice there
             INFO(t << " degC " << rh << " %");
             CHECK_THAT(degC(*dew_point(vapour_pressure_from_rh(Celsius(t), rh))), WithinAbs(theirs[i], 0.1));
         }
 }
 
 TEST_CASE("vapour from an aspirated wet bulb: within 0.05 kPa") {
-    // Theirs is the thermodynamic wet bulb, at which the psychrometer coefficient would be 0.000646 (1 + ...) instead of
-    // 0.000662: 2.5 % of a P depression, 0.03 kPa at 20 K.
-    const auto theirs = ask("for(let t=15;t<=40;t+=5)for(let d=0;d<=12;d+=3)say(p.GetVapPresFromHumRatio(p.GetHumRatioFromTWetBulb(t,t-d,95000),95000)/1000)");
+    // Theirs is the thermodynamic wet bulb, at which the psychrometer coefficient would be 0.000646 (1 + ...) instead
+    // of 0.000662: 2.5 % of a P depression, 0.03 kPa at 20 K.
+    const auto theirs =
+        ask("for(let t=15;t<=40;t+=5)for(let "
+            "d=0;d<=12;d+=3)say(p.GetVapPresFromHumRatio(p.GetHumRatioFromTWetBulb(t,t-d,95000),95000)/1000)");
     REQUIRE(theirs.size() == 30);
     std::size_t i = 0;
     for (int t = 15; t <= 40; t += 5)
         for (int d = 0; d <= 12; d += 3, ++i) {
             INFO(t << " degC, wet bulb " << d << " K lower");
-            const Kilopascals ea = vapour_pressure_from_wet_bulb(Celsius(t - d), Celsius(t), Kilopascals(95), Psychrometer::aspirated);
+            const Kilopascals ea =
+                vapour_pressure_from_wet_bulb(Celsius(t - d), Celsius(t), Kilopascals(95), Psychrometer::aspirated);
             CHECK_THAT(kPa(ea), WithinAbs(theirs[i], 0.05));
         }
 }
@@ -86,8 +92,10 @@ TEST_CASE("pressure by height: the 20 degC atmosphere of FAO-56 is a little dens
 }
 
 TEST_CASE("vapour from specific humidity is their humidity ratio's") {
-    const auto theirs = ask("for(let e=0.5;e<=4;e+=0.5)say(p.GetSpecificHumFromHumRatio(p.GetHumRatioFromVapPres(e*1000,95000)))");
+    const auto theirs =
+        ask("for(let e=0.5;e<=4;e+=0.5)say(p.GetSpecificHumFromHumRatio(p.GetHumRatioFromVapPres(e*1000,95000)))");
     REQUIRE(theirs.size() == 8);
     for (int i = 0; i < 8; ++i)
-        CHECK_THAT(kPa(vapour_pressure_from_specific_humidity(theirs[i], Kilopascals(95))), WithinRel(0.5 * (i + 1), 0.0005));
+        CHECK_THAT(kPa(vapour_pressure_from_specific_humidity(theirs[i], Kilopascals(95))),
+                   WithinRel(0.5 * (i + 1), 0.0005));
 }

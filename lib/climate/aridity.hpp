@@ -1,6 +1,6 @@
 #pragma once
-// Weather from over dry ground is hotter and drier than over watered grass. Pots on a hot terrace are such a place and
-// are left as measured; these are for a station's record that is to stand for watered ground elsewhere.
+// Weather from over dry ground is hotter and drier than over watered grass. Pots on a hot terrace are such a place
+// and are left as measured; these are for a station's record that is to stand for watered ground elsewhere.
 #include "units.hpp"
 
 namespace tubgrove {

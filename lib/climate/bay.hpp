@@ -19,9 +19,9 @@ inline constexpr double calm_m_s = 0.5;              // least wind of a daily st
 }  // namespace et0_constants
 
 // Net radiation in a bay (MJ m-2 of the hour, or of the day for a daily basis): Rns - Rnl.
-// Walls and trees that keep sunlight out also replace cold sky, so the longwave loss scales with the bay's own Rs/Rso,
-// by night as well. `radiation_share`: the bay's part of the site's shortwave, 0 and above.
-// Source: [FAO56] eq. 38 to 40; held to Rs/Rso 0.3..1 as in [ASCE2005] eq. 18
+// Walls and trees that keep sunlight out also replace cold sky, so the longwave loss scales with the bay's own
+// Rs/Rso, by night as well. `radiation_share`: the bay's part of the site's shortwave, 0 and above. Source: [FAO56]
+// eq. 38 to 40; held to Rs/Rso 0.3..1 as in [ASCE2005] eq. 18
 inline double net_radiation_MJ_m2(const Et0Terms& site, double radiation_share) {
     const double straight = 1.35 * site.rs_over_rso * radiation_share - 0.35;
     const double above = straight > et0_constants::cloud_factor_least ? straight : et0_constants::cloud_factor_least;
@@ -36,7 +36,8 @@ inline double net_radiation_MJ_m2(const Et0Terms& site, double radiation_share) 
 // Source: [FAO56] eq. 6 (day); [ASCE2005] eq. 1 (hour)
 inline double et0_mm(const Et0Terms& site, double radiation_share, double wind_factor) {
     namespace c = et0_constants;
-    const double kept_bright = site.hourly ? 1 - c::soil_bright : 1.0, kept_dark = site.hourly ? 1 - c::soil_dark : 1.0;
+    const double kept_bright = site.hourly ? 1 - c::soil_bright : 1.0,
+                 kept_dark = site.hourly ? 1 - c::soil_dark : 1.0;
     const double cd_bright = site.hourly ? c::cd_hour_bright : c::cd_day_step;
     const double cd_dark = site.hourly ? c::cd_hour_dark : c::cd_day_step;
     const double calm = site.hourly ? 0.0 : c::calm_m_s;
@@ -46,19 +47,19 @@ inline double et0_mm(const Et0Terms& site, double radiation_share, double wind_f
     const double cd = rn < 0 ? cd_dark : cd_bright;
     const double blown = site.wind_2m_m_s * wind_factor;
     const double u2 = blown > calm ? blown : calm;
-    const double et0 = (c::mm_per_MJ_m2 * site.delta_kPa_K * rn * kept + site.aerodynamic * u2)
-                       / (site.delta_kPa_K + site.gamma_kPa_K * (1 + cd * u2));
+    const double et0 = (c::mm_per_MJ_m2 * site.delta_kPa_K * rn * kept + site.aerodynamic * u2) /
+                       (site.delta_kPa_K + site.gamma_kPa_K * (1 + cd * u2));
     return (et0 > 0 ? et0 : 0.0) * site.share;
 }
 
 // The air and light of one hour at the open site.
 struct HourAir {
-    double air_temp_degC = 0;         // mean of the hour, above -237
-    double vapour_pressure_kPa = 0;   // 0 and above
+    double air_temp_degC = 0;        // mean of the hour, above -237
+    double vapour_pressure_kPa = 0;  // 0 and above
     double wind_2m_m_s = 0;
-    double rs_MJ_m2 = 0;              // of this hour
-    double rs_over_rso = 0.6;         // carried through the night
-    double pressure_kPa = 101.3;      // at the station
+    double rs_MJ_m2 = 0;          // of this hour
+    double rs_over_rso = 0.6;     // carried through the night
+    double pressure_kPa = 101.3;  // at the station
     double length_h = 1;
 };
 // Source: [ASCE2005] eq. 1 with Cn 37, short reference, hourly
@@ -66,10 +67,10 @@ Et0Terms et0_terms(const HourAir& air);
 
 // The air and light of one day at the open site.
 struct DayAir {
-    double air_temp_max_degC = 0, air_temp_min_degC = 0;   // max not below min, min above -237
+    double air_temp_max_degC = 0, air_temp_min_degC = 0;  // max not below min, min above -237
     double vapour_pressure_kPa = 0;
     double wind_2m_m_s = 0;
-    double rs_MJ_m2 = 0;              // of the day
+    double rs_MJ_m2 = 0;  // of the day
     double rs_over_rso = 0.6;
     double pressure_kPa = 101.3;
 };

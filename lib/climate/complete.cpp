@@ -2,6 +2,8 @@
 
 #include "climate/bay.hpp"
 #include "climate/ladder.hpp"
+#include "climate/marks.hpp"
+#include "climate/rain.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -11,38 +13,19 @@ namespace tubgrove {
 
 namespace {
 
-constexpr int days_before = 9;              // the quality rules look back a week, the carried cloudiness 36 h
-constexpr int days_warming = 2;             // completed before the span, so that cloudiness is carried into it
+constexpr int days_before = 9;   // the quality rules look back a week, the carried cloudiness 36 h
+constexpr int days_warming = 2;  // completed before the span, so that cloudiness is carried into it
 constexpr int longest_bridge_h = 3;
-constexpr double low_sun_rad = 0.3;         // 17 degrees. Source: [ASCE2005] Appendix B
-constexpr auto carried_for = std::chrono::hours(36);   // a past noon says something of tonight; own assumption
-constexpr double unknown_cloud_ratio = 0.6; // no past cloudiness and no light to tell; own assumption
+constexpr double low_sun_rad = 0.3;                   // 17 degrees. Source: [ASCE2005] Appendix B
+constexpr auto carried_for = std::chrono::hours(36);  // a past noon says something of tonight; own assumption
+constexpr double unknown_cloud_ratio = 0.6;           // no past cloudiness and no light to tell; own assumption
 
 // What an hour's temperature stands on.
 enum class Basis : unsigned char { daily, hourly, bridged };
 struct HourAirTemp {
     Basis basis = Basis::daily;
     Found t;
-    const SeriesTable* table = nullptr;     // of an hourly basis
-};
-
-// Collects the marks of a day's hours into one.
-class Mark {
-public:
-    void add(const Found& found) {
-        const std::string word = (found.forecast ? "forecast:" : "") + std::string(found.how);
-        if (std::find(words_.begin(), words_.end(), word) == words_.end()) words_.push_back(word);
-        origin_ = std::max(origin_, found.origin);
-    }
-    Marked of(double value) const {
-        std::string how;
-        for (const std::string& word : words_) how += (how.empty() ? "" : "+") + word;
-        return {value, origin_, how};
-    }
-
-private:
-    Origin origin_ = Origin::measured;
-    std::vector<std::string> words_;
+    const SeriesTable* table = nullptr;  // of an hourly basis
 };
 
 // Hours since solar 15 h as an angle: the air is warmest there and coldest half a day away.
@@ -57,15 +40,13 @@ struct Carried {
 struct Completion {
     Weather weather;
     const Findings& findings;
-    std::vector<HourAirTemp> temps;         // of every hour of the calendar
+    std::vector<HourAirTemp> temps;  // of every hour of the calendar
     Carried carried;
 
     const Calendar& calendar() const { return weather.calendar; }
     int first(int day) const { return calendar().first_hour[day]; }
     int beyond(int day) const { return calendar().first_hour[day + 1]; }
 };
-
-Instant ends_of(const Stretch& hour) { return hour.starts + std::chrono::seconds(std::lround(3600 * hour.length_h)); }
 
 // --- Temperature ---
 
@@ -74,8 +55,8 @@ HourAirTemp first_to_speak(const Weather& weather, int place) {
     const int day = weather.calendar.day_of[place];
     for (const SeriesTable* table : weather.of_day[day]) {
         if (const Found t = hour_temperature(weather, *table, place)) return {Basis::hourly, t, table};
-        const bool whole_day = !std::isnan(table->day(day, Channel::air_temperature_max))
-                               && !std::isnan(table->day(day, Channel::air_temperature_min));
+        const bool whole_day = !std::isnan(table->day(day, Channel::air_temperature_max)) &&
+                               !std::isnan(table->day(day, Channel::air_temperature_min));
         if (whole_day) return {Basis::daily, {}, table};
     }
     return {};
@@ -126,14 +107,16 @@ void spread_extremes(Completion& completion, int day, const Extremes& extremes) 
     }
 }
 
-// Extremes of a whole day: of its hours; a daily part gives its own extreme where it holds the warmest or coldest hour.
+// Extremes of a whole day: of its hours; a daily part gives its own extreme where it holds the warmest or coldest
+// hour.
 Extremes record_extremes(const Completion& completion, int day, const std::optional<Extremes>& daily) {
     Extremes record{-1000, 1000, "hourly", Origin::measured, nullptr, false};
     int warmest = completion.first(day), coldest = warmest;
     const auto warmth_at = [&](int place) {
         const Stretch& stretch = completion.calendar().hours[place];
         return warmth(solar_period(stretch.starts, stretch.length_h, completion.weather.site.longitude,
-                                   completion.weather.sky.day_of_year[day]).mid_hour_angle_rad);
+                                   completion.weather.sky.day_of_year[day])
+                          .mid_hour_angle_rad);
     };
     for (int place = completion.first(day); place < completion.beyond(day); ++place) {
         const HourAirTemp& hour = completion.temps[place];
@@ -157,8 +140,8 @@ Extremes record_extremes(const Completion& completion, int day, const std::optio
 
 // The day's values that its hours fall back on, looked up once.
 struct DayAirFound {
-    Extremes record;                        // of the whole day
-    std::optional<Extremes> daily;          // of the series behind the daily hours
+    Extremes record;                // of the whole day
+    std::optional<Extremes> daily;  // of the series behind the daily hours
     double pressure_kPa = 0;
     Found vapour, wind, radiation;
 };
@@ -166,8 +149,8 @@ struct DayAirFound {
 // What one hour came out as, beside its HourWeather.
 struct HourFound {
     Found t, vapour, wind, radiation;
-    double rs_MJ_m2 = 0;                    // of this hour, also for a daily basis
-    double guessed_part = 0;                // 0..1
+    double rs_MJ_m2 = 0;      // of this hour, also for a daily basis
+    double guessed_part = 0;  // 0..1
 };
 
 // How much of an hour's ET0 is guessed: wind and humidity weigh alike, radiation from the range little. The weights
@@ -250,14 +233,17 @@ struct DayHours {
 
 DayHours complete_hours(Completion& completion, int day, const DayAirFound& of_day) {
     const Weather& weather = completion.weather;
-    const auto stretches = std::span(weather.calendar.hours).subspan(completion.first(day), weather.calendar.hours_in(day));
-    const auto shares = hour_shares({weather.site.latitude, weather.site.longitude}, weather.sky.day_of_year[day], stretches);
+    const auto stretches =
+        std::span(weather.calendar.hours).subspan(completion.first(day), weather.calendar.hours_in(day));
+    const auto shares =
+        hour_shares({weather.site.latitude, weather.site.longitude}, weather.sky.day_of_year[day], stretches);
     std::optional<Et0Terms> daily;
     if (of_day.daily) daily = daily_terms(weather, day, of_day);
     DayHours result;
     for (int place = completion.first(day); place < completion.beyond(day); ++place) {
         const bool on_day = completion.temps[place].basis == Basis::daily;
-        const double pressure_kPa = on_day ? of_day.pressure_kPa : hour_pressure_kPa(weather, place, of_day.pressure_kPa);
+        const double pressure_kPa =
+            on_day ? of_day.pressure_kPa : hour_pressure_kPa(weather, place, of_day.pressure_kPa);
         const HourFound f = find_hour(completion, place, of_day, pressure_kPa);
         const double ratio = cloud_ratio(completion, place, f.rs_MJ_m2, of_day.radiation.value);
         HourWeather hour;
@@ -268,9 +254,13 @@ DayHours complete_hours(Completion& completion, int day, const DayAirFound& of_d
             hour.et0 = *daily;
             hour.et0.share = shares[place - completion.first(day)];
         } else {
-            hour.et0 = et0_terms(HourAir{.air_temp_degC = f.t.value, .vapour_pressure_kPa = f.vapour.value,
-                                         .wind_2m_m_s = f.wind.value, .rs_MJ_m2 = f.rs_MJ_m2, .rs_over_rso = ratio,
-                                         .pressure_kPa = pressure_kPa, .length_h = hour.length_h});
+            hour.et0 = et0_terms(HourAir{.air_temp_degC = f.t.value,
+                                         .vapour_pressure_kPa = f.vapour.value,
+                                         .wind_2m_m_s = f.wind.value,
+                                         .rs_MJ_m2 = f.rs_MJ_m2,
+                                         .rs_over_rso = ratio,
+                                         .pressure_kPa = pressure_kPa,
+                                         .length_h = hour.length_h});
         }
         hour.et0_mm = et0_mm(hour.et0, 1, 1);
         hour.origin = std::max({f.t.origin, f.vapour.origin, f.wind.origin, f.radiation.origin});
@@ -279,68 +269,6 @@ DayHours complete_hours(Completion& completion, int day, const DayAirFound& of_d
         result.found.push_back(f);
     }
     return result;
-}
-
-// --- Rain ---
-
-// The hour of a day in which a daily total falls: the one of 15 h local time, or the nearest later, else the nearest
-// earlier, of those that `open` allows.
-int hour_of_block(const Weather& weather, int day, const std::vector<int>& open) {
-    const Instant three = weather.site.zone.at(LocalTime(weather.calendar.days[day]) + std::chrono::hours(15));
-    for (int place : open)
-        if (ends_of(weather.calendar.hours[place]) > three) return place;
-    return open.back();
-}
-
-// A daily total over the hours that nobody recorded: what the same series' own hours leave of it, else the hours' part.
-double block_mm(const Weather& weather, int day, const SeriesTable* table, double total_mm, const std::vector<int>& open) {
-    double by_hour_mm = 0, open_h = 0, day_h = 0;
-    bool has_hours = false;
-    for (int place = weather.calendar.first_hour[day]; place < weather.calendar.first_hour[day + 1]; ++place) {
-        const double rain = table ? table->hour(place, Channel::precipitation_amount_sum) : NAN;
-        if (!std::isnan(rain)) by_hour_mm += rain, has_hours = true;
-        day_h += weather.calendar.hours[place].length_h;
-    }
-    for (int place : open) open_h += weather.calendar.hours[place].length_h;
-    return has_hours ? std::max(0.0, total_mm - by_hour_mm) : total_mm * open_h / day_h;
-}
-
-struct RainSpeaker {
-    Found rain;                             // of the hour, or of the day where `of_day`
-    const SeriesTable* table = nullptr;
-    bool of_day = false;
-};
-RainSpeaker rain_speaker(const Weather& weather, int day, int place) {
-    for (const SeriesTable* table : weather.of_day[day]) {
-        const bool forecast = table->series.issued.has_value();
-        const double hour = table->hour(place, Channel::precipitation_amount_sum);
-        if (!std::isnan(hour)) return {{hour, "hourly", origin_of(*table, weather, place), forecast, false}, table, false};
-        const double total = table->day(day, Channel::precipitation_amount_sum);
-        const Origin origin = std::max(Origin::derived, origin_of(*table, weather, place));
-        if (!std::isnan(total)) return {{total, "block", origin, forecast, false}, table, true};
-    }
-    return {usual_rain_mm(weather, day), nullptr, true};
-}
-
-Marked complete_rain(const Weather& weather, int day, std::vector<HourWeather>& hours, bool& guessed) {
-    Mark mark;
-    std::vector<int> open;
-    std::optional<RainSpeaker> daily;
-    const int first = weather.calendar.first_hour[day];
-    for (int place = first; place < weather.calendar.first_hour[day + 1]; ++place) {
-        const RainSpeaker speaker = rain_speaker(weather, day, place);
-        mark.add(speaker.rain);
-        guessed = guessed || speaker.rain.guessed;
-        if (!speaker.of_day) hours[place - first].rain_mm = speaker.rain.value;
-        else open.push_back(place), daily = speaker;
-    }
-    if (!open.empty()) {
-        const int place = hour_of_block(weather, day, open);
-        hours[place - first].rain_mm = block_mm(weather, day, daily->table, daily->rain.value, open);
-    }
-    double total_mm = 0;
-    for (const HourWeather& hour : hours) total_mm += hour.rain_mm;
-    return mark.of(total_mm);
 }
 
 // --- The record ---
@@ -356,7 +284,8 @@ void mark_air(DayRecord& record, const Completion& completion, int day, const Da
         const bool lit = completion.weather.sky.ra_MJ_m2[completion.first(day) + int(i)] > 0;
         if (lit) radiation.add(f.radiation);
         any_light = any_light || lit;
-        ea += f.vapour.value * length_h, u2 += f.wind.value * length_h, temp += f.t.value * length_h, total_h += length_h;
+        ea += f.vapour.value * length_h, u2 += f.wind.value * length_h, temp += f.t.value * length_h,
+            total_h += length_h;
         rs += f.rs_MJ_m2;
         record.guessed.air_temperature |= f.t.guessed;
         record.guessed.humidity |= f.vapour.guessed;
@@ -378,13 +307,16 @@ void name_source(DayRecord& record, const Completion& completion, int day) {
     bool forecast = false;
     for (int place = completion.first(day); place < completion.beyond(day); ++place) {
         const SeriesTable* table = completion.temps[place].table;
-        ++hours[table ? std::pair(table->series.rung, table->series.source) : std::pair(Rung::normals, std::string("normals"))];
+        ++hours[table ? std::pair(table->series.rung, table->series.source)
+                      : std::pair(Rung::normals, std::string("normals"))];
         forecast = forecast || (table && table->series.issued);
     }
-    const auto most = std::max_element(hours.begin(), hours.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
+    const auto most = std::max_element(hours.begin(), hours.end(),
+                                       [](const auto& a, const auto& b) { return a.second < b.second; });
     record.rung = most->first.first;
     record.source = most->first.second;
-    const bool one_rung = std::all_of(hours.begin(), hours.end(), [&](const auto& h) { return h.first.first == record.rung; });
+    const bool one_rung =
+        std::all_of(hours.begin(), hours.end(), [&](const auto& h) { return h.first.first == record.rung; });
     record.complete = one_rung && !forecast && record.rung != Rung::normals && record.ends <= completion.weather.now;
 }
 
@@ -418,8 +350,10 @@ void note_own_against_published(DayRecord& record, const Weather& weather, int d
 void note_readings_ahead(DayRecord& record, const Completion& completion, int day) {
     for (int place = completion.first(day); place < completion.beyond(day); ++place) {
         const HourAirTemp& hour = completion.temps[place];
-        const bool own = hour.basis == Basis::hourly && hour.table->series.rung == Rung::own_readings && !hour.table->series.issued;
-        if (!own || ends_of(completion.calendar().hours[place]) <= completion.weather.now + std::chrono::hours(1)) continue;
+        const bool own = hour.basis == Basis::hourly && hour.table->series.rung == Rung::own_readings &&
+                         !hour.table->series.issued;
+        if (!own || ends_of(completion.calendar().hours[place]) <= completion.weather.now + std::chrono::hours(1))
+            continue;
         record.notes.push_back("own readings lie ahead of the clock: is the clock right, or the station's?");
         return;
     }
@@ -466,8 +400,8 @@ DayRecord complete_day(Completion& completion, int day) {
     return record;
 }
 
-Weather gather(const SiteClimate& site, const Calendar& calendar, const Sky& sky, const std::vector<SeriesTable>& tables,
-               std::span<const SeriesReadings> readings, Instant now) {
+Weather gather(const SiteClimate& site, const Calendar& calendar, const Sky& sky,
+               const std::vector<SeriesTable>& tables, std::span<const SeriesReadings> readings, Instant now) {
     Weather weather{site, calendar, sky, tables, {}, now, readings};
     weather.of_day.resize(calendar.days.size());
     for (int day = 0; day < int(calendar.days.size()); ++day)

@@ -27,17 +27,17 @@ struct SeriesReadings {
 enum class Feel : unsigned char { cool, usual, hot };
 
 struct SiteClimate {
-    Degrees latitude{0}, longitude{0};        // -90..90 north; -180..180 east
+    Degrees latitude{0}, longitude{0};  // -90..90 north; -180..180 east
     Metres elevation{0};
     Zone zone = Zone::utc();
-    bool arid = false;                        // no humidity: dew point 2 K under the night's minimum
-    bool coastal = false;                     // radiation from the temperature range with 0.19 instead of 0.16
-    std::optional<YearNormals> normals;       // empty: from own readings of that month, else a guess from latitude
-    std::map<LocalDay, Feel> feel;            // a day without a word is usual
+    bool arid = false;                   // no humidity: dew point 2 K under the night's minimum
+    bool coastal = false;                // radiation from the temperature range with 0.19 instead of 0.16
+    std::optional<YearNormals> normals;  // empty: from own readings of that month, else a guess from latitude
+    std::map<LocalDay, Feel> feel;       // a day without a word is usual
 };
 
 struct DaySpan {
-    LocalDay first, last;                     // both included
+    LocalDay first, last;  // both included
 };
 
 // Complete records of each local day of the span, in order.
@@ -46,17 +46,19 @@ struct DaySpan {
 // taken as one member: the caller picks which. `now` divides what happened from what lies ahead.
 //   - Hours with hourly temperature: [ASCE2005] hourly form. Hours that only a day's extremes speak for: [FAO56]
 //     eq. 6 for the day, of which the hour has its share by the lagged clear-sky curve.
-//   - Gaps of up to 3 h inside an hourly series are bridged in a straight line before a rung below `published` is asked.
+//   - Gaps of up to 3 h inside an hourly series are bridged in a straight line before a rung below `published` is
+//   asked.
 //   - A day's rain known only as a total falls in one block at 15 h local time; where part of the day was recorded by
 //     the hour, the rest has the total's part by hours.
 //   - Cloudiness under a low sun (below 0.3 rad) is the last one above it, carried for at most 36 h.
 //   - Values that the quality rules reject are treated as missing, suspect ones are used; both are named in `notes`.
-// Words in `how`: temperature "hourly", "daily", "bridged", "one-extreme", "mean-only", "by-hand", "normals", "guess";
-// humidity "hourly", "dew-point", "wet-bulb", "rh-max-min", "rh-max", "rh-mean", "tmin-dew"; wind "hourly", "daily",
-// "no-wind" (2 m/s); radiation "hourly", "daily", "sunshine", "temperature-range", "overcast" (no range: a quarter of
-// Ra); rain "hourly", "block", "normals", "none-known". A value from a forecast has "forecast:" before its word;
-// several words of one day are joined by "+". Origins: measured (a reading, also one converted to vapour pressure or
-// to 2 m wind), derived (sunshine, bridged, an hour out of a day), estimated (forecasts, guesses, normals).
+// Words in `how`: temperature "hourly", "daily", "bridged", "one-extreme", "mean-only", "by-hand", "normals",
+// "guess"; humidity "hourly", "dew-point", "wet-bulb", "rh-max-min", "rh-max", "rh-mean", "tmin-dew"; wind "hourly",
+// "daily", "no-wind" (2 m/s); radiation "hourly", "daily", "sunshine", "temperature-range", "overcast" (no range: a
+// quarter of Ra); rain "hourly", "block", "normals", "none-known". A value from a forecast has "forecast:" before its
+// word; several words of one day are joined by "+". Origins: measured (a reading, also one converted to vapour
+// pressure or to 2 m wind), derived (sunshine, bridged, an hour out of a day), estimated (forecasts, guesses,
+// normals).
 std::vector<DayRecord> complete_days(const SiteClimate&, std::span<const SeriesReadings>, DaySpan, Instant now);
 
 }  // namespace tubgrove

@@ -10,19 +10,19 @@ namespace tubgrove {
 struct Combination {
     double cn, cd;
 };
-inline constexpr Combination fao_day{900, 0.34};            // Source: [FAO56] eq. 6
-inline constexpr Combination fao_hour{37, 0.34};            // Source: [FAO56] eq. 53, by day and night
+inline constexpr Combination fao_day{900, 0.34};  // Source: [FAO56] eq. 6
+inline constexpr Combination fao_hour{37, 0.34};  // Source: [FAO56] eq. 53, by day and night
 inline constexpr Combination short_day{900, 0.34}, short_hour_bright{37, 0.24}, short_hour_dark{37, 0.96};
 inline constexpr Combination tall_day{1600, 0.38}, tall_hour_bright{66, 0.25}, tall_hour_dark{66, 1.7};
-                                                            // Source: [ASCE2005] table 1; dark where Rn < 0
+// Source: [ASCE2005] table 1; dark where Rn < 0
 
 struct CombinationInputs {
-    Celsius air_temp{0};                  // mean of the day's extremes, or of the hour
-    double slope_kPa_K = 0;               // Delta
+    Celsius air_temp{0};     // mean of the day's extremes, or of the hour
+    double slope_kPa_K = 0;  // Delta
     double gamma_kPa_K = 0;
-    Radiation net{0}, soil{0};            // Rn and G of the step
+    Radiation net{0}, soil{0};  // Rn and G of the step
     MetresPerSecond wind_2m{0};
-    Kilopascals deficit{0};               // es - ea
+    Kilopascals deficit{0};  // es - ea
 };
 
 // Weights of the two terms: Delta and gamma over Delta + gamma (1 + Cd u2). Source: [FAO56] box 11

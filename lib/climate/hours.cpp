@@ -14,7 +14,10 @@ enum class Statistic { mean, max, min, sum };
 
 Statistic statistic_of(std::size_t channel) {
     const std::string_view word = channel_names[channel].statistic;
-    return word == "max" ? Statistic::max : word == "min" ? Statistic::min : word == "sum" ? Statistic::sum : Statistic::mean;
+    return word == "max"   ? Statistic::max
+           : word == "min" ? Statistic::min
+           : word == "sum" ? Statistic::sum
+                           : Statistic::mean;
 }
 
 Values no_values() {
@@ -27,7 +30,8 @@ Values no_values() {
 bool earlier(const Observation& a, const Observation& b) {
     if (a.starts != b.starts || a.ends != b.ends) return std::tie(a.starts, a.ends) < std::tie(b.starts, b.ends);
     const auto number_less = [](double x, double y) { return std::isnan(x) ? !std::isnan(y) : x < y; };
-    return std::lexicographical_compare(a.values.begin(), a.values.end(), b.values.begin(), b.values.end(), number_less);
+    return std::lexicographical_compare(a.values.begin(), a.values.end(), b.values.begin(), b.values.end(),
+                                        number_less);
 }
 
 // Observations of one and the same interval become one: the mean of what they report.
@@ -38,8 +42,10 @@ Observation merged(std::span<const Observation> same) {
         int count = 0;
         for (const Observation& observation : same)
             if (!std::isnan(observation.values[c])) sum += observation.values[c], ++count;
-        if (count > 1) result.values[c] = sum / count;
-        else if (count == 1) result.values[c] = sum;
+        if (count > 1)
+            result.values[c] = sum / count;
+        else if (count == 1)
+            result.values[c] = sum;
     }
     return result;
 }
@@ -53,10 +59,18 @@ public:
             if (std::isnan(value)) continue;
             const bool first = seconds_[c] == 0;
             switch (statistic_of(c)) {
-                case Statistic::mean: total_[c] += value * seconds; break;
-                case Statistic::sum: total_[c] += value * (seconds / of_seconds); break;
-                case Statistic::max: total_[c] = first ? value : std::max(total_[c], value); break;
-                case Statistic::min: total_[c] = first ? value : std::min(total_[c], value); break;
+                case Statistic::mean:
+                    total_[c] += value * seconds;
+                    break;
+                case Statistic::sum:
+                    total_[c] += value * (seconds / of_seconds);
+                    break;
+                case Statistic::max:
+                    total_[c] = first ? value : std::max(total_[c], value);
+                    break;
+                case Statistic::min:
+                    total_[c] = first ? value : std::min(total_[c], value);
+                    break;
             }
             seconds_[c] += seconds;
         }
@@ -70,9 +84,12 @@ public:
             const double seen = seconds_[c] / length_s;
             if (seen < 0.5) continue;
             const bool sunshine = Channel(c) == Channel::duration_of_sunshine_sum;
-            if (statistic_of(c) == Statistic::mean) values[c] = total_[c] / seconds_[c];
-            else if (statistic_of(c) == Statistic::sum) values[c] = total_[c] / (sunshine ? seen : std::max(1.0, seen));
-            else values[c] = total_[c];
+            if (statistic_of(c) == Statistic::mean)
+                values[c] = total_[c] / seconds_[c];
+            else if (statistic_of(c) == Statistic::sum)
+                values[c] = total_[c] / (sunshine ? seen : std::max(1.0, seen));
+            else
+                values[c] = total_[c];
         }
         return values;
     }
@@ -99,22 +116,23 @@ using Gatherings = std::map<int, Gathering>;
 
 void gather_hours(const Observation& observation, const Calendar& calendar, Gatherings& hours) {
     const double of_seconds = double((observation.ends - observation.starts).count());
-    for (int place = std::max(0, hour_at(calendar, observation.starts)); place < int(calendar.hours.size()); ++place) {
+    for (int place = std::max(0, hour_at(calendar, observation.starts)); place < int(calendar.hours.size());
+         ++place) {
         const Stretch& hour = calendar.hours[place];
-        const Instant hour_ends = hour.starts + std::chrono::seconds(std::lround(hour.length_h * 3600));
         if (hour.starts >= observation.ends) break;
-        const auto overlap = std::min(hour_ends, observation.ends) - std::max(hour.starts, observation.starts);
+        const auto overlap = std::min(ends_of(hour), observation.ends) - std::max(hour.starts, observation.starts);
         if (overlap.count() > 0) hours[place].add(observation, double(overlap.count()), of_seconds);
     }
 }
 
-// An interval of several days, such as a gauge read once a week: its sums are shared out, its means hold for each day,
-// and its extremes belong to no day in particular.
+// An interval of several days, such as a gauge read once a week: its sums are shared out, its means hold for each
+// day, and its extremes belong to no day in particular.
 void gather_days(const Observation& observation, const Calendar& calendar, Gatherings& days) {
     const double of_seconds = double((observation.ends - observation.starts).count());
     for (int day = 0; day < int(calendar.days.size()); ++day) {
         const Instant day_ends = day + 1 < int(calendar.days.size()) ? calendar.starts(day + 1) : calendar.ends();
-        const auto overlap = std::min(day_ends, observation.ends) - std::max(calendar.starts(day), observation.starts);
+        const auto overlap =
+            std::min(day_ends, observation.ends) - std::max(calendar.starts(day), observation.starts);
         if (overlap.count() <= 0) continue;
         Observation part = observation;
         for (std::size_t c = 0; c < channel_count; ++c)
@@ -143,8 +161,9 @@ SeriesTable table_of(const Series& series, std::vector<Observation> observations
     std::sort(observations.begin(), observations.end(), earlier);
     Gatherings hours, days;
     for (std::size_t i = 0, next = 0; i < observations.size(); i = next) {
-        for (next = i; next < observations.size() && observations[next].starts == observations[i].starts
-                       && observations[next].ends == observations[i].ends;) ++next;
+        for (next = i; next < observations.size() && observations[next].starts == observations[i].starts &&
+                       observations[next].ends == observations[i].ends;)
+            ++next;
         const Observation one = merged({&observations[i], next - i});
         const bool hourly = one.ends - one.starts <= longest_hourly;
         hourly ? gather_hours(one, calendar, hours) : gather_day(one, calendar, days);
@@ -168,9 +187,9 @@ auto rank(const Series& s) {
 
 }  // namespace
 
-Instant Calendar::ends() const {
-    return hours.back().starts + std::chrono::seconds(std::lround(hours.back().length_h * 3600));
-}
+Instant ends_of(const Stretch& hour) { return hour.starts + std::chrono::seconds(std::lround(3600 * hour.length_h)); }
+
+Instant Calendar::ends() const { return ends_of(hours.back()); }
 
 Calendar calendar_of(const Zone& zone, DaySpan span) {
     Calendar calendar;

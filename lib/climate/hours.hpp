@@ -13,30 +13,32 @@ namespace tubgrove {
 // The hours of a run of local days. Hour and day numbers below are places in these lists.
 struct Calendar {
     std::vector<LocalDay> days;
-    std::vector<int> first_hour;               // of each day, and one more at the end
+    std::vector<int> first_hour;  // of each day, and one more at the end
     std::vector<Stretch> hours;
-    std::vector<int> day_of;                   // each hour's day
+    std::vector<int> day_of;  // each hour's day
 
     int hours_in(int day) const { return first_hour[day + 1] - first_hour[day]; }
     Instant starts(int day) const { return hours[first_hour[day]].starts; }
     Instant ends() const;
 };
 Calendar calendar_of(const Zone& zone, DaySpan days);
+Instant ends_of(const Stretch& hour);
 
-using Values = std::array<double, channel_count>;   // in the order of Channel; NaN: not reported
+using Values = std::array<double, channel_count>;  // in the order of Channel; NaN: not reported
 
 struct SeriesTable {
     Series series;
-    int first_hour = 0;                        // place of hours[0] in the calendar
+    int first_hour = 0;  // place of hours[0] in the calendar
     std::vector<Values> hours;
-    std::map<int, Values> days;                // of intervals longer than 6 h
-    std::vector<int> doubled;                  // days with an interval reported twice
-    std::vector<int> upside_down;              // days with an interval that ends before it starts; dropped
+    std::map<int, Values> days;    // of intervals longer than 6 h
+    std::vector<int> doubled;      // days with an interval reported twice
+    std::vector<int> upside_down;  // days with an interval that ends before it starts; dropped
 
     // NaN outside the table.
     double hour(int place, Channel c) const {
         const int at = place - first_hour;
-        return at < 0 || at >= int(hours.size()) ? std::numeric_limits<double>::quiet_NaN() : hours[at][std::size_t(c)];
+        return at < 0 || at >= int(hours.size()) ? std::numeric_limits<double>::quiet_NaN()
+                                                 : hours[at][std::size_t(c)];
     }
     double* hour_cell(int place, Channel c) {
         const int at = place - first_hour;

@@ -39,13 +39,15 @@ double vapour_in_hour(const SeriesTable& table, int place, double air_temp_degC,
         return kPa(vapour_pressure_from_wet_bulb(Celsius(wet), t, Kilopascals(pressure_kPa), Psychrometer::natural));
     const double rh = table.hour(place, Channel::relative_humidity_mean);
     if (!std::isnan(rh)) return kPa(vapour_pressure_from_rh(t, rh));
-    const double high = table.hour(place, Channel::relative_humidity_max), low = table.hour(place, Channel::relative_humidity_min);
+    const double high = table.hour(place, Channel::relative_humidity_max),
+                 low = table.hour(place, Channel::relative_humidity_min);
     if (!std::isnan(high) && !std::isnan(low)) return kPa(vapour_pressure_from_rh(t, (high + low) / 2));
     return nan;
 }
 
 // Mean vapour pressure of the hours that one series has of a day; NaN under `hours_that_make_air`.
-double vapour_of_hours(const SeriesTable& table, const Weather& weather, int day, double mean_degC, double pressure_kPa) {
+double vapour_of_hours(const SeriesTable& table, const Weather& weather, int day, double mean_degC,
+                       double pressure_kPa) {
     double sum = 0;
     int count = 0;
     for (int place = weather.calendar.first_hour[day]; place < weather.calendar.first_hour[day + 1]; ++place) {
@@ -60,7 +62,8 @@ std::optional<Celsius> celsius_if_known(double value) {
     return std::isnan(value) ? std::nullopt : std::optional(Celsius(value));
 }
 
-HumiditySources humidity_sources(const SeriesTable& table, const Weather& weather, int day, DayTemps t, double pressure_kPa) {
+HumiditySources humidity_sources(const SeriesTable& table, const Weather& weather, int day, DayTemps t,
+                                 double pressure_kPa) {
     const double mean_degC = (degC(t.max) + degC(t.min)) / 2;
     HumiditySources has;
     const double of_hours = vapour_of_hours(table, weather, day, mean_degC, pressure_kPa);
@@ -76,7 +79,8 @@ HumiditySources humidity_sources(const SeriesTable& table, const Weather& weathe
 }
 
 DayTemps temps_of(const SeriesTable& table, int day, const Extremes& extremes) {
-    const double max = table.day(day, Channel::air_temperature_max), min = table.day(day, Channel::air_temperature_min);
+    const double max = table.day(day, Channel::air_temperature_max),
+                 min = table.day(day, Channel::air_temperature_min);
     if (std::isnan(max) || std::isnan(min)) return {Celsius(extremes.max_degC), Celsius(extremes.min_degC)};
     return {Celsius(max), Celsius(min)};
 }
@@ -135,9 +139,8 @@ double mean_of_hours(const SeriesTable& table, const Weather& weather, int day, 
 }  // namespace
 
 Origin origin_of(const SeriesTable& table, const Weather& weather, int place) {
-    const Stretch& hour = weather.calendar.hours[place];
-    const Instant ends = hour.starts + std::chrono::seconds(std::lround(3600 * hour.length_h));
-    return is_forecast(table) || ends > weather.now ? Origin::estimated : Origin::measured;
+    const bool ahead = ends_of(weather.calendar.hours[place]) > weather.now;
+    return is_forecast(table) || ahead ? Origin::estimated : Origin::measured;
 }
 
 Found hour_temperature(const Weather& weather, const SeriesTable& table, int place) {
@@ -150,7 +153,8 @@ Found hour_temperature(const Weather& weather, const SeriesTable& table, int pla
 std::optional<Extremes> day_extremes(const Weather& weather, int day) {
     const int last = last_hour_of(weather, day);
     for (const SeriesTable* table : weather.of_day[day]) {
-        const double max = table->day(day, Channel::air_temperature_max), min = table->day(day, Channel::air_temperature_min);
+        const double max = table->day(day, Channel::air_temperature_max),
+                     min = table->day(day, Channel::air_temperature_min);
         if (std::isnan(max) || std::isnan(min)) continue;
         const bool by_hand = table->series.rung == Rung::by_hand;
         return Extremes{max, min, by_hand ? "by-hand" : "daily", origin_of(*table, weather, last), table, false};
@@ -158,11 +162,13 @@ std::optional<Extremes> day_extremes(const Weather& weather, int day) {
     const Extremes usual = usual_extremes(weather, day);
     const double range_K = usual.max_degC - usual.min_degC;
     for (const SeriesTable* table : weather.of_day[day]) {
-        const double max = table->day(day, Channel::air_temperature_max), min = table->day(day, Channel::air_temperature_min);
+        const double max = table->day(day, Channel::air_temperature_max),
+                     min = table->day(day, Channel::air_temperature_min);
         const double mean = table->day(day, Channel::air_temperature_mean);
         if (!std::isnan(max)) return Extremes{max, max - range_K, "one-extreme", Origin::estimated, table, true};
         if (!std::isnan(min)) return Extremes{min + range_K, min, "one-extreme", Origin::estimated, table, true};
-        if (!std::isnan(mean)) return Extremes{mean + range_K / 2, mean - range_K / 2, "mean-only", Origin::estimated, table, true};
+        if (!std::isnan(mean))
+            return Extremes{mean + range_K / 2, mean - range_K / 2, "mean-only", Origin::estimated, table, true};
     }
     return std::nullopt;
 }
@@ -181,7 +187,8 @@ Found day_vapour_kPa(const Weather& weather, int day, const Extremes& extremes, 
         const Humidity humidity =
             day_humidity(humidity_sources(*table, weather, day, t, pressure_kPa), t, Kilopascals(pressure_kPa), 0);
         if (humidity.how == "tmin-dew") continue;
-        return found(kPa(humidity.vapour_pressure), humidity.how, origin_of(*table, weather, last_hour_of(weather, day)), *table);
+        return found(kPa(humidity.vapour_pressure), humidity.how,
+                     origin_of(*table, weather, last_hour_of(weather, day)), *table);
     }
     const double drop_K = weather.site.arid ? arid_drop_K : 0;
     const Kilopascals ea = vapour_pressure_from_night_minimum(Celsius(extremes.min_degC), drop_K);
@@ -205,7 +212,8 @@ Found day_wind_m_s(const Weather& weather, int day) {
         const double u = std::isnan(of_hours) ? table->day(day, Channel::wind_speed_mean) : of_hours;
         if (std::isnan(u)) continue;
         const MetresPerSecond u2 = wind_at_2m(MetresPerSecond(u), Metres(table->series.wind_height_m));
-        return found(m_per_s(u2), std::isnan(of_hours) ? "daily" : "hourly", origin_of(*table, weather, last), *table);
+        return found(m_per_s(u2), std::isnan(of_hours) ? "daily" : "hourly", origin_of(*table, weather, last),
+                     *table);
     }
     return {m_per_s(unknown_wind), "no-wind", Origin::estimated, false, true};
 }
@@ -230,11 +238,13 @@ Found day_radiation_MJ_m2(const Weather& weather, int day, const Extremes& extre
             return hours.from_sunshine ? found(hours.MJ_m2, "sunshine", std::max(origin, Origin::derived), *table)
                                        : found(hours.MJ_m2, "hourly", origin, *table);
         const double flux = table->day(day, Channel::surface_downwelling_shortwave_flux_in_air_mean);
-        if (!std::isnan(flux)) return found(flux * 0.0864 * weather.calendar.hours_in(day) / 24, "daily", origin, *table);
+        if (!std::isnan(flux))
+            return found(flux * 0.0864 * weather.calendar.hours_in(day) / 24, "daily", origin, *table);
         const double sunshine_h = table->day(day, Channel::duration_of_sunshine_sum);
         if (std::isnan(sunshine_h)) continue;
         const double relative = relative_sunshine(sunshine_h, weather.sky.day_daylight_h[day]);
-        return found(MJ_per_m2(shortwave_from_sunshine(ra, relative)), "sunshine", std::max(origin, Origin::derived), *table);
+        return found(MJ_per_m2(shortwave_from_sunshine(ra, relative)), "sunshine", std::max(origin, Origin::derived),
+                     *table);
     }
     return radiation_from_range(weather, day, extremes);
 }

@@ -38,7 +38,7 @@ struct Weather {
     const std::vector<SeriesTable>& tables;               // best rung first, screened
     std::vector<std::vector<const SeriesTable*>> of_day;  // those that speak of each day, best first
     Instant now;
-    std::span<const SeriesReadings> readings;             // for months that nobody gave normals for
+    std::span<const SeriesReadings> readings;  // for months that nobody gave normals for
     // Own months once looked up: outer empty, not looked up; inner empty, too few own days.
     mutable std::array<std::optional<std::optional<MonthNormals>>, 12> own_months{};
 };
@@ -47,18 +47,18 @@ struct Weather {
 Origin origin_of(const SeriesTable&, const Weather&, int place);
 
 Found hour_temperature(const Weather&, const SeriesTable&, int place);
-std::optional<Extremes> day_extremes(const Weather&, int day);       // from a series; empty: none speaks
-Extremes usual_extremes(const Weather&, int day);                    // from normals, with the gardener's feel
-Found usual_rain_mm(const Weather&, int day);                        // of the whole day
+std::optional<Extremes> day_extremes(const Weather&, int day);  // from a series; empty: none speaks
+Extremes usual_extremes(const Weather&, int day);               // from normals, with the gardener's feel
+Found usual_rain_mm(const Weather&, int day);                   // of the whole day
 
 Found hour_vapour_kPa(const Weather&, int place, double air_temp_degC, double pressure_kPa);
 Found day_vapour_kPa(const Weather&, int day, const Extremes&, double pressure_kPa);
-Found hour_wind_m_s(const Weather&, int place);                      // at 2 m
+Found hour_wind_m_s(const Weather&, int place);  // at 2 m
 Found day_wind_m_s(const Weather&, int day);
 Found hour_radiation_MJ_m2(const Weather&, int place);
 Found day_radiation_MJ_m2(const Weather&, int day, const Extremes&);
 double hour_pressure_kPa(const Weather&, int place, double otherwise_kPa);
-double day_pressure_kPa(const Weather&, int day);                    // measured at the station, else by elevation
+double day_pressure_kPa(const Weather&, int day);  // measured at the station, else by elevation
 Found day_gust_m_s(const Weather&, int day);
 
 }  // namespace tubgrove

@@ -54,8 +54,8 @@ Verdict check_day_radiation(Radiation shortwave, SkyLimits limits) {
 
 Verdict check_hour_radiation(Radiation shortwave, const HourSky& sky) {
     const double rs = MJ_per_m2(shortwave);
-    const bool high_sun = sky.sun_elevation_rad > 0.3;       // 17 degrees
-    const bool night = sky.sun_elevation_rad < -0.105;       // 6 degrees under the horizon
+    const bool high_sun = sky.sun_elevation_rad > 0.3;  // 17 degrees
+    const bool night = sky.sun_elevation_rad < -0.105;  // 6 degrees under the horizon
     if (!(rs >= -0.1)) return Verdict::reject;
     if (high_sun && rs > 1.5 * MJ_per_m2(sky.extraterrestrial) + 0.1) return Verdict::reject;
     if ((high_sun && rs > 1.2 * MJ_per_m2(sky.clear_sky)) || (night && rs > 0.02)) return Verdict::suspect;
@@ -78,7 +78,9 @@ Verdict check_temperature_step(double change_K) {
     return step > 20 ? Verdict::reject : step > 8 ? Verdict::suspect : Verdict::pass;
 }
 
-Verdict check_humidity_step(double change_pct) { return std::fabs(change_pct) > 50 ? Verdict::suspect : Verdict::pass; }
+Verdict check_humidity_step(double change_pct) {
+    return std::fabs(change_pct) > 50 ? Verdict::suspect : Verdict::pass;
+}
 
 Verdict check_dew_point_step(double change_K) { return std::fabs(change_K) > 8 ? Verdict::suspect : Verdict::pass; }
 

@@ -44,15 +44,15 @@ double mean_sun_sine(double latitude_rad, int day_of_year) {
 
 ClearSkyShares clear_sky_shares(Air air, double sun_sine) {
     const double sine = std::max(0.01, sun_sine);
-    const double beam = 0.98 * std::exp(-0.00146 * kPa(air.pressure) / (air.clearness * sine)
-                                        - 0.091 * std::pow(precipitable_mm(air) / sine, 0.25));
+    const double beam = 0.98 * std::exp(-0.00146 * kPa(air.pressure) / (air.clearness * sine) -
+                                        0.091 * std::pow(precipitable_mm(air) / sine, 0.25));
     return {beam, beam >= 0.15 ? 0.35 - 0.33 * beam : 0.18 + 0.82 * beam};
 }
 
 ClearSkyShares clear_sky_shares_standardised(Air air, double sun_sine) {
     const double sine = std::max(0.01, sun_sine);
-    const double beam = 0.98 * std::exp(-0.00146 * kPa(air.pressure) / (air.clearness * sine)
-                                        - 0.075 * std::pow(precipitable_mm(air) / sine, 0.4));
+    const double beam = 0.98 * std::exp(-0.00146 * kPa(air.pressure) / (air.clearness * sine) -
+                                        0.075 * std::pow(precipitable_mm(air) / sine, 0.4));
     return {beam, beam >= 0.15 ? 0.35 - 0.36 * beam : 0.18 + 0.82 * beam};
 }
 

@@ -9,7 +9,7 @@ using Radiation = MegajoulesPerSquareMetre;
 
 // Shortwave from sunshine. `relative` n/N, held to 0..1. Source: [FAO56] eq. 35
 struct SunshineCoefficients {
-    double a = 0.25, b = 0.50;                         // uncalibrated
+    double a = 0.25, b = 0.50;  // uncalibrated
 };
 Radiation shortwave_from_sunshine(Radiation extraterrestrial, double relative, SunshineCoefficients = {});
 
@@ -38,37 +38,38 @@ struct ClearSkyShares {
 };
 struct Air {
     Kilopascals pressure, vapour_pressure;
-    double clearness = 1.0;                            // 1 clean air .. 0.5 very turbid
+    double clearness = 1.0;  // 1 clean air .. 0.5 very turbid
 };
-double mean_sun_sine(double latitude_rad, int day_of_year);   // of a whole day. Source: [FAO56] eq. 3-16
-ClearSkyShares clear_sky_shares(Air, double sun_sine);        // Source: [FAO56] eq. 3-14 to 3-20
+double mean_sun_sine(double latitude_rad, int day_of_year);  // of a whole day. Source: [FAO56] eq. 3-16
+ClearSkyShares clear_sky_shares(Air, double sun_sine);       // Source: [FAO56] eq. 3-14 to 3-20
 // Sine of the sun's height at least 0.1 for a day, 0.01 for an hour. Source: [ASCE2005] Appendix D
 ClearSkyShares clear_sky_shares_standardised(Air, double sun_sine);
 
-Radiation net_shortwave(Radiation shortwave, double albedo = 0.23);                 // Source: [FAO56] eq. 38
+Radiation net_shortwave(Radiation shortwave, double albedo = 0.23);  // Source: [FAO56] eq. 38
 
 // 1.35 Rs/Rso - 0.35 with the ratio held to at most 1, as printed. Without sunlight it turns the loss into a gain, so
 // the program itself uses the held one. Source: [FAO56] eq. 39
 double cloud_factor_unheld(double rs_over_rso);
 // The same with the ratio held to 0.3..1, so 0.055..1. Source: [ASCE2005] eq. 18
 double cloud_factor(double rs_over_rso);
-double humidity_factor(Kilopascals vapour_pressure);   // 0.34 - 0.14 sqrt ea; below 0 above 5.9 kPa. Source: [FAO56] eq. 39
+double humidity_factor(
+    Kilopascals vapour_pressure);  // 0.34 - 0.14 sqrt ea; below 0 above 5.9 kPa. Source: [FAO56] eq. 39
 
 // Stefan-Boltzmann constant, MJ m-2 K-4. Sources: [FAO56] eq. 39; [ASCE2005] eq. 17 and 44
 inline constexpr double sigma_day = 4.903e-9, sigma_hour = 2.043e-10;
 inline constexpr double sigma_day_standardised = 4.901e-9, sigma_hour_standardised = 2.042e-10;
 // sigma T^4, with T in kelvins as T + 273.16
 Radiation black_body(double sigma, Celsius air_temp);
-Radiation net_longwave(Radiation black_body, double humidity_factor, double cloud_factor);   // Source: [FAO56] eq. 39
+Radiation net_longwave(Radiation black_body, double humidity_factor, double cloud_factor);  // Source: [FAO56] eq. 39
 
 // Heat into the soil under grass.
-Radiation soil_heat_month(Celsius next_month, Celsius month_before);      // MJ m-2 d-1. Source: [FAO56] eq. 43
-Radiation soil_heat_month_known_past(Celsius month, Celsius month_before);// MJ m-2 d-1. Source: [FAO56] eq. 44
-Radiation soil_heat_hour(Radiation net);                                  // Source: [FAO56] eq. 45, 46; [ASCE2005] short
-Radiation soil_heat_hour_tall(Radiation net);                             // Source: [ASCE2005] eq. 66
-double soil_heat_share(double leaf_area_index);                           // of Rn, in daylight. Source: [FAO56] eq. 5-2
+Radiation soil_heat_month(Celsius next_month, Celsius month_before);        // MJ m-2 d-1. Source: [FAO56] eq. 43
+Radiation soil_heat_month_known_past(Celsius month, Celsius month_before);  // MJ m-2 d-1. Source: [FAO56] eq. 44
+Radiation soil_heat_hour(Radiation net);         // Source: [FAO56] eq. 45, 46; [ASCE2005] short
+Radiation soil_heat_hour_tall(Radiation net);    // Source: [ASCE2005] eq. 66
+double soil_heat_share(double leaf_area_index);  // of Rn, in daylight. Source: [FAO56] eq. 5-2
 
-inline constexpr double mm_per_MJ = 0.408;                                // Source: [FAO56] eq. 20
+inline constexpr double mm_per_MJ = 0.408;  // Source: [FAO56] eq. 20
 constexpr Millimetres as_water(Radiation energy) { return Millimetres(mm_per_MJ * MJ_per_m2(energy)); }
 
 }  // namespace tubgrove

@@ -14,7 +14,7 @@ namespace tubgrove {
 namespace {
 
 constexpr double nan = std::numeric_limits<double>::quiet_NaN();
-constexpr double MJ_of_an_hour = 0.0036;   // of 1 W m-2. Source: [FAO56] annex 1
+constexpr double MJ_of_an_hour = 0.0036;  // of 1 W m-2. Source: [FAO56] annex 1
 
 // One series under the rules: where a finding belongs, and how it reads.
 struct Bench {
@@ -49,7 +49,8 @@ void act(Bench& bench, int place, Channel c, Verdict verdict, double clipped_to,
 // The values of up to 48 hours that end with `place`.
 std::vector<double> run_up_to(const Bench& bench, int place, Channel c) {
     std::vector<double> values;
-    for (int at = std::max(place - 47, bench.table.first_hour); at <= place; ++at) values.push_back(bench.table.hour(at, c));
+    for (int at = std::max(place - 47, bench.table.first_hour); at <= place; ++at)
+        values.push_back(bench.table.hour(at, c));
     return values;
 }
 
@@ -80,27 +81,31 @@ void screen_temperatures(Bench& bench, int place) {
 }
 
 void screen_humidity(Bench& bench, int place) {
-    for (Channel c : {Channel::relative_humidity_mean, Channel::relative_humidity_max, Channel::relative_humidity_min}) {
+    for (Channel c :
+         {Channel::relative_humidity_mean, Channel::relative_humidity_max, Channel::relative_humidity_min}) {
         const double value = bench.table.hour(place, c);
         if (!std::isnan(value)) act(bench, place, c, check_humidity(value), 100, "outside 0..105 %");
     }
-    const double step = bench.table.hour(place, Channel::relative_humidity_mean)
-                        - bench.previous(place, Channel::relative_humidity_mean);
+    const double step = bench.table.hour(place, Channel::relative_humidity_mean) -
+                        bench.previous(place, Channel::relative_humidity_mean);
     if (!std::isnan(step))
-        act(bench, place, Channel::relative_humidity_mean, check_humidity_step(step), nan, "jumps by more than 50 points in an hour");
+        act(bench, place, Channel::relative_humidity_mean, check_humidity_step(step), nan,
+            "jumps by more than 50 points in an hour");
     for (Channel c : {Channel::dew_point_temperature_mean, Channel::wet_bulb_temperature_mean}) {
         const double value = bench.table.hour(place, c);
         if (std::isnan(value)) continue;
         act(bench, place, c, check_temperature(Celsius(value)), nan, "outside -60..60 degC");
         if (!std::isnan(value - bench.previous(place, c)))
-            act(bench, place, c, check_dew_point_step(value - bench.previous(place, c)), nan, "jumps by more than 8 K in an hour");
+            act(bench, place, c, check_dew_point_step(value - bench.previous(place, c)), nan,
+                "jumps by more than 8 K in an hour");
     }
 }
 
 void screen_wind(Bench& bench, int place) {
     const double value = bench.table.hour(place, Channel::wind_speed_mean);
     if (!std::isnan(value))
-        act(bench, place, Channel::wind_speed_mean, check_wind(MetresPerSecond(value)), nan, "not within 0..25 m/s (above 60 rejected)");
+        act(bench, place, Channel::wind_speed_mean, check_wind(MetresPerSecond(value)), nan,
+            "not within 0..25 m/s (above 60 rejected)");
 }
 
 void screen_radiation(Bench& bench, int place) {
@@ -110,12 +115,13 @@ void screen_radiation(Bench& bench, int place) {
     const Sky& sky = bench.sky;
     const Radiation shortwave(value * MJ_of_an_hour * bench.calendar.hours[place].length_h);
     const HourSky limits{Radiation(sky.rso_MJ_m2[place]), Radiation(sky.ra_MJ_m2[place]), sky.elevation_rad[place]};
-    act(bench, place, c, check_hour_radiation(shortwave, limits), 0, "does not fit the sun's height (unit, clock or offset?)");
+    act(bench, place, c, check_hour_radiation(shortwave, limits), 0,
+        "does not fit the sun's height (unit, clock or offset?)");
 }
 
 void screen_rain(Bench& bench, int place) {
     const double value = bench.table.hour(place, Channel::precipitation_amount_sum);
-    if (value < 0 || value > 400)   // the greatest hour on record is near 300 mm; common practice, no source
+    if (value < 0 || value > 400)  // the greatest hour on record is near 300 mm; common practice, no source
         act(bench, place, Channel::precipitation_amount_sum, Verdict::reject, nan, "outside 0..400 mm in an hour");
 }
 
@@ -132,7 +138,8 @@ void screen_hours(Bench& bench) {
         find_stuck(bench, place, Channel::air_temperature_mean, stuck_temperature_K, stuck);
         find_stuck(bench, place, Channel::wind_speed_mean, stuck_wind_m_s, stuck);
     }
-    for (const Stuck& cell : stuck) act(bench, cell.place, cell.channel, cell.verdict, nan, "no change for 12 hours or more (48: rejected)");
+    for (const Stuck& cell : stuck)
+        act(bench, cell.place, cell.channel, cell.verdict, nan, "no change for 12 hours or more (48: rejected)");
 }
 
 // An hourly day whose shortwave sums to more than reaches the top of the air is no measurement at all.
@@ -144,8 +151,10 @@ void screen_radiation_of_days(Bench& bench) {
         bool whole = true;
         for (int place = bench.calendar.first_hour[day]; place < bench.calendar.first_hour[day + 1]; ++place) {
             const double value = bench.table.hour(place, c);
-            if (std::isnan(value)) whole = whole && bench.sky.ra_MJ_m2[place] <= 0;
-            else sum += value * MJ_of_an_hour * bench.calendar.hours[place].length_h;
+            if (std::isnan(value))
+                whole = whole && bench.sky.ra_MJ_m2[place] <= 0;
+            else
+                sum += value * MJ_of_an_hour * bench.calendar.hours[place].length_h;
         }
         if (!whole || bench.sky.day_ra_MJ_m2[day] <= 0) {
             above_clear_sky = 0;
@@ -155,13 +164,18 @@ void screen_radiation_of_days(Bench& bench) {
         const Verdict verdict = check_day_radiation(Radiation(sum), {rso, ra});
         above_clear_sky = Radiation(sum) > rso * 1.05 ? above_clear_sky + 1 : 0;
         if (verdict == Verdict::reject) {
-            bench.note_day(day, "shortwave radiation rejected, taken as missing: the day sums to more than reaches the air (W m-2 or MJ?)");
+            bench.note_day(day,
+                           "shortwave radiation rejected, taken as missing: the day sums to more than reaches the "
+                           "air (W m-2 or MJ?)");
             for (int place = bench.calendar.first_hour[day]; place < bench.calendar.first_hour[day + 1]; ++place)
                 if (double* cell = bench.table.hour_cell(place, c)) *cell = nan;
         } else if (above_clear_sky >= 3) {
-            bench.note_day(day, "shortwave radiation suspect, used: above a clear sky for three days, the calibration may be off");
+            bench.note_day(
+                day,
+                "shortwave radiation suspect, used: above a clear sky for three days, the calibration may be off");
         } else if (verdict == Verdict::suspect) {
-            bench.note_day(day, "shortwave radiation suspect, used: the day lies above a clear sky or under 3 % of the sun");
+            bench.note_day(
+                day, "shortwave radiation suspect, used: the day lies above a clear sky or under 3 % of the sun");
         }
     }
 }
@@ -181,31 +195,38 @@ void screen_day_temperatures(Bench& bench, int day, Values& values) {
     const Verdict verdict = check_day_temperatures(t);
     if (verdict == Verdict::reject) {
         max = min = mean = nan;
-        bench.note_day(day, "air_temperature of the day rejected, taken as missing: minimum, mean and maximum are out of order");
+        bench.note_day(
+            day, "air_temperature of the day rejected, taken as missing: minimum, mean and maximum are out of order");
     } else if (verdict == Verdict::suspect) {
         bench.note_day(day, "air_temperature of the day suspect, used: a range of 0 or above 35 K");
     }
 }
 
 void screen_day_humidity(Bench& bench, int day, Values& values) {
-    for (Channel c : {Channel::relative_humidity_mean, Channel::relative_humidity_max, Channel::relative_humidity_min}) {
+    for (Channel c :
+         {Channel::relative_humidity_mean, Channel::relative_humidity_max, Channel::relative_humidity_min}) {
         double& value = values[std::size_t(c)];
         const Verdict verdict = std::isnan(value) ? Verdict::pass : check_humidity(value);
-        if (verdict == Verdict::reject) value = nan, bench.note_day(day, "relative_humidity rejected, taken as missing: outside 0..105 %");
+        if (verdict == Verdict::reject)
+            value = nan, bench.note_day(day, "relative_humidity rejected, taken as missing: outside 0..105 %");
         if (verdict == Verdict::clip) value = 100;
     }
     double& dew = values[std::size_t(Channel::dew_point_temperature_mean)];
-    const double max = values[std::size_t(Channel::air_temperature_max)], min = values[std::size_t(Channel::air_temperature_min)];
+    const double max = values[std::size_t(Channel::air_temperature_max)],
+                 min = values[std::size_t(Channel::air_temperature_min)];
     if (std::isnan(dew) || std::isnan(max) || std::isnan(min)) return;
     const Verdict verdict = check_dew_point(Celsius(dew), {Celsius(max), Celsius(min), {}});
-    if (verdict == Verdict::reject) dew = nan, bench.note_day(day, "dew point rejected, taken as missing: above the day's maximum");
-    if (verdict == Verdict::suspect) bench.note_day(day, "dew point suspect, used: more than 2 K above the night's minimum");
+    if (verdict == Verdict::reject)
+        dew = nan, bench.note_day(day, "dew point rejected, taken as missing: above the day's maximum");
+    if (verdict == Verdict::suspect)
+        bench.note_day(day, "dew point suspect, used: more than 2 K above the night's minimum");
 }
 
 void screen_day_rest(Bench& bench, int day, Values& values) {
     double& wind = values[std::size_t(Channel::wind_speed_mean)];
     const Verdict of_wind = std::isnan(wind) ? Verdict::pass : check_wind(MetresPerSecond(wind));
-    if (of_wind == Verdict::reject) wind = nan, bench.note_day(day, "wind_speed rejected, taken as missing: not within 0..60 m/s");
+    if (of_wind == Verdict::reject)
+        wind = nan, bench.note_day(day, "wind_speed rejected, taken as missing: not within 0..60 m/s");
     if (of_wind == Verdict::suspect) bench.note_day(day, "wind_speed suspect, used: above 25 m/s");
 
     double& flux = values[std::size_t(Channel::surface_downwelling_shortwave_flux_in_air_mean)];
@@ -214,13 +235,17 @@ void screen_day_rest(Bench& bench, int day, Values& values) {
         const SkyLimits limits{Radiation(bench.sky.day_rso_MJ_m2[day]), Radiation(bench.sky.day_ra_MJ_m2[day])};
         const Verdict verdict = check_day_radiation(rs, limits);
         if (verdict == Verdict::reject)
-            flux = nan, bench.note_day(day, "shortwave radiation rejected, taken as missing: more than reaches the air, or below 0 (unit?)");
+            flux = nan,
+            bench.note_day(
+                day, "shortwave radiation rejected, taken as missing: more than reaches the air, or below 0 (unit?)");
         if (verdict == Verdict::suspect)
             bench.note_day(day, "shortwave radiation suspect, used: above a clear sky or under 3 % of the sun");
         if (verdict == Verdict::clip) flux = 0;
     }
     double& rain = values[std::size_t(Channel::precipitation_amount_sum)];
-    if (rain < 0 || rain > 2000) rain = nan, bench.note_day(day, "precipitation_amount rejected, taken as missing: outside 0..2000 mm in a day");
+    if (rain < 0 || rain > 2000)
+        rain = nan,
+        bench.note_day(day, "precipitation_amount rejected, taken as missing: outside 0..2000 mm in a day");
 }
 
 // Solar noon of the radiation against the sun's own, over the clear days of the week that ends with `day`.
@@ -241,7 +266,9 @@ void check_clock(Bench& bench, int day) {
         ++clear_days;
     }
     if (clear_days >= 3 && std::fabs(offset_h / clear_days) > 1)
-        bench.note_day(day, "the sun culminates more than an hour off in the radiation: time zone or summer time of the station?");
+        bench.note_day(
+            day,
+            "the sun culminates more than an hour off in the radiation: time zone or summer time of the station?");
 }
 
 void check_week(Bench& bench, int day) {
@@ -256,8 +283,10 @@ void check_week(Bench& bench, int day) {
             if (!std::isnan(u)) blown += u, ++hours;
         }
         if (!std::isnan(highest)) rh_max.push_back(highest);
-        if (hours >= 12) wind.push_back(blown / hours);
-        else if (!std::isnan(bench.table.day(d, Channel::wind_speed_mean))) wind.push_back(bench.table.day(d, Channel::wind_speed_mean));
+        if (hours >= 12)
+            wind.push_back(blown / hours);
+        else if (!std::isnan(bench.table.day(d, Channel::wind_speed_mean)))
+            wind.push_back(bench.table.day(d, Channel::wind_speed_mean));
     }
     if (!bench.site.arid && check_week_humidity(rh_max) == Verdict::suspect)
         bench.note_day(day, "relative_humidity suspect, used: never reached 80 % all week (sensor, or a dry site)");
@@ -306,7 +335,8 @@ std::vector<std::string> Findings::of_day(int day, const Zone& zone) const {
     return notes;
 }
 
-void screen(SeriesTable& table, const SiteClimate& site, const Calendar& calendar, const Sky& sky, Findings& findings) {
+void screen(SeriesTable& table, const SiteClimate& site, const Calendar& calendar, const Sky& sky,
+            Findings& findings) {
     Bench bench{table, site, calendar, sky, findings};
     screen_hours(bench);
     screen_radiation_of_days(bench);

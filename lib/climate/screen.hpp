@@ -11,9 +11,9 @@ namespace tubgrove {
 
 // The sun over every hour and day of a calendar, at one site.
 struct Sky {
-    std::vector<double> ra_MJ_m2, rso_MJ_m2, elevation_rad;            // an hour
-    std::vector<double> day_ra_MJ_m2, day_rso_MJ_m2, day_daylight_h;   // a day
-    std::vector<int> day_of_year;                                      // a day
+    std::vector<double> ra_MJ_m2, rso_MJ_m2, elevation_rad;           // an hour
+    std::vector<double> day_ra_MJ_m2, day_rso_MJ_m2, day_daylight_h;  // a day
+    std::vector<int> day_of_year;                                     // a day
 };
 Sky sky_over(const SiteClimate&, const Calendar&);
 

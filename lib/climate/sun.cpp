@@ -9,7 +9,7 @@ namespace tubgrove {
 namespace {
 
 constexpr double pi = std::numbers::pi;
-constexpr double solar_constant_MJ_m2_h = 60 * 0.0820;   // Source: [FAO56] eq. 21
+constexpr double solar_constant_MJ_m2_h = 60 * 0.0820;  // Source: [FAO56] eq. 21
 
 // Share of a solar day's geometry in the hour angles w1..w2, both above the horizon.
 double lit(Degrees latitude, double d, double w1, double w2) {
@@ -37,7 +37,9 @@ double sunset_hour_angle_rad(Degrees latitude, int day_of_year) {
     return std::acos(std::clamp(cosine, -1.0, 1.0));
 }
 
-double daylight_h(Degrees latitude, int day_of_year) { return 24 / pi * sunset_hour_angle_rad(latitude, day_of_year); }
+double daylight_h(Degrees latitude, int day_of_year) {
+    return 24 / pi * sunset_hour_angle_rad(latitude, day_of_year);
+}
 
 double seasonal_correction_h(int day_of_year) {
     const double b = 2 * pi * (day_of_year - 81) / 364;
@@ -59,18 +61,18 @@ MegajoulesPerSquareMetre extraterrestrial_day(Degrees latitude, int day_of_year)
     const double phi = radians(latitude), d = declination_rad(day_of_year);
     const double ws = sunset_hour_angle_rad(latitude, day_of_year);
     const double geometry = ws * std::sin(phi) * std::sin(d) + std::cos(phi) * std::cos(d) * std::sin(ws);
-    return MegajoulesPerSquareMetre(24 / pi * solar_constant_MJ_m2_h * inverse_distance(day_of_year)
-                                    * std::max(0.0, geometry));
+    return MegajoulesPerSquareMetre(24 / pi * solar_constant_MJ_m2_h * inverse_distance(day_of_year) *
+                                    std::max(0.0, geometry));
 }
 
 MegajoulesPerSquareMetre extraterrestrial_period(Degrees latitude, int day_of_year, SolarPeriod period) {
     const double half = pi / 24 * period.length_h;
     const double w1 = period.mid_hour_angle_rad - half, w2 = period.mid_hour_angle_rad + half;
-    const double geometry = lit_around(latitude, day_of_year, w1, w2, 0)
-                            + lit_around(latitude, day_of_year, w1, w2, 2 * pi)
-                            + lit_around(latitude, day_of_year, w1, w2, -2 * pi);
-    return MegajoulesPerSquareMetre(12 / pi * solar_constant_MJ_m2_h * inverse_distance(day_of_year)
-                                    * std::max(0.0, geometry));
+    const double geometry = lit_around(latitude, day_of_year, w1, w2, 0) +
+                            lit_around(latitude, day_of_year, w1, w2, 2 * pi) +
+                            lit_around(latitude, day_of_year, w1, w2, -2 * pi);
+    return MegajoulesPerSquareMetre(12 / pi * solar_constant_MJ_m2_h * inverse_distance(day_of_year) *
+                                    std::max(0.0, geometry));
 }
 
 SolarPeriod solar_period(Instant starts, double length_h, Degrees longitude, int day_of_year) {

@@ -8,15 +8,15 @@
 
 namespace tubgrove {
 
-double radians(Degrees angle);                                   // Source: [FAO56] eq. 22
+double radians(Degrees angle);  // Source: [FAO56] eq. 22
 
 // Inverse relative distance Earth to sun. Day of year 1..366, 366 used as it is. Source: [FAO56] eq. 23
 double inverse_distance(int day_of_year);
-double declination_rad(int day_of_year);                         // Source: [FAO56] eq. 24
+double declination_rad(int day_of_year);  // Source: [FAO56] eq. 24
 
 // Half the day as an angle: 0 in polar night, pi in polar day, at the poles too. Source: [FAO56] eq. 25, clamped
 double sunset_hour_angle_rad(Degrees latitude, int day_of_year);
-double daylight_h(Degrees latitude, int day_of_year);            // 0..24. Source: [FAO56] eq. 34
+double daylight_h(Degrees latitude, int day_of_year);  // 0..24. Source: [FAO56] eq. 34
 
 // Difference of the sundial to mean time, h. Source: [FAO56] eq. 32, 33
 double seasonal_correction_h(int day_of_year);
@@ -48,8 +48,8 @@ struct Place {
 SolarPeriod solar_period(Instant starts, double length_h, Degrees longitude, int day_of_year);
 
 // What part of a day's ET0 falls in each of its hours (sums to 1): the clear-sky curve one hour later, since the air
-// is driest after noon. Without any sun, the hours' lengths. Against 24 hours of [FAO56] eq. 53 the running sum strays by
-// 3 to 5 % of the day, without the delay by 8 to 14 %. Source: [POTWATER]
+// is driest after noon. Without any sun, the hours' lengths. Against 24 hours of [FAO56] eq. 53 the running sum
+// strays by 3 to 5 % of the day, without the delay by 8 to 14 %. Source: [POTWATER]
 struct Stretch {
     Instant starts;
     double length_h;

@@ -7,8 +7,8 @@ namespace tubgrove {
 
 namespace {
 
-constexpr int days_that_make_a_month = 10;   // own records of fewer days say too little of a month; own assumption
-constexpr double feel_K = 3;                 // of a day called cool or hot; own assumption
+constexpr int days_that_make_a_month = 10;  // own records of fewer days say too little of a month; own assumption
+constexpr double feel_K = 3;                // of a day called cool or hot; own assumption
 
 unsigned month_of(LocalDay day) { return unsigned(std::chrono::year_month_day(day).month()); }
 
@@ -22,7 +22,7 @@ struct OwnDay {
     double max_degC = -1000, min_degC = 1000, rain_mm = 0;
     double seen_h = 0;
     bool has_rain = false;
-    double rain_by_hour_mm = 0;             // a gauge that reports both hours and days must not count twice
+    double rain_by_hour_mm = 0;  // a gauge that reports both hours and days must not count twice
 };
 
 void take(OwnDay& day, const Observation& observation) {
@@ -48,7 +48,8 @@ std::map<LocalDay, OwnDay> own_days(const Weather& weather, unsigned month) {
         for (const Observation& observation : part.observations) {
             const bool of_a_day = observation.ends - observation.starts <= std::chrono::hours(36);
             if (observation.ends > weather.now || !of_a_day) continue;
-            const LocalDay day = weather.site.zone.day_of(observation.starts + (observation.ends - observation.starts) / 2);
+            const LocalDay day =
+                weather.site.zone.day_of(observation.starts + (observation.ends - observation.starts) / 2);
             if (month_of(day) == month) take(days[day], observation);
         }
     }
@@ -94,7 +95,12 @@ Extremes usual_extremes(const Weather& weather, int day) {
     const Usual u = usual(weather, day);
     const Feel feel = feel_of(weather, day);
     const double shift_K = feel == Feel::hot ? feel_K : feel == Feel::cool ? -feel_K : 0;
-    return {u.month.air_temp_max_degC + shift_K, u.month.air_temp_min_degC + shift_K, u.how, Origin::estimated, nullptr, true};
+    return {u.month.air_temp_max_degC + shift_K,
+            u.month.air_temp_min_degC + shift_K,
+            u.how,
+            Origin::estimated,
+            nullptr,
+            true};
 }
 
 // A hot day is taken as a dry one: counting on rain that does not come costs more than one pour too many.

@@ -12,9 +12,12 @@ double e0_kPa(double t_degC) { return 0.6108 * std::exp(17.27 * t_degC / (t_degC
 // Psychrometer coefficient, per K. Source: [FAO56] eq. 16
 double a_psy(Psychrometer kind) {
     switch (kind) {
-        case Psychrometer::aspirated: return 0.000662;
-        case Psychrometer::natural: return 0.000800;
-        case Psychrometer::unventilated: return 0.001200;
+        case Psychrometer::aspirated:
+            return 0.000662;
+        case Psychrometer::natural:
+            return 0.000800;
+        case Psychrometer::unventilated:
+            return 0.001200;
     }
     return 0.000800;
 }
@@ -103,7 +106,8 @@ Humidity day_humidity(const HumiditySources& has, DayTemps t, Kilopascals pressu
     if (has.hours_mean) return {*has.hours_mean, "hourly"};
     if (has.dew_point) return {vapour_pressure_from_dew_point(*has.dew_point), "dew-point"};
     if (has.wet_bulb && has.dry_bulb)
-        return {vapour_pressure_from_wet_bulb(*has.wet_bulb, *has.dry_bulb, pressure, Psychrometer::natural), "wet-bulb"};
+        return {vapour_pressure_from_wet_bulb(*has.wet_bulb, *has.dry_bulb, pressure, Psychrometer::natural),
+                "wet-bulb"};
     if (has.rh_max_pct && has.rh_min_pct)
         return {vapour_pressure_from_rh_extremes(t, *has.rh_max_pct, *has.rh_min_pct), "rh-max-min"};
     if (has.rh_max_pct) return {vapour_pressure_from_rh_max(t, *has.rh_max_pct), "rh-max"};

@@ -30,17 +30,17 @@ double saturation_slope_kPa_K(Celsius air_temp);
 double saturation_slope_rounded_kPa_K(Celsius air_temp);
 
 // Actual vapour pressure, one function a source of humidity.
-Kilopascals vapour_pressure_from_dew_point(Celsius dew_point);                       // Source: [FAO56] eq. 14
-enum class Psychrometer : unsigned char { aspirated, natural, unventilated };        // about 5 m/s, 1 m/s, indoors
+Kilopascals vapour_pressure_from_dew_point(Celsius dew_point);                 // Source: [FAO56] eq. 14
+enum class Psychrometer : unsigned char { aspirated, natural, unventilated };  // about 5 m/s, 1 m/s, indoors
 Kilopascals vapour_pressure_from_wet_bulb(Celsius wet_bulb, Celsius dry_bulb, Kilopascals pressure,
-                                          Psychrometer kind);                        // Source: [FAO56] eq. 15, 16
+                                          Psychrometer kind);  // Source: [FAO56] eq. 15, 16
 struct DayTemps {
     Celsius max, min;
 };
 Kilopascals vapour_pressure_from_rh_extremes(DayTemps, double rh_max_pct, double rh_min_pct);  // [FAO56] eq. 17
-Kilopascals vapour_pressure_from_rh_max(DayTemps, double rh_max_pct);                // Source: [FAO56] eq. 18
-Kilopascals vapour_pressure_from_rh_mean(DayTemps, double rh_mean_pct);              // Source: [FAO56] eq. 19
-Kilopascals vapour_pressure_from_rh(Celsius air_temp, double rh_pct);                // an hour; [FAO56] eq. 54
+Kilopascals vapour_pressure_from_rh_max(DayTemps, double rh_max_pct);    // Source: [FAO56] eq. 18
+Kilopascals vapour_pressure_from_rh_mean(DayTemps, double rh_mean_pct);  // Source: [FAO56] eq. 19
+Kilopascals vapour_pressure_from_rh(Celsius air_temp, double rh_pct);    // an hour; [FAO56] eq. 54
 // No humidity at all: the night's minimum is near the dew point over watered ground, 2 to 3 K above it in arid
 // country. Source: [FAO56] eq. 48 and 6-6
 Kilopascals vapour_pressure_from_night_minimum(Celsius air_temp_min, double arid_drop_K);
@@ -60,14 +60,14 @@ Kilopascals vapour_deficit(Kilopascals saturation, Kilopascals actual);
 
 // What a day offers as humidity; absent ones empty.
 struct HumiditySources {
-    std::optional<Kilopascals> hours_mean;     // vapour pressure averaged from hours
-    std::optional<Celsius> dew_point;          // mean of the day
-    std::optional<Celsius> wet_bulb, dry_bulb; // read together
+    std::optional<Kilopascals> hours_mean;      // vapour pressure averaged from hours
+    std::optional<Celsius> dew_point;           // mean of the day
+    std::optional<Celsius> wet_bulb, dry_bulb;  // read together
     std::optional<double> rh_max_pct, rh_min_pct, rh_mean_pct;
 };
 struct Humidity {
     Kilopascals vapour_pressure;
-    std::string_view how;   // "hourly", "dew-point", "wet-bulb", "rh-max-min", "rh-max", "rh-mean", "tmin-dew"
+    std::string_view how;  // "hourly", "dew-point", "wet-bulb", "rh-max-min", "rh-max", "rh-mean", "tmin-dew"
 };
 // The first source that is there, in the order: hours, dew point, wet bulb, RH extremes, RH maximum, RH mean, the
 // night's minimum less `arid_drop_K`. Source: [FAO56] box 7 and chapter 3; hours first as in [ASCE2005] table 3
