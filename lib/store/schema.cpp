@@ -68,7 +68,7 @@ CREATE INDEX deliveries_learned ON deliveries (learned);
 CREATE INDEX deliveries_series ON deliveries (series, id);
 
 CREATE TABLE readings (
-  series   INTEGER NOT NULL REFERENCES series (id),
+  series   INTEGER NOT NULL,
   ends     INTEGER NOT NULL,
   span_s   INTEGER NOT NULL CHECK (span_s > 0),
   delivery INTEGER NOT NULL REFERENCES deliveries (id),

@@ -72,7 +72,7 @@ void throw_fault(const SQLite::Exception& error, const Path& file) {
 }
 
 SQLite::Database connect(const Path& file) {
-    SQLite::Database database(file.string(), SQLite::OPEN_READWRITE, busy_timeout_ms);
+    SQLite::Database database(file.string(), SQLite::OPEN_READWRITE | SQLite::OPEN_NOMUTEX, busy_timeout_ms);
     Query mode(database, "PRAGMA journal_mode = WAL");
     if (!mode.next() || mode.text(0) != "wal")
         throw StoreFault(Kind::disk, fmt::format("{}: this file system cannot hold the store's log", file.string()));
