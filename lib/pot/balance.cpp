@@ -181,9 +181,9 @@ void transpire_freely(const double* et0, double part, PotState& s, Fluxes& flux)
     const std::size_t count = s.size();
     SIDE_BY_SIDE
     for (std::size_t i = 0; i < count; ++i) {
-        const double t = demand[i] * et0[i] * part;
-        d_r[i] += t;
-        used[i] += t;
+        const double after = d_r[i] + demand[i] * et0[i] * part;
+        used[i] += after - d_r[i];   // as in transpire, so that a member's books do not depend on its neighbours
+        d_r[i] = after;
     }
 }
 

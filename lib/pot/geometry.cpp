@@ -35,7 +35,9 @@ constexpr double rim_tolerance = 1.5;                // rim litres against lengt
 
 std::string number(double x) {
     char text[32];
-    return {text, std::to_chars(text, text + sizeof text, x, std::chars_format::general, 3).ptr};
+    const bool whole = std::fabs(x) >= 100;
+    const auto format = whole ? std::chars_format::fixed : std::chars_format::general;
+    return {text, std::to_chars(text, text + sizeof text, x, format, whole ? 0 : 3).ptr};
 }
 
 Body body_of(Form form, const Proportion& p, double top_cm) {
