@@ -291,7 +291,7 @@ TEST_CASE("chk-120 to chk-122, chk-136 the root front") {
 
     Numbers daily, g;
     for (const auto& spell : bare["given"]["daily_mean_degc"]) daily.insert(daily.end(), spell[0].as<std::size_t>(), spell[1].as<double>());
-    for (double day : flat(bare["given"]["at_day"])) {
+    for (double day : flat(bare["expect"]["at_day"])) {
         g.push_back(0);
         for (std::size_t d = 0; d < std::size_t(day); ++d) g.back() += warm_rate(Celsius(daily[d]));
     }

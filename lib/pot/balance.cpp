@@ -13,12 +13,15 @@ namespace {
 
 constexpr double open_water = 1.1;                        // saucer's loss per ET0. Own assumption
 constexpr double dries_above = 0.8, dries_in_h = 48;      // share of A_r; time constant. Own assumption
+constexpr int soaking_passes = 3;                         // wet dried medium through. Own assumption
 
 using Column = std::vector<double>;
 
 inline double own_exp(double x) { return exponential(x); }
 
 // 1. Rain fills leaves and surface first; the rest falls on the ball and the medium by area, and drains where there is no room.
+// The top is wetted by no more than the medium gets: otherwise a crown that sheds rain (c_rain below 1) would wet a surface that
+// then loses more than fell, and rain would raise the need.
 void rain(const Members& k, const Hour& hour, PotState& s, Fluxes& flux, Column& drain) {
     for (std::size_t i = 0; i < s.size(); ++i) {
         const double held = lesser(greater(k.held_max_mm[i] - s.held_mm[i], 0), hour.rain_mm[i]);
@@ -27,7 +30,7 @@ void rain(const Members& k, const Hour& hour, PotState& s, Fluxes& flux, Column&
         const double ball = lesser(s.depletion_rooted_l[i], s.top_share[i] * gain);
         const double medium = lesser(s.depletion_unrooted_l[i], gain - ball);
         s.held_mm[i] += held;
-        s.surface_mm[i] = greater(0, s.surface_mm[i] - reaching);
+        s.surface_mm[i] = greater(0, s.surface_mm[i] - lesser(reaching, gain / k.top_m2[i]));
         s.depletion_rooted_l[i] -= ball;
         s.depletion_unrooted_l[i] -= medium;
         drain[i] += gain - ball - medium;
@@ -47,7 +50,7 @@ void water(const Members& k, const Watering& w, PotState& s, Fluxes& flux, Colum
         s.depletion_rooted_l[i] -= ball;
         s.depletion_unrooted_l[i] -= medium;
         s.surface_mm[i] = greater(0, s.surface_mm[i] - pour / k.top_m2[i]);
-        s.dried[i] = w.passes >= 3 && pour > 0 ? 0 : s.dried[i];
+        s.dried[i] = w.passes >= soaking_passes && pour > 0 ? 0 : s.dried[i];
         drain[i] += pour - ball - medium;
         flux.irrigation_l[i] += pour;
     }
@@ -324,7 +327,9 @@ void hour_step(const Members& k, const Hour& hour, PotState& s, Fluxes& flux) {
     for (double& t : hour.dry_after_h) t = std::numeric_limits<double>::infinity();
     if (!hour.rain_mm.empty()) rain(k, hour, s, flux, drain);
     double begun = 0;
+    bool soaked = false;   // three passes restored what drying had taken; the stores follow in step 8
     for (const Watering& w : hour.waterings) {
+        soaked = soaked || w.passes >= soaking_passes;
         const double at = lesser(greater(w.minute / (60 * hour.length_h), begun), 1);
         stretch(k, hour, begun, at - begun, s, flux);
         water(k, w, s, flux, drain);
@@ -333,7 +338,7 @@ void hour_step(const Members& k, const Hour& hour, PotState& s, Fluxes& flux) {
     stretch(k, hour, begun, 1 - begun, s, flux);
     if (k.any_saucer) saucer(k, hour, drain, s, flux);
     else drain_away(drain, flux);
-    if (k.any_drying && dryness_moves(s)) dry_out(k, hour.length_h, s, flux);
+    if (k.any_drying && (soaked || dryness_moves(s))) dry_out(k, hour.length_h, s, flux);
     close_hour(hour, s, flux);
 }
 
