@@ -3,6 +3,9 @@
 #include "intake/complaint.hpp"
 #include "intake/configuration.hpp"
 
+#include <string_view>
+#include <vector>
+
 namespace tubgrove {
 
 // All complaints at once. An empty or comment-only file complains of the missing site.
@@ -10,5 +13,8 @@ Read<Configuration> read_configuration(std::string_view file, std::string_view y
 
 // What was understood, a line each, as `check` prints it: "bay south-wall: full light, sheltered, rain from the eaves, …".
 std::vector<std::string> describe(const Configuration& configuration);
+
+// `air_temperature:max`, or a bare CF name, which means the first statistic that the quantity has in channel_names.
+Parsed<Channel> weather_channel(std::string_view name);
 
 }  // namespace tubgrove

@@ -1,0 +1,69 @@
+// What was understood of a configuration, in words.
+#include "intake/read_configuration.hpp"
+
+#include "intake/quantity.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace tubgrove {
+namespace {
+
+std::string clock_words(std::chrono::minutes t) { return fmt::format("{:02}:{:02}", t.count() / 60, t.count() % 60); }
+
+std::string angle(Degrees d, char positive, char negative) {
+    return fmt::format("{}° {}", decimal(std::abs(degrees(d))), degrees(d) < 0 ? negative : positive);
+}
+
+std::string site_line(const Site& site) {
+    auto text = fmt::format("site{}{}: {}, {}, {} m above the sea, zone {}, wind measured at {} m", site.name.empty() ? "" : " ", site.name,
+                            angle(site.latitude, 'N', 'S'), angle(site.longitude, 'E', 'W'), decimal(metres(site.elevation)), site.timezone,
+                            decimal(metres(site.wind_height)));
+    if (site.arid) text += ", dry country";
+    if (site.coastal) text += ", near the coast";
+    return text;
+}
+
+std::string bay_line(const Bay& bay) {
+    return fmt::format("bay {}: {} light, shelter {}, rain {}, place {}, ground {}, order {}", bay.id, bay.light, bay.shelter, bay.rain, bay.place,
+                       bay.ground, bay.order);
+}
+
+std::string walks_line(const Walks& walks) {
+    auto text = fmt::format("walks: morning {}", clock_words(walks.morning));
+    if (walks.evening && walks.evening_on_hot_days) text += fmt::format(", on hot days also evening {}", clock_words(*walks.evening));
+    if (!walks.evening || !walks.evening_on_hot_days) text += ", no evening";
+    return text + fmt::format("; the list is issued {} min before", walks.issue_before.count());
+}
+
+std::string mapping_line(const Mapping& m) {
+    auto text = fmt::format("weather {}: {}, {}, time from {} as {}, wind measured at {} m", m.name, m.format,
+                            m.rung == Rung::own_readings ? "own readings" : "published", m.time, m.time_format, decimal(metres(m.wind_height)));
+    for (const auto& c : m.columns) {
+        const auto& channel = channel_names[std::size_t(c.channel)];
+        text += fmt::format("; {} gives {} ({}) in {}{}", c.from, channel.quantity, channel.statistic, c.unit, c.counter ? ", a running total" : "");
+    }
+    return text;
+}
+
+}  // namespace
+
+std::vector<std::string> describe(const Configuration& c) {
+    std::vector<std::string> lines{site_line(c.site)};
+    auto bays = c.bays;
+    std::ranges::stable_sort(bays, {}, &Bay::order);
+    for (const auto& bay : bays) lines.push_back(bay_line(bay));
+    lines.push_back(walks_line(c.walks));
+    lines.push_back(fmt::format("carry: {} can{} of {} L at once, marks of {} L, at most {} pass{} a pot", c.carry.cans, c.carry.cans == 1 ? "" : "s",
+                                decimal(litres(c.carry.can)), decimal(litres(c.carry.mark)), c.carry.passes, c.carry.passes == 1 ? "" : "es"));
+    for (const auto& tap : c.carry.taps)
+        lines.push_back(fmt::format("tap {}: near {}", tap.id, tap.near.empty() ? "no bay in particular" : fmt::format("{}", fmt::join(tap.near, ", "))));
+    lines.push_back(fmt::format("caution: {}", c.caution == Caution::low ? "low" : c.caution == Caution::high ? "high" : "usual"));
+    for (const auto& mapping : c.mappings) lines.push_back(mapping_line(mapping));
+    if (!c.tables.empty()) lines.push_back(fmt::format("tables: rows of {} override or add to the shipped ones", c.tables));
+    return lines;
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,162 @@
+#include "intake/section.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+namespace tubgrove {
+namespace {
+
+using Kind = YamlNode::Kind;
+
+Fault wrong_word(std::string_view written, std::span<const std::string_view> allowed) {
+    auto near = nearest(written, allowed);
+    auto right = near.empty() ? fmt::format("write {}", one_of(allowed)) : fmt::format("did you mean {}?", near);
+    return {fmt::format("{} is not a word for it", quoted(written)), right};
+}
+
+bool among(std::string_view written, std::span<const std::string_view> allowed) {
+    return std::ranges::find(allowed, written) != allowed.end();
+}
+
+}  // namespace
+
+Section::Section(const YamlNode& node, std::string name, const Desk& desk)
+    : node_(node), name_(std::move(name)), desk_(desk), used_(node.items.size(), false) {
+    if (node.kind == Kind::mapping || node.kind == Kind::broken) return;
+    desk_.complain(node, {fmt::format("{} is {}, not a mapping", name_, kind_name(node.kind)), "write `key: value` lines below it"});
+}
+
+std::optional<std::size_t> Section::find(std::string_view key) const {
+    if (node_.kind != Kind::mapping) return std::nullopt;
+    auto found = std::ranges::find(node_.keys, key, &YamlKey::text);
+    if (found == node_.keys.end()) return std::nullopt;
+    return std::size_t(found - node_.keys.begin());
+}
+
+bool Section::has(std::string_view key) const { return find(key).has_value(); }
+
+void Section::complain(std::string_view key, const YamlNode& node, const Fault& fault) const {
+    desk_.complain(node, {fmt::format("{}: {}: {}", name_, key, fault.what), fault.right});
+}
+
+const YamlNode* Section::take(std::string_view key) {
+    asked_.emplace_back(key);
+    auto place = find(key);
+    if (!place) return nullptr;
+    used_[*place] = true;
+    const auto& node = node_.items[*place];
+    if (node.kind == Kind::null) {
+        complain(key, node, {"there is no value", "give one or remove the key"});
+        return nullptr;
+    }
+    return node.kind == Kind::broken ? nullptr : &node;
+}
+
+std::optional<std::string> Section::scalar(std::string_view key) {
+    const auto* node = take(key);
+    if (!node) return std::nullopt;
+    if (node->kind == Kind::scalar) return node->text;
+    complain(key, *node, {fmt::format("this is {}, not one value", kind_name(node->kind)), "write one value"});
+    return std::nullopt;
+}
+
+void Section::text(std::string_view key, std::string& into) {
+    auto written = scalar(key);
+    if (!written) return;
+    if (written->size() > 200 || written->find('\n') != std::string::npos)
+        complain(key, node_.items[*find(key)], {"this is not one line of at most 200 bytes", "shorten it"});
+    else
+        into = *written;
+}
+
+void Section::word(std::string_view key, std::string& into, std::initializer_list<std::string_view> allowed) {
+    auto written = scalar(key);
+    if (!written) return;
+    std::span<const std::string_view> words(allowed.begin(), allowed.size());
+    if (among(*written, words))
+        into = *written;
+    else
+        complain(key, node_.items[*find(key)], wrong_word(*written, words));
+}
+
+void Section::word_or_share(std::string_view key, std::string& into, std::initializer_list<std::string_view> allowed) {
+    auto written = scalar(key);
+    if (!written) return;
+    std::span<const std::string_view> words(allowed.begin(), allowed.size());
+    if (among(*written, words)) {
+        into = *written;
+        return;
+    }
+    bool numeric = !written->empty() && std::string_view("0123456789.-+").find((*written)[0]) != std::string_view::npos;
+    if (!numeric) {
+        auto wrong = wrong_word(*written, words);
+        if (wrong.right.starts_with("write ")) wrong.right += ", or a share such as 60 %";
+        return complain(key, node_.items[*find(key)], wrong);
+    }
+    auto share = parse_quantity(*written, {"%", 0, 100, "60 %"});
+    if (const auto* pct = good(share))
+        into = decimal(*pct) + " %";
+    else
+        complain(key, node_.items[*find(key)], fault(share));
+}
+
+std::optional<double> Section::quantity(std::string_view key, const Wanted& wanted) {
+    return parsed<double>(key, [&](std::string_view written) { return parse_quantity(written, wanted); });
+}
+
+void Section::number(std::string_view key, double& into, double low, double high) {
+    if (auto value = parsed<double>(key, [&](std::string_view written) { return parse_number(written, low, high); })) into = *value;
+}
+
+void Section::count(std::string_view key, int& into, int low, int high) {
+    if (auto value = parsed<long>(key, [&](std::string_view written) { return parse_count(written, low, high); })) into = int(*value);
+}
+
+void Section::yes_no(std::string_view key, bool& into) {
+    auto value = parsed<bool>(key, [](std::string_view written) -> Parsed<bool> {
+        if (written == "yes" || written == "true") return true;
+        if (written == "no" || written == "false") return false;
+        return Fault{fmt::format("{} is neither yes nor no", quoted(written)), "write yes or no"};
+    });
+    if (value) into = *value;
+}
+
+const YamlNode* Section::list(std::string_view key) {
+    const auto* node = take(key);
+    if (!node) return nullptr;
+    if (node->kind == Kind::sequence) return node;
+    complain(key, *node, {fmt::format("this is {}, not a list", kind_name(node->kind)), "write `- item` lines or [item, item]"});
+    return nullptr;
+}
+
+void Section::texts(std::string_view key, std::vector<std::string>& into) {
+    const auto* node = list(key);
+    if (!node) return;
+    for (const auto& item : node->items) {
+        if (item.kind == Kind::scalar)
+            into.push_back(item.text);
+        else if (item.kind != Kind::broken)
+            complain(key, item, {fmt::format("this is {}, not one value", kind_name(item.kind)), "write one value"});
+    }
+}
+
+void Section::require(std::string_view key, std::string_view example) {
+    asked_.emplace_back(key);
+    if (node_.kind != Kind::mapping || has(key)) return;
+    desk_.complain(node_, {fmt::format("{} has no {}", name_, key), fmt::format("add `{}`", example)});
+}
+
+void Section::finish() {
+    if (node_.kind != Kind::mapping) return;
+    for (std::size_t i = 0; i < node_.keys.size(); ++i) {
+        if (used_[i]) continue;
+        std::ranges::sort(asked_);
+        asked_.erase(std::ranges::unique(asked_).begin(), asked_.end());
+        auto near = nearest(node_.keys[i].text, asked_);
+        auto right = near.empty() ? fmt::format("the keys here are {}", one_of(asked_)) : fmt::format("did you mean {}?", near);
+        desk_.complain(node_.keys[i], {fmt::format("{} has no key {}", name_, quoted(node_.keys[i].text)), right});
+    }
+}
+
+}  // namespace tubgrove
