@@ -182,12 +182,12 @@ std::string scalar(std::string_view text) {
                static_cast<unsigned char>(c) >= 0x80;
     }) && text.front() != '-' && text.front() != ' ' && text.back() != ' ' && text != "null" && text != "Null" && text != "NULL";
     if (plain) return std::string(text);
-    std::string quoted_text = "\"";
+    std::string marked = "\"";
     for (char c : text) {
-        if (c == '"' || c == '\\') quoted_text += '\\';
-        quoted_text += c;
+        if (c == '"' || c == '\\') marked += '\\';
+        marked += c;
     }
-    return quoted_text + '"';
+    return marked + '"';
 }
 
 std::string flow_value(std::string_view value) {

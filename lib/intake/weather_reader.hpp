@@ -22,7 +22,7 @@ using WeatherProgress = std::function<void(std::uint64_t bytes, long rows)>;
 struct WeatherTaken {
     long rows = 0;            // rows with data that were seen
     long taken = 0;           // observations given to the sink
-    long refused = 0;         // rows refused whole, and single values refused from rows that were kept
+    long refused = 0;         // rows refused, each whole: a line with one impossible value is not to be trusted
     Complaints complaints;    // the first hundred refusals and all faults of header or mapping
     bool usable = true;       // false: header or mapping could not be understood; nothing was taken
     std::vector<Channel> channels;   // what the file carries
@@ -34,8 +34,10 @@ struct WeatherTaken {
 WeatherTaken read_weather_csv(std::istream& in, std::string_view file, const Zone& zone, const ObservationSink& sink,
                               const WeatherProgress& progress = {});
 
-// Any other layout, CSV or JSON, by a mapping of the configuration. A JSON file with `rows` streams; one of columns of
-// arrays is read whole and refused above 64 MiB.
+// Any other layout, CSV or JSON, by a mapping of the configuration. A CSV whose mapping names all columns by number has no
+// line of names (skip_lines skips one). With a separator other than the comma, a decimal comma is taken. A counter gives
+// nothing in its first row, and after a gap the whole increase. A JSON file with `rows` streams; one of columns of
+// arrays is read whole and refused above 16 MiB.
 WeatherTaken read_weather(std::istream& in, std::string_view file, const Mapping& mapping, const Zone& site_zone,
                           const ObservationSink& sink, const WeatherProgress& progress = {});
 

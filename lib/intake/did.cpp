@@ -1,0 +1,174 @@
+#include "intake/did.hpp"
+
+#include "intake/quantity.hpp"
+
+#include <algorithm>
+#include <array>
+
+#include <fmt/format.h>
+
+namespace tubgrove {
+namespace {
+
+using Values = std::map<std::string, std::string>;
+using Words = std::span<const std::string>;
+using Filled = std::optional<Fault>;   // empty: the values were filled in
+
+std::string joined(Words words) {
+    std::string text;
+    for (const auto& word : words) text += (text.empty() ? "" : " ") + word;
+    return text;
+}
+
+std::string like(const Action& action) { return fmt::format("write it like: did 7 {}", action.example); }
+
+Filled amount(const Action& action, Words rest, const Wanted& wanted, const char* key, Values& values) {
+    if (rest.empty()) return Fault{fmt::format("{} needs an amount", action.word), like(action)};
+    auto parsed = parse_quantity(joined(rest), wanted);
+    if (!good(parsed)) return Fault{fmt::format("{}: {}", action.word, fault(parsed).what), fault(parsed).right};
+    values[key] = decimal(*good(parsed));
+    return std::nullopt;
+}
+
+Filled one_word(const Action& action, Words rest, std::span<const std::string> allowed, const char* key, Values& values) {
+    if (rest.size() != 1) return Fault{fmt::format("{} needs one word", action.word), like(action)};
+    if (!allowed.empty() && std::ranges::find(allowed, rest[0]) == allowed.end()) {
+        auto near = nearest(rest[0], allowed);
+        return Fault{fmt::format("{}: {} is not known", action.word, quoted(rest[0])),
+                     near.empty() ? fmt::format("write {}", one_of(allowed)) : fmt::format("did you mean {}?", near)};
+    }
+    values[key] = rest[0];
+    return std::nullopt;
+}
+
+// "90cm by 80cm high 140cm"; the second width and the height may be left out.
+Filled crown(const Action& action, Words rest, Values& values) {
+    auto text = joined(rest);
+    std::string_view left = text;
+    auto high = left.find(" high ");
+    auto height = high == std::string_view::npos ? std::string_view() : left.substr(high + 6);
+    left = left.substr(0, high);
+    auto by = left.find(" by ");
+    auto second = by == std::string_view::npos ? std::string_view() : left.substr(by + 4);
+    const std::array parts{std::pair("across_1_cm", left.substr(0, by)), std::pair("across_2_cm", second), std::pair("height_cm", height)};
+    if (left.empty()) return Fault{"crown needs a width", like(action)};
+    for (const auto& [key, written] : parts) {
+        if (written.empty()) continue;
+        auto parsed = parse_quantity(written, {"cm", 1, 1000, "90cm", true});
+        if (!good(parsed)) return Fault{fmt::format("crown: {}", fault(parsed).what), fault(parsed).right};
+        values[key] = decimal(*good(parsed));
+    }
+    if (!values.contains("across_2_cm")) values["across_2_cm"] = values["across_1_cm"];
+    return std::nullopt;
+}
+
+Filled facts(const Action& action, Words rest, const Names& names, Values& values) {
+    auto read = parse_facts(rest, names);
+    if (!read.ok()) return Fault{fmt::format("{}: {}", action.word, read.complaints[0].what), read.complaints[0].right};
+    for (const auto& fact : read.value) values[fact.key] = fact.value;
+    return std::nullopt;
+}
+
+Filled free_words(const Action& action, Words rest, Values& values) {
+    auto text = joined(rest);
+    bool control = std::ranges::any_of(text, [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; });
+    if (text.size() > 2000 || control) return Fault{fmt::format("{}: the text is too long or holds control bytes", action.word), "write at most 2000 bytes of plain text"};
+    if (!text.empty()) values["text"] = text;
+    return std::nullopt;
+}
+
+Filled fill(const Action& action, Words rest, const Names& names, Values& values) {
+    static const std::vector<std::string> moistures{"dry", "barely-moist", "moist", "wet"};
+    constexpr Wanted litres_wanted{"L", 0.001, 500, "2.5L", true}, depth_wanted{"cm", 0.5, 30, "4cm", true};
+    constexpr Wanted mass_wanted{"kg", 0.05, 2000, "8.4kg", true}, share_wanted{"%", 0, 100, "20%", true};
+    switch (action.takes) {
+        case Takes::nothing:
+            if (rest.empty()) return std::nullopt;
+            return Fault{fmt::format("{} takes nothing, but {} follows", action.word, quoted(joined(rest))), "write other remarks with --note"};
+        case Takes::litres: return amount(action, rest, litres_wanted, "amount_l", values);
+        case Takes::maybe_litres: return rest.empty() ? std::nullopt : amount(action, rest, litres_wanted, "amount_l", values);
+        case Takes::depth: return rest.empty() ? std::nullopt : amount(action, rest, depth_wanted, "depth_cm", values);
+        case Takes::mass: return amount(action, rest, mass_wanted, "mass_kg", values);
+        case Takes::share: return rest.empty() ? std::nullopt : amount(action, rest, share_wanted, "share_pct", values);
+        case Takes::moisture: return one_word(action, rest, moistures, "class", values);
+        case Takes::bay: return one_word(action, rest, names.bays, "bay", values);
+        case Takes::stage: return one_word(action, rest, names.stages, "stage", values);
+        case Takes::crown: return crown(action, rest, values);
+        case Takes::facts: return facts(action, rest, names, values);
+        case Takes::words: return free_words(action, rest, values);
+    }
+    return std::nullopt;
+}
+
+// Actions that concern one tree and not the whole pot.
+bool about_a_tree(std::string_view action) {
+    constexpr std::array words{std::string_view("stake-checked"), std::string_view("tie-loosened"), std::string_view("crown"),
+                               std::string_view("pruned"),        std::string_view("stage"),        std::string_view("grafted"),
+                               std::string_view("graft-taken"),   std::string_view("graft-failed"), std::string_view("died"),
+                               std::string_view("noted")};
+    return std::ranges::find(words, action) != words.end();
+}
+
+// "7" or "7.b".
+Filled add_pot(const std::string& word, const Names& names, Did& did) {
+    auto dot = word.find('.');
+    auto pot = word.substr(0, dot);
+    if (!names.pots.empty() && std::ranges::find(names.pots, pot) == names.pots.end()) {
+        auto near = nearest(pot, names.pots);
+        return Fault{fmt::format("there is no pot {}", quoted(pot)),
+                     near.empty() ? "`pot list` shows the pots" : fmt::format("did you mean {}?", near)};
+    }
+    if (auto wrong = wrong_pot_id(pot)) return *wrong;
+    if (std::ranges::find(did.pots, pot) != did.pots.end()) return Fault{fmt::format("the pot {} is named twice", pot), "name it once"};
+    did.pots.push_back(pot);
+    if (dot != std::string::npos) did.values["tree"] = word.substr(dot + 1);
+    return std::nullopt;
+}
+
+Parsed<Did> whole_round(Words words) {
+    static const std::vector<std::string> answers{"all", "some", "none"};
+    Did did;
+    did.action = "round";
+    if (words.size() < 2 || words.size() > 3) return Fault{"`did round` needs an answer", "write: did round all, some or none, with the round's id before it if it is not the last one"};
+    const auto& answer = words.back();
+    if (std::ranges::find(answers, answer) == answers.end()) {
+        auto near = nearest(answer, answers);
+        return Fault{fmt::format("{} does not answer for a round", quoted(answer)), near.empty() ? "write all, some or none" : fmt::format("did you mean {}?", near)};
+    }
+    if (words.size() == 3) did.round = words[1];
+    did.values["poured"] = answer;
+    return did;
+}
+
+Fault no_action(Words words) {
+    std::vector<std::string_view> known;
+    for (const auto& action : actions()) known.push_back(action.word);
+    for (const auto& word : words) {
+        auto near = nearest(word, known);
+        if (!near.empty()) return {fmt::format("{} is not an action", quoted(word)), fmt::format("did you mean {}?", near)};
+    }
+    return {fmt::format("there is no action in {}", quoted(joined(words))), "write: did POT… ACTION, such as did 7 watered 2.5L"};
+}
+
+}  // namespace
+
+Parsed<Did> parse_did(std::span<const std::string> words, const Names& names) {
+    if (words.empty()) return Fault{"nothing was said", "write: did POT… ACTION, such as did 7 watered 2.5L"};
+    if (words[0] == "round") return whole_round(words);
+    auto action_at = std::ranges::find_if(words, [](const std::string& word) { return find_action(word) != nullptr; });
+    if (action_at == words.end()) return no_action(words);
+    const auto& action = *find_action(*action_at);
+    auto pots = words.first(std::size_t(action_at - words.begin())), rest = words.subspan(pots.size() + 1);
+    if (pots.empty()) return Fault{fmt::format("{}: no pot is named", action.word), like(action)};
+    Did did;
+    did.action = action.word;
+    for (const auto& pot : pots)
+        if (auto wrong = add_pot(pot, names, did)) return *wrong;
+    if (did.values.contains("tree") && did.pots.size() > 1) return Fault{"a tree is named beside several pots", "write one entry a tree, such as: did 7.b died"};
+    if (did.values.contains("tree") && !about_a_tree(action.word))
+        return Fault{fmt::format("{} concerns the whole pot, not tree {}", action.word, quoted(did.values["tree"])), fmt::format("write: did {} {}", did.pots[0], action.example)};
+    if (auto wrong = fill(action, rest, names, did.values)) return *wrong;
+    return did;
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,178 @@
+#include "intake/weather_rows.hpp"
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+#include <limits>
+
+#include <fmt/format.h>
+
+namespace tubgrove {
+namespace {
+
+constexpr std::size_t batch_rows = 1024;
+constexpr std::size_t step_rows = 64;       // rows that tell the step
+constexpr std::size_t most_complaints = 100;
+
+// Wide physical bounds in the stored unit: beyond them it is a slip of unit or a broken instrument, whatever the garden.
+struct Bounds {
+    double low, high;
+};
+constexpr std::array<Bounds, channel_count> bounds{{
+    {-60, 60}, {-60, 60}, {-60, 60},        // air temperature, degC
+    {-80, 45}, {-60, 50},                   // dew point, wet bulb
+    {0, 105}, {0, 105}, {0, 105},           // humidity, %; instruments read a little above 100
+    {0, 75}, {0, 115},                      // wind, gust, m s-1
+    {-20, 1600},                            // radiation, W m-2; instruments cool below 0 at night
+    {0, 24},                                // sunshine, h
+    {0, 2000},                              // rain of one interval, mm
+    {30, 110},                              // pressure, kPa
+}};
+
+std::string_view trimmed(std::string_view text) {
+    while (!text.empty() && (text.front() == ' ' || text.front() == '\t')) text.remove_prefix(1);
+    while (!text.empty() && (text.back() == ' ' || text.back() == '\t')) text.remove_suffix(1);
+    return text;
+}
+
+bool plain_number(std::string_view text, double& into) {
+    auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), into);
+    return error == std::errc() && end == text.data() + text.size() && std::isfinite(into);
+}
+
+}  // namespace
+
+Parsed<PlannedColumn> plan_column(std::string name, Channel channel, std::string_view unit, bool counter) {
+    PlannedColumn column{std::move(name), channel, {}, false, counter};
+    auto turned = conversion(unit, channel_names[std::size_t(channel)].unit);
+    if (channel == Channel::surface_downwelling_shortwave_flux_in_air_mean && !good(turned)) {
+        auto energy = conversion(unit, "J m-2");
+        column.energy = good(energy) != nullptr;
+        if (column.energy) turned = energy;
+    }
+    if (!good(turned)) return fault(turned);
+    column.convert = *good(turned);
+    return column;
+}
+
+RowTaker::RowTaker(RowRules rules, const ObservationSink& sink, const WeatherProgress& progress, WeatherTaken& taken)
+    : rules_(std::move(rules)), sink_(sink), progress_(progress), taken_(taken),
+      last_(rules_.columns.size(), std::numeric_limits<double>::quiet_NaN()), next_(last_), step_(rules_.time.span) {
+    batch_.reserve(batch_rows);
+    if (rules_.time.days()) step_ = std::chrono::seconds(0);   // intervals come whole
+    for (const auto& column : rules_.columns) {
+        energy_ = energy_ || column.energy;
+        taken_.channels.push_back(column.channel);
+    }
+    for (const auto& mark : rules_.missing)
+        if (double number = 0; plain_number(mark, number)) missing_numbers_.push_back(number);
+}
+
+RowTaker::Cell RowTaker::number(std::string_view text, double& into) const {
+    text = trimmed(text);
+    if (text.empty()) return Cell::missing;
+    if (text.front() == '+') text.remove_prefix(1);
+    if (plain_number(text, into)) return missing_mark(into) ? Cell::missing : Cell::value;
+    if (std::ranges::find(rules_.missing, text) != rules_.missing.end()) return Cell::missing;
+    auto comma = text.find(',');
+    if (!rules_.decimal_comma || comma == std::string_view::npos || text.size() > 40) return Cell::bad;
+    std::array<char, 40> copy{};
+    std::ranges::copy(text, copy.begin());
+    copy[comma] = '.';
+    if (!plain_number({copy.data(), text.size()}, into)) return Cell::bad;
+    return missing_mark(into) ? Cell::missing : Cell::value;
+}
+
+bool RowTaker::missing_mark(double number) const { return std::ranges::find(missing_numbers_, number) != missing_numbers_.end(); }
+
+std::optional<Fault> RowTaker::wrong(const PlannedColumn& column, double value, std::string_view text) const {
+    auto channel = std::size_t(column.channel);
+    auto limit = bounds[channel];
+    if (column.energy) limit.high *= 24 * 3600;   // the longest interval; its length is not known yet
+    if (column.energy) limit.low *= 24 * 3600;
+    if (value >= limit.low && value <= limit.high) return std::nullopt;
+    auto unit = column.energy ? std::string_view("J m-2") : channel_names[channel].unit;
+    return Fault{fmt::format("{}: {} is out of range", column.name, tubgrove::quoted(text)),
+                 fmt::format("{} {} to {} {} is possible; check the unit", decimal(limit.low), unit, decimal(limit.high), unit)};
+}
+
+// A running total gives its increase. It is reset when it falls to less than half; a smaller fall is a fault of the counter.
+std::optional<Fault> RowTaker::count_on(std::size_t i, double reading, double& increment) {
+    auto before = last_[i];
+    next_[i] = reading;
+    if (std::isnan(before)) return std::nullopt;   // the first reading tells nothing: increment stays missing
+    if (reading >= before) {
+        increment = reading - before;
+    } else if (reading < before / 2) {
+        increment = reading;
+    } else {
+        return Fault{fmt::format("{}: the running total fell from {} to {}", rules_.columns[i].name, decimal(before), decimal(reading)),
+                     "a reset begins again near 0"};
+    }
+    return std::nullopt;
+}
+
+std::optional<Fault> RowTaker::fill(std::size_t i, std::string_view text, Observation& into) {
+    const auto& column = rules_.columns[i];
+    double raw = 0;
+    auto cell = number(text, raw);
+    if (cell == Cell::missing) return std::nullopt;
+    if (cell == Cell::bad) return Fault{fmt::format("{}: {} is not a number", column.name, tubgrove::quoted(text)), "write a number with a decimal point, or leave the cell empty"};
+    double value = column.convert(raw);
+    if (column.counter) {
+        double increment = std::numeric_limits<double>::quiet_NaN();
+        if (auto fell = count_on(i, value, increment)) return fell;
+        if (std::isnan(increment)) return std::nullopt;
+        value = increment;
+    }
+    if (auto fault = wrong(column, value, text)) return fault;
+    into[column.channel] = value;
+    return std::nullopt;
+}
+
+void RowTaker::refuse(const RowPlace& place, int column, Fault fault) {
+    ++taken_.rows;
+    ++taken_.refused;
+    if (taken_.complaints.size() >= most_complaints) return;
+    if (place.row > 0) fault.what = fmt::format("row {}: {}", place.row, fault.what);
+    taken_.complaints.push_back({rules_.file, int(place.line), column, std::move(fault.what), std::move(fault.right)});
+}
+
+void RowTaker::keep(const Observation& observation, std::uint64_t bytes) {
+    ++taken_.taken;
+    batch_.push_back(observation);
+    if (batch_.size() < batch_rows) return;
+    flush();
+    if (progress_) progress_(bytes, taken_.rows);
+}
+
+// The smallest step between neighbours among the first rows, so that a gap does not stretch an interval; an hour if none.
+void RowTaker::find_step() {
+    using std::chrono::seconds;
+    seconds least = std::chrono::days(2);
+    for (std::size_t i = 1; i < std::min(batch_.size(), step_rows); ++i) {
+        auto gap = std::chrono::abs(batch_[i].ends - batch_[i - 1].ends);
+        if (gap.count() > 0) least = std::min(least, gap);
+    }
+    step_ = least > std::chrono::days(1) ? seconds(3600) : least;
+}
+
+void RowTaker::flush() {
+    if (batch_.empty()) return;
+    if (!step_) find_step();
+    for (auto& observation : batch_) {
+        if (observation.starts == observation.ends) observation.starts = observation.ends - *step_;
+        if (!energy_) continue;
+        auto& flux = observation[Channel::surface_downwelling_shortwave_flux_in_air_mean];
+        flux /= double((observation.ends - observation.starts).count());
+    }
+    if (sink_) sink_(batch_);
+    batch_.clear();
+}
+
+void RowTaker::finish(std::uint64_t bytes) {
+    flush();
+    if (progress_) progress_(bytes, taken_.rows);
+}
+
+}  // namespace tubgrove

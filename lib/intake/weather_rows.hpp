@@ -1,0 +1,89 @@
+#pragma once
+// Rows of cells to observations: what CSV and JSON readers share.
+#include "intake/quantity.hpp"
+#include "intake/weather_reader.hpp"
+#include "intake/weather_time.hpp"
+
+namespace tubgrove {
+
+struct PlannedColumn {
+    std::string name;            // as the file calls it, for messages
+    Channel channel{};
+    Conversion convert;
+    bool energy = false;         // J m-2 of the interval, to be divided by its length
+    bool counter = false;
+};
+
+// The conversion of a file's unit to the channel's; radiation may also be an energy per area.
+Parsed<PlannedColumn> plan_column(std::string name, Channel channel, std::string_view unit, bool counter);
+
+struct RowRules {
+    std::string file;
+    TimeRule time;
+    std::vector<PlannedColumn> columns;
+    std::vector<std::string> missing;
+    bool decimal_comma = false;
+};
+
+// Where a row stands in its file; `row` is set where lines do not tell rows apart (JSON).
+struct RowPlace {
+    std::uint64_t line = 0;
+    long row = 0;
+    int time_column = 0;
+};
+
+class RowTaker {
+public:
+    RowTaker(RowRules rules, const ObservationSink& sink, const WeatherProgress& progress, WeatherTaken& taken);
+
+    // One row: its time, and a cell for each planned column in their order. `column_of(i)` is the place of a cell, 0 if unknown.
+    template <class ColumnOf>
+    void take(const RowPlace& place, std::string_view time, std::span<const std::string_view> cells, std::uint64_t bytes, ColumnOf column_of);
+    // A row that is bad before its cells are known.
+    void refuse(const RowPlace& place, int column, Fault fault);
+    // Gives what is left to the sink.
+    void finish(std::uint64_t bytes);
+
+private:
+    enum class Cell : unsigned char { value, missing, bad };
+    Cell number(std::string_view text, double& into) const;
+    bool missing_mark(double number) const;
+    // Empty: it fits.
+    std::optional<Fault> wrong(const PlannedColumn& column, double value, std::string_view text) const;
+    std::optional<Fault> count_on(std::size_t i, double reading, double& increment);
+    std::optional<Fault> fill(std::size_t i, std::string_view text, Observation& into);
+    void keep(const Observation& observation, std::uint64_t bytes);
+    void flush();
+    void find_step();
+
+    RowRules rules_;
+    std::vector<double> missing_numbers_;
+    const ObservationSink& sink_;
+    const WeatherProgress& progress_;
+    WeatherTaken& taken_;
+    std::vector<double> last_, next_;          // of counters: reading before this row, reading of this row
+    std::vector<Observation> batch_;
+    std::optional<std::chrono::seconds> step_; // found from the first rows, where the rule has no span
+    bool energy_ = false;
+};
+
+template <class ColumnOf>
+void RowTaker::take(const RowPlace& place, std::string_view time, std::span<const std::string_view> cells, std::uint64_t bytes, ColumnOf column_of) {
+    ++taken_.rows;
+    auto interval = parse_interval(time, rules_.time);
+    if (!interval) {
+        --taken_.rows;
+        return refuse(place, place.time_column, {"the time " + tubgrove::quoted(time) + " is not one", "write " + time_example(rules_.time)});
+    }
+    Observation observation(interval->starts, interval->ends);
+    next_ = last_;
+    for (std::size_t i = 0; i < rules_.columns.size(); ++i)
+        if (auto fault = fill(i, cells[i], observation)) {
+            --taken_.rows;
+            return refuse(place, column_of(i), std::move(*fault));
+        }
+    std::swap(last_, next_);
+    keep(observation, bytes);
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,33 @@
+#pragma once
+// Times as weather files write them.
+#include "calendar.hpp"
+
+#include <chrono>
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace tubgrove {
+
+struct Interval {
+    Instant starts, ends;
+};
+
+// How a file tells its times. `format`: rfc3339, epoch (seconds, or milliseconds above 1e11), day, or a pattern of %Y %y %m %d
+// %e %b %H %I %p %M %S %z %F %T %R %% and literal text. A pattern without an hour names local days. Times without an offset
+// are of `zone`. `span` is the length of an interval; empty: not known yet, both ends are then the time itself.
+struct TimeRule {
+    std::string format = "rfc3339";
+    Zone zone = Zone::utc();
+    bool at_start = false;
+    std::optional<std::chrono::seconds> span;
+
+    bool days() const;
+};
+
+std::optional<Interval> parse_interval(std::string_view text, const TimeRule& rule);
+
+// An example of what would be right: "2026-07-14T07:00:00+02:00".
+std::string time_example(const TimeRule& rule);
+
+}  // namespace tubgrove
