@@ -17,17 +17,17 @@ enum class Clock : unsigned char { board, phone, unknown };
 
 // One thing that happened or became known. Append-only: a mistake is struck by a later entry.
 struct Entry {
-    std::int64_t id = 0;                        // order of arrival; 0 until the store has given one
-    std::string pot;                            // empty: the whole garden or a round
-    std::string action;                         // a word of actions()
-    std::map<std::string, std::string> values;  // canonical: plain decimals, the key names the unit ("amount_l" = "2.5")
-    Instant when;                               // when it happened
-    Instant learned;                            // when the tool learned it
+    std::int64_t id = 0;                             // order of arrival; 0 until the store has given one
+    std::string pot = {};                            // empty: the whole garden or a round
+    std::string action = {};                         // a word of actions()
+    std::map<std::string, std::string> values = {};  // plain decimals, the key names the unit ("amount_l" = "2.5")
+    Instant when = {};                               // when it happened
+    Instant learned = {};                            // when the tool learned it
     Clock clock = Clock::board;
-    std::string by;                             // who; empty: the gardener
-    std::string note;
-    std::string round;                          // the round that it answers, when named
-    std::optional<std::int64_t> strikes;        // the entry that this one strikes
+    std::string by = {};                             // who; empty: the gardener
+    std::string note = {};
+    std::string round = {};                          // the round that it answers, when named
+    std::optional<std::int64_t> strikes = {};        // the entry that this one strikes
 };
 
 // A value of an entry as a number; empty when absent or not a plain finite decimal.
