@@ -100,16 +100,16 @@ struct ReadingVersion {
 };
 
 struct IssuedRound {
-    std::string id;                               // 2026-07-14-morning, a revision .2
-    LocalDay day{};
-    std::string walk;
-    Instant issued{};
-    Instant learned{};
-    Instant inputs_until{};
-    std::string model;
-    std::string configuration;                    // digest of the document; put_round fills it
-    std::string tables;                           // likewise
-    std::string json;                             // the round as the faces show it
+    std::string id = {};                          // 2026-07-14-morning, a revision .2
+    LocalDay day = {};
+    std::string walk = {};
+    Instant issued = {};
+    Instant learned = {};
+    Instant inputs_until = {};
+    std::string model = {};
+    std::string configuration = {};               // digest of the document; put_round fills it
+    std::string tables = {};                      // likewise
+    std::string json = {};                        // the round as the faces show it
 };
 
 struct RoundDocuments {
