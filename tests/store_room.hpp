@@ -28,7 +28,7 @@ public:
         std::filesystem::remove_all(folder_, ignored);
     }
 
-    std::filesystem::path folder() const { return folder_; }            // for files beside the data directory
+    std::filesystem::path folder() const { return folder_; }  // for files beside the data directory
     std::filesystem::path data() const { return folder_ / "data"; }
     std::filesystem::path file() const { return data() / "tubgrove.db"; }
     tubgrove::Store open() const { return tubgrove::Store::open(data()); }

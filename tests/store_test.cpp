@@ -83,9 +83,11 @@ TEST_CASE("an entry comes back as it was written") {
 TEST_CASE("entries are found by pot, by time and by when they were learned, in order of arrival") {
     Room room;
     auto store = room.open();
-    auto late = watered("7", morning - days(3), "1");   // told today about three days ago
+    auto late = watered("7", morning - days(3), "1");  // told today about three days ago
     late.learned = morning + hours(2);
-    std::vector<Entry> told{watered("7", morning, "2"), watered("8", morning + hours(1), "3"), late,
+    std::vector<Entry> told{watered("7", morning, "2"),
+                            watered("8", morning + hours(1), "3"),
+                            late,
                             {.action = "clock-confirmed", .when = morning + hours(2), .learned = morning + hours(2)}};
     auto ids = store.append_all(told);
     CHECK(std::is_sorted(ids.begin(), ids.end()));
@@ -124,7 +126,7 @@ TEST_CASE("what would rewrite the past is refused by name, and nothing of the ba
     CHECK_THROWS_AS(store.ingest(own, std::vector{hour(morning, 20, 0)}, morning - hours(1)), LearnedBehind);
     CHECK(store.readings(everything()).empty());
     CHECK_THROWS_AS(store.put_round(morning_round("r", morning - hours(1)), {"c", "t"}), LearnedBehind);
-    CHECK(store.append(watered("7", morning, "1")) > 0);   // the same second is not before it
+    CHECK(store.append(watered("7", morning, "1")) > 0);  // the same second is not before it
 }
 
 TEST_CASE("a clock that lags loses nothing: the row counts as learned with the newest one") {
@@ -154,7 +156,7 @@ TEST_CASE("striking needs an entry, and never the one that strikes") {
     Entry strike{.action = "struck", .when = morning, .learned = morning, .strikes = id};
     auto striking = store.append(strike);
     CHECK(store.entry(striking)->strikes == id);
-    strike.strikes = striking + 1;   // its own id to be
+    strike.strikes = striking + 1;  // its own id to be
     CHECK_THROWS_AS(store.append(strike), StoreRefusal);
     strike.strikes = 4711;
     CHECK_THROWS_WITH(store.append(strike), "there is no entry 4711 to strike");
@@ -207,7 +209,8 @@ TEST_CASE("a value that is not reported leaves the earlier one") {
     CHECK(o[Channel::air_temperature_mean] == 20);
     CHECK(o[Channel::precipitation_amount_sum] == 3.5);
     CHECK_FALSE(o.has(Channel::wind_speed_mean));
-    CHECK(store.ingest(own, std::vector{hour(morning + hours(1), std::nan(""), std::nan(""))}, morning + hours(1)).same == 1);
+    CHECK(store.ingest(own, std::vector{hour(morning + hours(1), std::nan(""), std::nan(""))}, morning + hours(1))
+              .same == 1);
 }
 
 TEST_CASE("two lines of one batch complete each other; where they contradict, the later wins and both stay") {
@@ -258,10 +261,10 @@ TEST_CASE("a range gives what overlaps it, days and hours alike") {
         for (const auto& part : store.readings({.from = from, .to = to})) n += part.observations.size();
         return n;
     };
-    CHECK(count(morning, morning + hours(1)) == 2);                  // the second hour and the day
+    CHECK(count(morning, morning + hours(1)) == 2);  // the second hour and the day
     CHECK(count(morning - minutes(1), morning + minutes(1)) == 3);
     CHECK(count(morning + hours(2), morning + hours(3)) == 1);
-    CHECK(count(morning + hours(19), morning + hours(30)) == 0);     // ends are not inside
+    CHECK(count(morning + hours(19), morning + hours(30)) == 0);  // ends are not inside
     CHECK(count(morning - days(9), morning - hours(5)) == 0);
 }
 
@@ -284,10 +287,10 @@ TEST_CASE("of forecasts the newest issue that was known then, with every member"
     };
     auto query = everything();
     CHECK(degC_of(query) == std::vector<double>{12, 13});
-    query.learned_until = morning;   // issued by then, but not yet fetched
+    query.learned_until = morning;  // issued by then, but not yet fetched
     CHECK(degC_of(query) == std::vector<double>{10, 11});
     query = everything();
-    query.issued_until = morning - hours(1);   // hindsight looks at the issue only
+    query.issued_until = morning - hours(1);  // hindsight looks at the issue only
     CHECK(degC_of(query) == std::vector<double>{10, 11});
     query = everything();
     query.forecasts = Forecasts::all;
@@ -301,10 +304,12 @@ TEST_CASE("numbers that are none and intervals that are none are refused whole")
     Room room;
     auto store = room.open();
     for (double bad : {std::numeric_limits<double>::infinity(), -std::numeric_limits<double>::infinity()})
-        CHECK_THROWS_AS(store.ingest(own, std::vector{hour(morning, 20, 0), hour(morning + hours(1), bad, 0)}, morning),
-                        StoreRefusal);
-    CHECK_THROWS_AS(store.ingest({.source = "roof", .wind_height_m = std::nan("")}, std::vector{hour(morning, 20, 0)}, morning),
-                    StoreRefusal);
+        CHECK_THROWS_AS(
+            store.ingest(own, std::vector{hour(morning, 20, 0), hour(morning + hours(1), bad, 0)}, morning),
+            StoreRefusal);
+    CHECK_THROWS_AS(
+        store.ingest({.source = "roof", .wind_height_m = std::nan("")}, std::vector{hour(morning, 20, 0)}, morning),
+        StoreRefusal);
     CHECK_THROWS_AS(store.ingest(own, std::vector{Observation(morning, morning)}, morning), StoreRefusal);
     CHECK_THROWS_AS(store.ingest(own, std::vector{Observation(morning, morning - hours(1))}, morning), StoreRefusal);
     CHECK_THROWS_AS(store.ingest(own, std::vector{Observation(morning - days(33), morning)}, morning), StoreRefusal);
@@ -364,7 +369,8 @@ TEST_CASE("a cache that is damaged or gone is a miss, and then a new one") {
     room.open().cache_put(std::vector<CachedState>{{"7", "k2", "old"}});
     std::filesystem::remove(room.data() / "tubgrove-cache.db");
     CHECK_FALSE(room.open().cache_get("7", "k2"));
-    room.write("tubgrove-cache.db", "this is no database, but it is long enough to be taken for one" + std::string(4096, 'x'));
+    room.write("tubgrove-cache.db",
+               "this is no database, but it is long enough to be taken for one" + std::string(4096, 'x'));
     auto again = room.open();
     CHECK_FALSE(again.cache_get("7", "k2"));
     again.cache_put(std::vector<CachedState>{{"7", "k9", "new"}});

@@ -15,7 +15,8 @@ namespace {
 
 using Kind = StoreFault::Kind;
 
-// Copies every page in one step: the copy is one state of the source. Waits for other writers as long as a write would.
+// Copies every page in one step: the copy is one state of the source. Waits for other writers as long as a write
+// would.
 void copy_pages(SQLite::Database& to, SQLite::Database& from, const Path& file) {
     SQLite::Backup backup(to, from);
     for (int tries = 0; tries < 1000; ++tries) {
@@ -23,7 +24,8 @@ void copy_pages(SQLite::Database& to, SQLite::Database& from, const Path& file) 
         if (code == SQLITE_DONE) return;
         std::this_thread::sleep_for(std::chrono::milliseconds(10));
     }
-    throw StoreFault(Kind::busy, fmt::format("{}: another program kept it locked for too long; try again", file.string()));
+    throw StoreFault(Kind::busy,
+                     fmt::format("{}: another program kept it locked for too long; try again", file.string()));
 }
 
 std::string one_text(const SQLite::Database& database, const char* sql) {
@@ -35,7 +37,7 @@ std::string one_text(const SQLite::Database& database, const char* sql) {
 void take_in(const Path& from, const Path& scratch) {
     create_file(scratch, mode_for_files(scratch.parent_path()));
     std::filesystem::copy_file(from, scratch, std::filesystem::copy_options::overwrite_existing);
-    Path log = from.string() + "-wal";   // of a store copied by hand while it was open
+    Path log = from.string() + "-wal";  // of a store copied by hand while it was open
     if (std::filesystem::exists(log)) std::filesystem::copy_file(log, scratch.string() + "-wal");
     auto database = connect(scratch);
     migrate(database, from, CopyFirst::no);
@@ -49,7 +51,8 @@ void take_in_or_refuse(const Path& from, const Path& scratch) {
     } catch (const SQLite::Exception& error) {
         int code = error.getErrorCode() & 0xff;
         if (code != SQLITE_NOTADB && code != SQLITE_CORRUPT) throw;
-        throw StoreRefusal(fmt::format("{}: is not a sound backup ({}); nothing was changed", from.string(), error.what()));
+        throw StoreRefusal(
+            fmt::format("{}: is not a sound backup ({}); nothing was changed", from.string(), error.what()));
     } catch (const StoreFault& fault) {
         if (fault.kind() != Kind::corrupt && fault.kind() != Kind::not_a_store && fault.kind() != Kind::newer) throw;
         throw StoreRefusal(fmt::format("{}; nothing was changed", fault.what()));
@@ -78,9 +81,7 @@ Path replace_file(const Path& file, const Path& scratch) {
     return aside;
 }
 
-bool damaged(const StoreFault& fault) {
-    return fault.kind() == Kind::corrupt || fault.kind() == Kind::not_a_store;
-}
+bool damaged(const StoreFault& fault) { return fault.kind() == Kind::corrupt || fault.kind() == Kind::not_a_store; }
 
 Path restore_file(const Path& directory, const Path& file, const Path& from) {
     Scratch scratch(free_name(file, fmt::format("restore-{}", getpid())));
@@ -123,7 +124,7 @@ bool copy_database(const Path& from, const Path& to) {
         SQLite::Database source(from.string(), SQLite::OPEN_READWRITE, 10'000);
         SQLite::Database copy(scratch.file().string(), SQLite::OPEN_READWRITE, 10'000);
         copy_pages(copy, source, from);
-        copy.exec("PRAGMA journal_mode = DELETE");   // one file, without a log beside it
+        copy.exec("PRAGMA journal_mode = DELETE");  // one file, without a log beside it
         require_integrity(copy, to);
     }
     return publish(scratch.file(), to);
@@ -136,8 +137,8 @@ using namespace store;
 void Store::backup(const Path& to) const {
     guarded(inside_->file, [&] {
         if (!copy_database(inside_->file, to))
-            throw StoreRefusal(fmt::format("{}: exists already, and a backup overwrites nothing; choose another name",
-                                           to.string()));
+            throw StoreRefusal(
+                fmt::format("{}: exists already, and a backup overwrites nothing; choose another name", to.string()));
     });
 }
 

@@ -83,8 +83,10 @@ std::vector<std::int64_t> Store::append_all(std::span<const Entry> entries, Behi
         for (const auto& entry : entries) {
             require_struck_exists(database, entry);
             auto learned = settle_learned(database, entry.learned, behind);
-            insert.bind(entry.pot, entry.action, entry.when, learned, clock_words[std::size_t(entry.clock)], entry.by,
-                        entry.note, entry.round, entry.strikes).run();
+            insert
+                .bind(entry.pot, entry.action, entry.when, learned, clock_words[std::size_t(entry.clock)], entry.by,
+                      entry.note, entry.round, entry.strikes)
+                .run();
             ids.push_back(database.getLastInsertRowid());
             for (const auto& [name, text] : entry.values) value.bind(ids.back(), name, text).run();
         }

@@ -19,8 +19,8 @@ using Kind = StoreFault::Kind;
 
 [[noreturn]] void fail(const Path& path, const char* doing) {
     int error = errno;
-    Kind kind = error == ENOSPC || error == EDQUOT ? Kind::full
-                : error == EROFS                   ? Kind::read_only
+    Kind kind = error == ENOSPC || error == EDQUOT  ? Kind::full
+                : error == EROFS                    ? Kind::read_only
                 : error == EACCES || error == EPERM ? Kind::permissions
                                                     : Kind::disk;
     throw StoreFault(kind, fmt::format("{}: cannot {}: {}", path.string(), doing, std::strerror(error)));
@@ -37,7 +37,7 @@ std::string group_name(gid_t id) {
 }
 
 struct stat status_of(const Path& path) {
-    struct stat status{};
+    struct stat status {};
     if (stat(path.c_str(), &status) != 0) fail(path, "look at it");
     return status;
 }
@@ -45,7 +45,8 @@ struct stat status_of(const Path& path) {
 // SQLite's own words for a missing right are "unable to open database file"; these say whose it is and what to do.
 void require_access(const Path& path, const struct stat& status, int rights) {
     if (faccessat(AT_FDCWD, path.c_str(), rights, AT_EACCESS) == 0) return;
-    if (errno == EROFS) throw StoreFault(Kind::read_only, fmt::format("{}: is on a disk that cannot be written", path.string()));
+    if (errno == EROFS)
+        throw StoreFault(Kind::read_only, fmt::format("{}: is on a disk that cannot be written", path.string()));
     auto owner = user_name(status.st_uid), group = group_name(status.st_gid);
     throw StoreFault(Kind::permissions,
                      fmt::format("{}: belongs to {}:{} and {} may not write it; join the group {} or run as {}",
@@ -57,11 +58,12 @@ void require_mode(const Path& path, const struct stat& status, unsigned widest) 
     if ((mode & ~widest) == 0) return;
     throw StoreFault(Kind::permissions,
                      fmt::format("{}: has mode {:04o}, which lets others in; right would be {:04o} or stricter "
-                                 "(chmod {:04o} {})", path.string(), mode, widest, widest, path.string()));
+                                 "(chmod {:04o} {})",
+                                 path.string(), mode, widest, widest, path.string()));
 }
 
 bool is_there(const Path& path) {
-    struct stat status{};
+    struct stat status {};
     if (lstat(path.c_str(), &status) == 0) return true;
     if (errno != ENOENT) fail(path, "look at it");
     return false;
@@ -95,10 +97,11 @@ void require_directory(const Path& directory) {
 
 bool require_file(const Path& file) {
     if (!is_there(file)) return false;
-    struct stat status{};
+    struct stat status {};
     if (lstat(file.c_str(), &status) != 0) fail(file, "look at it");
     if (!S_ISREG(status.st_mode))
-        throw StoreFault(Kind::permissions, fmt::format("{}: is not a plain file; a store must be one", file.string()));
+        throw StoreFault(Kind::permissions,
+                         fmt::format("{}: is not a plain file; a store must be one", file.string()));
     require_mode(file, status, 0660);
     auto home = status_of(file.parent_path());
     if (status.st_uid != home.st_uid && status.st_gid != home.st_gid)
@@ -149,11 +152,13 @@ void sync_directory(const Path& directory) {
 }
 
 void require_room(const Path& file, std::uintmax_t bytes) {
-    struct statvfs room{};
+    struct statvfs room {};
     if (statvfs(file.c_str(), &room) != 0) fail(file, "see how much room its disk has");
     if (std::uintmax_t(room.f_bavail) * room.f_frsize >= bytes) return;
-    throw StoreFault(Kind::full, fmt::format("{}: the disk is full (less than {} KiB left); nothing was written, make "
-                                             "room and try again", file.string(), bytes / 1024));
+    throw StoreFault(Kind::full,
+                     fmt::format("{}: the disk is full (less than {} KiB left); nothing was written, make "
+                                 "room and try again",
+                                 file.string(), bytes / 1024));
 }
 
 Scratch::~Scratch() {

@@ -22,8 +22,8 @@ bool publish(const Path& finished, const Path& name);
 // A name beside `file` that is not taken: "file.word", "file.word.2", …
 Path free_name(const Path& file, const std::string& word);
 void sync_directory(const Path& directory);
-// Throws StoreFault::Kind::full below a reserve. A disk that fills up under SQLite's shared memory would end the program
-// instead of giving an error, so we stop before.
+// Throws StoreFault::Kind::full below a reserve. A disk that fills up under SQLite's shared memory would end the
+// program instead of giving an error, so we stop before.
 void require_room(const Path& file, std::uintmax_t bytes);
 
 // Removes a file, and what SQLite put beside it, unless told to keep it.

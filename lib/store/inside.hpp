@@ -1,6 +1,6 @@
 #pragma once
-// What the store's own files share: the open connection, one way to turn SQLite's errors into words, and the rule that
-// `learned` never falls.
+// What the store's own files share: the open connection, one way to turn SQLite's errors into words, and the rule
+// that `learned` never falls.
 #include "store/files.hpp"
 #include "store/query.hpp"
 #include "store/store.hpp"
@@ -14,7 +14,7 @@ namespace tubgrove {
 struct Store::Inside {
     std::filesystem::path file;
     mutable SQLite::Database database;
-    mutable std::optional<SQLite::Database> cache;   // opened when first asked for
+    mutable std::optional<SQLite::Database> cache;  // opened when first asked for
 };
 
 namespace store {

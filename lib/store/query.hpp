@@ -76,7 +76,7 @@ private:
         }
     }
     template <class Value>
-    void put(int&, const Value*) = delete;   // a pointer would turn into a bool or a number
+    void put(int&, const Value*) = delete;  // a pointer would turn into a bool or a number
 
     SQLite::Statement statement_;
 };

@@ -17,15 +17,16 @@ constexpr std::array<std::string_view, 4> rung_words{"own_readings", "published"
 using Values = std::array<double, channel_count>;
 
 // The columns stand in the order of Channel.
-#define TUBGROVE_READING_COLUMNS                                                                                    \
-    "air_temperature_mean_degC, air_temperature_max_degC, air_temperature_min_degC, "                              \
-    "dew_point_temperature_mean_degC, wet_bulb_temperature_mean_degC, relative_humidity_mean_pct, "                \
-    "relative_humidity_max_pct, relative_humidity_min_pct, wind_speed_mean_m_s, wind_speed_of_gust_max_m_s, "      \
-    "surface_downwelling_shortwave_flux_in_air_mean_W_m2, duration_of_sunshine_sum_h, "                            \
+#define TUBGROVE_READING_COLUMNS                                                                              \
+    "air_temperature_mean_degC, air_temperature_max_degC, air_temperature_min_degC, "                         \
+    "dew_point_temperature_mean_degC, wet_bulb_temperature_mean_degC, relative_humidity_mean_pct, "           \
+    "relative_humidity_max_pct, relative_humidity_min_pct, wind_speed_mean_m_s, wind_speed_of_gust_max_m_s, " \
+    "surface_downwelling_shortwave_flux_in_air_mean_W_m2, duration_of_sunshine_sum_h, "                       \
     "precipitation_amount_sum_mm, air_pressure_mean_kPa"
 
 constexpr const char* select_series_id =
-    "SELECT id FROM series WHERE source = ? AND IFNULL (issued, -9223372036854775808) = IFNULL (?, -9223372036854775808)"
+    "SELECT id FROM series WHERE source = ? AND IFNULL (issued, -9223372036854775808) = IFNULL (?, "
+    "-9223372036854775808)"
     " AND member = ?";
 constexpr const char* insert_series = "INSERT INTO series (source, issued, member) VALUES (?, ?, ?)";
 constexpr const char* insert_delivery =
@@ -36,10 +37,12 @@ constexpr const char* newest_version =
     " FROM readings JOIN deliveries ON deliveries.id = readings.delivery"
     " WHERE readings.series = ? AND ends = ? AND span_s = ? ORDER BY readings.delivery DESC LIMIT 1";
 constexpr const char* put_reading =
-    "INSERT OR REPLACE INTO readings (series, ends, span_s, delivery, " TUBGROVE_READING_COLUMNS ")"
+    "INSERT OR REPLACE INTO readings (series, ends, span_s, delivery, " TUBGROVE_READING_COLUMNS
+    ")"
     " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)";
 constexpr const char* select_readings =
-    "SELECT ends, span_s, delivery, " TUBGROVE_READING_COLUMNS " FROM readings"
+    "SELECT ends, span_s, delivery, " TUBGROVE_READING_COLUMNS
+    " FROM readings"
     " WHERE series = ?1 AND ends > ?2 AND ends < ?3 AND ends - span_s < ?4 AND delivery <= ?5"
     " ORDER BY ends, span_s, delivery";
 constexpr const char* select_versions =
@@ -73,8 +76,9 @@ std::int64_t seconds_of(const Observation& o) { return (o.ends - o.starts).count
 
 void require_interval(const Observation& o) {
     if (o.ends > o.starts && o.ends - o.starts <= longest_span) return;
-    throw StoreRefusal(fmt::format("an observation from {} to {} is none: it must end after it starts, within 32 days",
-                                   format_rfc3339(o.starts, Zone::utc()), format_rfc3339(o.ends, Zone::utc())));
+    throw StoreRefusal(
+        fmt::format("an observation from {} to {} is none: it must end after it starts, within 32 days",
+                    format_rfc3339(o.starts, Zone::utc()), format_rfc3339(o.ends, Zone::utc())));
 }
 
 bool has_wind(const Observation& o) {
@@ -91,8 +95,8 @@ struct Version {
 // What an observation adds to the version before it.
 struct Merged {
     Values values;
-    bool adds = false;          // a channel that was not reported before
-    bool contradicts = false;   // a channel with another value than before
+    bool adds = false;         // a channel that was not reported before
+    bool contradicts = false;  // a channel with another value than before
 };
 
 Merged merged(const Values& before, const Values& now) {
@@ -120,7 +124,7 @@ public:
         auto before = o.ends > newest_end_ ? std::nullopt : version_of(o);
         if (before) return revise(o, *before);
         if (std::all_of(o.values.begin(), o.values.end(), [](double v) { return std::isnan(v); })) {
-            ++counts_.same;   // it reports nothing
+            ++counts_.same;  // it reports nothing
             return;
         }
         write(o, o.values, delivery(series_.wind_height_m));
@@ -179,7 +183,7 @@ private:
     Instant learned_;
     std::int64_t id_;
     Instant newest_end_ = Instant::min();
-    std::map<double, std::int64_t> deliveries_;   // of this batch, by wind height
+    std::map<double, std::int64_t> deliveries_;  // of this batch, by wind height
     Query newest_version_{database_, newest_version}, put_{database_, put_reading};
     IngestCounts counts_;
 };
@@ -276,7 +280,7 @@ IngestCounts Store::ingest(const Series& series, std::span<const Observation> ob
 std::vector<StoredReadings> Store::readings(const ReadingsQuery& query) const {
     return guarded(inside_->file, [&] {
         auto& database = inside_->database;
-        SQLite::Transaction snapshot(database);   // one state of the file for all statements
+        SQLite::Transaction snapshot(database);  // one state of the file for all statements
         auto until = last_delivery(database, query.learned_until);
         Query all(database, select_series);
         all.bind(until, static_cast<int>(query.forecasts), query.issued_until);

@@ -61,8 +61,10 @@ bool Store::put_round(const IssuedRound& round, const RoundDocuments& documents,
         document.bind(configuration, documents.configuration).run();
         document.bind(tables, documents.tables).run();
         Query insert(database, insert_round);
-        insert.bind(round.id, format_day(round.day), round.walk, round.issued, learned, round.inputs_until, round.model,
-                    configuration, tables, round.json).run();
+        insert
+            .bind(round.id, format_day(round.day), round.walk, round.issued, learned, round.inputs_until, round.model,
+                  configuration, tables, round.json)
+            .run();
         return true;
     });
 }

@@ -123,10 +123,11 @@ int version_of(const SQLite::Database& database) { return number_of(database, "P
 void require_known(const SQLite::Database& database, const Path& file, int newest) {
     int version = version_of(database);
     if (version > newest)
-        throw StoreFault(StoreFault::Kind::newer,
-                         fmt::format("{}: was written by a newer tubgrove (store version {}, this program knows up to "
-                                     "{}); nothing was changed, use the newer program",
-                                     file.string(), version, newest));
+        throw StoreFault(
+            StoreFault::Kind::newer,
+            fmt::format("{}: was written by a newer tubgrove (store version {}, this program knows up to "
+                        "{}); nothing was changed, use the newer program",
+                        file.string(), version, newest));
     if (version > 0 && number_of(database, "PRAGMA application_id") != application_id)
         throw StoreFault(StoreFault::Kind::not_a_store,
                          fmt::format("{}: is a database, but of another program", file.string()));

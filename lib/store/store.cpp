@@ -6,8 +6,8 @@
 #include <fmt/format.h>
 #include <sqlite3.h>
 
-#include <cerrno>
 #include <unistd.h>
+#include <cerrno>
 
 namespace tubgrove {
 
@@ -25,16 +25,23 @@ struct Meaning {
 
 Meaning meaning_of(int code) {
     switch (code & 0xff) {
-        case SQLITE_FULL: return {Kind::full, "the disk is full; nothing was written, make room and try again"};
-        case SQLITE_READONLY: return {Kind::read_only, "cannot be written: the disk or the file is read-only"};
+        case SQLITE_FULL:
+            return {Kind::full, "the disk is full; nothing was written, make room and try again"};
+        case SQLITE_READONLY:
+            return {Kind::read_only, "cannot be written: the disk or the file is read-only"};
         case SQLITE_BUSY:
-        case SQLITE_LOCKED: return {Kind::busy, "another program kept it locked for too long; try again"};
-        case SQLITE_CORRUPT: return {Kind::corrupt, "is damaged; restore a backup (the damaged file is kept aside)"};
-        case SQLITE_NOTADB: return {Kind::not_a_store, "is not a store of tubgrove; restore a backup, or move it away"};
+        case SQLITE_LOCKED:
+            return {Kind::busy, "another program kept it locked for too long; try again"};
+        case SQLITE_CORRUPT:
+            return {Kind::corrupt, "is damaged; restore a backup (the damaged file is kept aside)"};
+        case SQLITE_NOTADB:
+            return {Kind::not_a_store, "is not a store of tubgrove; restore a backup, or move it away"};
         case SQLITE_PERM:
         case SQLITE_AUTH:
-        case SQLITE_CANTOPEN: return {Kind::permissions, "cannot be opened; look at the rights of it and its directory"};
-        default: return {Kind::disk, "the disk or the database failed"};
+        case SQLITE_CANTOPEN:
+            return {Kind::permissions, "cannot be opened; look at the rights of it and its directory"};
+        default:
+            return {Kind::disk, "the disk or the database failed"};
     }
 }
 
@@ -47,21 +54,25 @@ void create_store(const Path& file) {
         auto database = connect(fresh.file());
         migrate(database, file, CopyFirst::no);
     }
-    publish(fresh.file(), file);   // false: another process was first, and its store is as good
+    publish(fresh.file(), file);  // false: another process was first, and its store is as good
 }
 
 void require_no_orphan(const Path& file) {
     Path log = file.string() + "-wal";
     if (std::filesystem::exists(std::filesystem::symlink_status(log)))
-        throw StoreFault(Kind::corrupt, fmt::format("{}: is missing, but its log {} is there; bring the file back beside "
-                                                    "it, or move the log away", file.string(), log.string()));
+        throw StoreFault(Kind::corrupt,
+                         fmt::format("{}: is missing, but its log {} is there; bring the file back beside "
+                                     "it, or move the log away",
+                                     file.string(), log.string()));
 }
 
 // A store is never empty, since it gets its name when it is whole; SQLite would take an empty file for a new one.
 void require_content(const Path& file) {
     if (std::filesystem::file_size(file) == 0)
-        throw StoreFault(Kind::not_a_store, fmt::format("{}: is empty, and a store never is; restore a backup, or move "
-                                                        "it away", file.string()));
+        throw StoreFault(Kind::not_a_store,
+                         fmt::format("{}: is empty, and a store never is; restore a backup, or move "
+                                     "it away",
+                                     file.string()));
 }
 
 }  // namespace
@@ -98,8 +109,10 @@ Instant settle_learned(const SQLite::Database& database, Instant learned, Behind
     if (!newest || learned >= *newest) return learned;
     if (behind == Behind::lift) return *newest;
     auto utc = Zone::utc();
-    throw LearnedBehind(fmt::format("what is written as of {} would change the past: the newest row was learned at {}",
-                                    format_rfc3339(learned, utc), format_rfc3339(*newest, utc)), *newest);
+    throw LearnedBehind(
+        fmt::format("what is written as of {} would change the past: the newest row was learned at {}",
+                    format_rfc3339(learned, utc), format_rfc3339(*newest, utc)),
+        *newest);
 }
 
 }  // namespace store

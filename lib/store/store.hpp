@@ -23,14 +23,14 @@ namespace tubgrove {
 class StoreFault : public std::runtime_error {
 public:
     enum class Kind : unsigned char {
-        permissions,   // wrong mode, owner or group, or no right to open
-        newer,         // written by a newer program
-        not_a_store,   // garbage, empty, or a file of something else
-        corrupt,       // torn or damaged
-        full,          // no room on the disk
-        read_only,     // disk or file cannot be written
-        busy,          // another process held the file for longer than the busy timeout
-        disk,          // any other fault of disk or database
+        permissions,  // wrong mode, owner or group, or no right to open
+        newer,        // written by a newer program
+        not_a_store,  // garbage, empty, or a file of something else
+        corrupt,      // torn or damaged
+        full,         // no room on the disk
+        read_only,    // disk or file cannot be written
+        busy,         // another process held the file for longer than the busy timeout
+        disk,         // any other fault of disk or database
     };
     StoreFault(Kind kind, const std::string& words) : std::runtime_error(words), kind_(kind) {}
     Kind kind() const { return kind_; }
@@ -56,32 +56,32 @@ private:
 };
 
 // What to do with a write whose `learned` is before the newest one. A simulated clock (`--at`) is refused with
-// LearnedBehind; a real one may lag (two processes, a board that woke with an old clock) and must lose nothing, so its
-// rows are kept with the newest `learned` instead.
+// LearnedBehind; a real one may lag (two processes, a board that woke with an old clock) and must lose nothing, so
+// its rows are kept with the newest `learned` instead.
 enum class Behind : unsigned char { refuse, lift };
 
 struct EntryFilter {
-    std::optional<std::string> pot = {};          // "" finds the entries about the whole garden
-    std::optional<Instant> from = {}, to = {};    // from <= when < to
-    std::optional<Instant> learned_until = {};    // learned <= learned_until
+    std::optional<std::string> pot = {};        // "" finds the entries about the whole garden
+    std::optional<Instant> from = {}, to = {};  // from <= when < to
+    std::optional<Instant> learned_until = {};  // learned <= learned_until
 };
 
 struct IngestCounts {
-    long fresh = 0;      // intervals that the series did not have
-    long same = 0;       // nothing new in them; nothing was written
-    long changed = 0;    // a new version was written; the earlier ones stay
+    long fresh = 0;    // intervals that the series did not have
+    long same = 0;     // nothing new in them; nothing was written
+    long changed = 0;  // a new version was written; the earlier ones stay
 };
 
 enum class Forecasts : unsigned char {
     none,
-    newest,              // of each source, every member of the newest issue
+    newest,  // of each source, every member of the newest issue
     all,
 };
 
 struct ReadingsQuery {
-    Instant from{}, to{};                         // observations whose interval overlaps [from, to)
-    std::optional<Instant> learned_until = {};    // empty: hindsight, the newest version whenever it was learned
-    std::optional<Instant> issued_until = {};     // forecasts issued later are left out
+    Instant from{}, to{};                       // observations whose interval overlaps [from, to)
+    std::optional<Instant> learned_until = {};  // empty: hindsight, the newest version whenever it was learned
+    std::optional<Instant> issued_until = {};   // forecasts issued later are left out
     Forecasts forecasts = Forecasts::newest;
 };
 
@@ -100,16 +100,16 @@ struct ReadingVersion {
 };
 
 struct IssuedRound {
-    std::string id = {};                          // 2026-07-14-morning, a revision .2
+    std::string id = {};  // 2026-07-14-morning, a revision .2
     LocalDay day = {};
     std::string walk = {};
     Instant issued = {};
     Instant learned = {};
     Instant inputs_until = {};
     std::string model = {};
-    std::string configuration = {};               // digest of the document; put_round fills it
-    std::string tables = {};                      // likewise
-    std::string json = {};                        // the round as the faces show it
+    std::string configuration = {};  // digest of the document; put_round fills it
+    std::string tables = {};         // likewise
+    std::string json = {};           // the round as the faces show it
 };
 
 struct RoundDocuments {
@@ -119,7 +119,7 @@ struct RoundDocuments {
 
 struct CachedState {
     std::string pot;
-    std::string key;                              // names everything that the state was computed from
+    std::string key;  // names everything that the state was computed from
     std::string bytes;
 };
 
@@ -140,26 +140,28 @@ public:
     // Every function below throws StoreFault; those that write throw StoreRefusal and write all or nothing.
 
     // Appends in the order given and returns the ids, which rise with arrival; ids in the arguments are ignored.
-    // Refused: an empty or unknown action's word is the caller's to check, but `strikes` must name an entry that exists.
+    // Refused: an empty or unknown action's word is the caller's to check, but `strikes` must name an entry that
+    // exists.
     std::int64_t append(const Entry& entry, Behind behind = Behind::refuse);
     std::vector<std::int64_t> append_all(std::span<const Entry> entries, Behind behind = Behind::refuse);
-    std::vector<Entry> entries(const EntryFilter& filter = {}) const;   // in order of arrival
+    std::vector<Entry> entries(const EntryFilter& filter = {}) const;  // in order of arrival
     std::optional<Entry> entry(std::int64_t id) const;
 
     // The newest `learned` of entries, readings and issued rounds; empty in a new store.
     std::optional<Instant> newest_learned() const;
 
-    // Takes a batch of one series in one transaction. NaN means "not reported" and leaves what an earlier version said;
-    // a batch with nothing new writes nothing. Batches of 10,000 to 20,000 observations keep other writers waiting for
-    // less than a tenth of a second. Refused: an infinite value, an interval that is empty or longer than 32 days.
+    // Takes a batch of one series in one transaction. NaN means "not reported" and leaves what an earlier version
+    // said; a batch with nothing new writes nothing. Batches of 10,000 to 20,000 observations keep other writers
+    // waiting for less than a tenth of a second. Refused: an infinite value, an interval that is empty or longer than
+    // 32 days.
     IngestCounts ingest(const Series& series, std::span<const Observation> observations, Instant learned,
                         Behind behind = Behind::refuse);
     std::vector<StoredReadings> readings(const ReadingsQuery& query) const;
     // Every version of every observation of a source that ends in (from, to], oldest version first.
     std::vector<ReadingVersion> versions(std::string_view source, Instant from, Instant to) const;
 
-    // Keeps an issued round and its documents, each distinct text once. False, and nothing written, when the id exists
-    // (another process may have issued it first: read it).
+    // Keeps an issued round and its documents, each distinct text once. False, and nothing written, when the id
+    // exists (another process may have issued it first: read it).
     [[nodiscard]] bool put_round(const IssuedRound& round, const RoundDocuments& documents,
                                  Behind behind = Behind::refuse);
     std::optional<IssuedRound> round(std::string_view id) const;
@@ -170,8 +172,8 @@ public:
     std::vector<IssuedRound> rounds(LocalDay from, LocalDay to, std::optional<Instant> learned_until = {}) const;
     std::optional<std::string> document(std::string_view digest) const;
 
-    // A cache in a file of its own, which may be deleted at any time: a miss, a damaged file or a full disk is never an
-    // error. Of each pot the four states put last are kept.
+    // A cache in a file of its own, which may be deleted at any time: a miss, a damaged file or a full disk is never
+    // an error. Of each pot the four states put last are kept.
     void cache_put(std::span<const CachedState> states) noexcept;
     std::optional<std::string> cache_get(std::string_view pot, std::string_view key) const noexcept;
 
