@@ -68,7 +68,8 @@ double pour_at(const YAML::Node& g, Single& pot, int& passes) {
     return r.dose_l;
 }
 
-Season live(const YAML::Node& g) {
+// With `p` the threshold is FAO's share of the available water instead of a suction: the cross-check form.
+Season live(const YAML::Node& g, double p = 0) {
     Season s{.pot = Single(season_member(g))};
     const int days = g["days"].as<int>();
     const double crown = g["crown_m2"].as<double>();
@@ -77,7 +78,9 @@ Season live(const YAML::Node& g) {
         const double bell = std::sin(std::numbers::pi * (i + 0.5) / days);
         const double et0 = g["et0_base_mm_d"].as<double>() + g["et0_amplitude_mm_d"].as<double>() * bell;
         const double leaf = g["leaf_max_m2"].as<double>() * std::clamp((i - 20) / 60.0, 0.0, 1.0);
-        s.pot.begin(et0, demand_l_mm(leaf, crown, lone_crown_cap(1, 1)), crown, warm);
+        const double demand = demand_l_mm(leaf, crown, lone_crown_cap(1, 1));
+        s.pot.begin(et0, demand, crown, warm);
+        if (p > 0) s.pot.state.ready_l[0] = std::clamp(p + 0.04 * (5 - et0 * demand / crown), 0.1, 0.8) * s.pot.a_r();
         if (g["degc_base"]) warm = warm_rate(Celsius(g["degc_base"].as<double>() + g["degc_amplitude"].as<double>() * bell));
         if (i == 0 || i == 30 || i == 60 || i == 90 || i == 120) s.rooted_at.push_back(s.pot.state.rooted_share[0]);
         if (s.rooted_on < 0 && s.pot.state.rooted_share[0] >= 1) s.rooted_on = i;
@@ -132,4 +135,15 @@ TEST_CASE("chk-107 to chk-111 five seasons, all rooted") {
 
 TEST_CASE("chk-159 to chk-161 three seasons of new plantings") {
     for (const char* id : {"chk-159", "chk-160", "chk-161"}) check_season(id);
+}
+
+TEST_CASE("chk-124 the same seasons with the threshold as a share of the available water") {
+    const auto row = pot_row("chk-124");
+    std::vector<double> found;
+    for (const auto& as : row["given"]["as_chk"]) {
+        Season s = live(pot_row(as.as<std::string>())["given"], row["given"]["p"].as<double>());
+        const Fluxes& f = s.pot.fluxes;
+        found.insert(found.end(), {f.irrigation_l[0], f.transpiration_l[0], f.lost_l[0], s.pot.d_r()});
+    }
+    check(row, "irrigation_transpiration_lost_end_l", found);
 }
