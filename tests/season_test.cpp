@@ -147,3 +147,67 @@ TEST_CASE("chk-124 the same seasons with the threshold as a share of the availab
     }
     check(row, "irrigation_transpiration_lost_end_l", found);
 }
+
+namespace {
+
+// A 28/38/35 cm pot of peat and perlite from 7 h on, with the threshold as a share of its water for each day.
+struct Wait {
+    double et0_mm = 6, leaf_m2 = 2.5, depletion_l = 0.5;
+    double surface = 0, wall = 0;
+    double share_today = 0.3917, share_later = 0.3917;
+    int horizon_h = 240;
+};
+// Clock hours from the first midnight until it runs dry; infinity if not within the horizon.
+double dry_at_h(const Wait& c) {
+    Member m = rows::member_of(rows::round_pot(std::vector<double>{28, 38, 35}), rows::medium("peat_perlite"));
+    m.surface_factor = c.surface, m.wall_factor = c.wall;
+    Single pot(m);
+    const double demand = demand_l_mm(c.leaf_m2, 1.0, lone_crown_cap(1, 1));
+    for (int t = 7; t < 7 + c.horizon_h; ++t) {
+        if (t == 7 || t % 24 == 0) {
+            pot.begin(c.et0_mm, demand, 1);
+            pot.state.ready_l[0] = (t < 24 ? c.share_today : c.share_later) * pot.a_r();
+            if (t == 7) pot.d_r() = c.depletion_l;
+        }
+        const double after = pot.hour(et0_at(weights(50, 196 + t / 24), c.et0_mm, t % 24));
+        if (std::isfinite(after)) return t + after;
+    }
+    return std::numeric_limits<double>::infinity();
+}
+
+YAML::Node cross_row(const std::string& id) { return rows::find("ensemble_checks.yaml", id); }
+
+}  // namespace
+
+TEST_CASE("chk-78 to chk-81 when a pot runs dry") {
+    const auto row = cross_row("chk-78"), all = cross_row("chk-79"), edges = cross_row("chk-80"), midnight = cross_row("chk-81");
+    Single pot(rows::member_of(rows::round_pot(std::vector<double>{28, 38, 35}), rows::medium("peat_perlite")));
+    pot.begin(6, 1, 1);
+    const double demand = 6 * demand_l_mm(2.5, 1, lone_crown_cap(1, 1)), share = 0.4 + 0.04 * (5 - demand);
+    check(row, "available_l", pot.a_r());
+    check(row, "p_today", share);
+    check(row, "readily_available_l", share * pot.a_r());
+    check(row, "demand_l_d", demand);
+    check(row, "dry_at_h", dry_at_h({.share_today = share, .share_later = share}));
+    const double losses = dry_at_h({.surface = 0.65, .wall = 0.25, .share_today = share, .share_later = share});
+    check(all, "dry_at_h", losses);
+    check(all, "fine_step_h", losses);
+    CHECK(dry_at_h({.depletion_l = 5}) == edges["expect"]["dry_at_h"][0].as<double>());
+    CHECK(std::isinf(dry_at_h({.leaf_m2 = 0.02, .depletion_l = 0.1, .horizon_h = 48})));
+    check(midnight, "dry_at_h", dry_at_h({.et0_mm = 3, .share_today = 0.45, .share_later = 0.2}));
+}
+
+TEST_CASE("chk-82, chk-144 the largest leaf area that one filling a day can serve") {
+    const std::vector<std::vector<double>> pots{{20, 26, 24}, {24, 32, 32}, {28, 38, 35}, {34, 46, 40}};
+    for (const bool by_suction : {false, true}) {
+        const auto row = cross_row(by_suction ? "chk-144" : "chk-82");
+        std::vector<double> leaf;
+        for (const auto& entry : row["expect"]["largest_leaf_m2"])
+            for (const auto& d : pots) {
+                Single pot(rows::member_of(rows::round_pot(d), rows::medium(entry.first.as<std::string>())));
+                pot.begin(5.2, 1, 1);   // 5.2 mm on the crown
+                leaf.push_back((by_suction ? pot.ready() : 0.4 * pot.a_r()) * reference_leaf_index / 6);
+            }
+        check(row, "largest_leaf_m2", leaf);
+    }
+}
