@@ -43,6 +43,7 @@ std::size_t CsvReader::row_end() {
             // A quote that is still open after many lines is a stray one: the row ends here and is complained of.
             if (!quoted_now || stop > longest_row / 4) {
                 unclosed_ = quoted_now;
+                too_long_ = stop > longest_row;
                 return stop;
             }
             ++from;
