@@ -22,7 +22,9 @@ struct Options {
     int gardens = 6, pots = 8, days = 60, seed = 1;
     double ignores = 0.1;        // share of stops that are ignored
     double hopeless_days = 1.2;  // pots that hold less are judged apart
-    bool learn = true, smoke = false;
+    bool smoke = false, verbose = false, daily = false;
+    int pot = -1;                // one pot
+    int only = -1;               // one garden
     std::vector<std::string> rules{"fixed", "habit", "et0", "clairvoyant", "list", "evening"};
 };
 
@@ -30,6 +32,7 @@ struct Options {
 struct Account {
     double dry_h = 0, given_l = 0, lost_l = 0;
     int pours = 0, passes = 0, walks = 0;
+    long below = 0;                          // days on which more was missing than the range said
     long held = 0, asked = 0;                // days on which the range held the true need
     std::vector<double> error;               // |D - median|/A, a value a day
     int told_beyond = 0;                     // days on which the list said that no walk saves it
@@ -39,7 +42,8 @@ struct Account {
 struct Trial {
     const World& world;
     const Pot& pot;
-    const Tables& tables;
+    const Tables& tables;   // the list's
+    const Tables& truth;
     const Options& options;
     std::string id(int day, const char* what) const { return pot.setup.id + "/" + what + "/" + std::to_string(day); }
     bool missed(int day) const { return uniform(world.name + "/missed/" + std::to_string(day)) < 0.1; }
@@ -63,7 +67,7 @@ void count(Account& a, const Manner& m) {
 template <class MannerOfDay>
 Account keep_habit(const Trial& t, MannerOfDay manner_of) {
     Account a;
-    Truth truth(t.world, t.pot, t.tables.priors);
+    Truth truth(t.world, t.pot, t.truth.priors);
     for (int day = 0; day < t.world.days; ++day) {
         truth.to(t.world.walk(day));
         if (t.missed(day)) continue;
@@ -79,8 +83,8 @@ Account keep_habit(const Trial& t, MannerOfDay manner_of) {
 // Knows pot and weather, never misses, never spills.
 Account keep_clairvoyantly(const Trial& t, const Prices& prices) {
     Account a;
-    Truth truth(t.world, t.pot, t.tables.priors);
-    Priors sure = t.tables.priors;
+    Truth truth(t.world, t.pot, t.truth.priors);
+    Priors sure = t.truth.priors;
     sure[PriorKey::stop_ignored].median = 0;
     sure[PriorKey::onset_sd].sd_ln = sure[PriorKey::onset_young_sd].sd_ln = sure[PriorKey::et0_forecast].sd_ln = 0;
     sure[PriorKey::rain_missed].median = 0;
@@ -157,13 +161,14 @@ void tell(const Trial& t, Listener& list, int day, const char* walk, Instant at,
 void judge(Account& a, const Decision& d, double missing_l, double available_l) {
     ++a.asked;
     a.held += d.need_l.low - 1e-9 <= missing_l && missing_l <= d.need_l.high + 1e-9;
+    a.below += missing_l > d.need_l.high + 1e-9;
     a.error.push_back(std::abs(d.need_l.median - missing_l) / std::max(0.1, available_l));
     a.told_beyond += d.beyond_walks || (d.rooted_share < 0.9 && d.free_l < d.day_use_l);
 }
 
 Account keep_list(const Trial& t, bool evenings) {
     Account a;
-    Truth truth(t.world, t.pot, t.tables.priors);
+    Truth truth(t.world, t.pot, t.truth.priors);
     Listener list(t, a);
     for (int day = 0; day < t.world.days; ++day) {
         const Instant morning = t.world.walk(day), evening = morning + hours(12);
@@ -171,10 +176,16 @@ Account keep_list(const Trial& t, bool evenings) {
         truth.to(morning);
         const Chances chances{morning, hot ? evening : morning + hours(24), morning + hours(hot ? 24 : 48)};
         const Decision d = list.ask(day, chances);
-        judge(a, d, truth.missing_l(), truth.available_l());
+        const double truth_missing = truth.missing_l();
+        judge(a, d, truth_missing, truth.available_l());
         const bool walked = !t.missed(day);
         const Truth::Given given = walked ? truth.pour(d.manner, t.hand(day)) : Truth::Given{};
         if (walked) count(a, d.manner);
+        if (t.options.daily)
+            std::printf("day %2d missing %.2f of %.2f believed %.2f %.2f %.2f of %.2f; %s %.1f L in %d, given %.2f%s%s%s; N %.0f leaf %.2f loss %.2f none %.2f\n", day, truth_missing, truth.available_l(),
+                        d.need_l.low, d.need_l.median, d.need_l.high, d.available_l, d.manner.until == Until::run_through ? "until" : "amount", d.manner.pour_l, d.manner.passes, given.pour_l,
+                        given.ran_through ? " ran" : "", walked ? "" : " missed", t.silent(day) ? " silent" : "", effective_size(list.members().weights),
+                        quantile(values_of(list.members(), t.pot.believed, Dim::leaf_area), list.members().weights, 0.5), d.loss.total_l, d.none.total_l);
         tell(t, list, day, "-morning", morning, d.manner, walked, given);
         if (uniform(t.id(day, "feels")) < 0.04) {
             const double share = truth.state().state.depletion_rooted_l[0] / truth.state().state.available_rooted_l[0];
@@ -293,41 +304,72 @@ void read_options(Options& o, Tables& tables, int count, char** words) {
             continue;
         }
         const double number = std::stod(value);
+        if (key == "verbose") {
+            o.verbose = number > 0, o.daily = number > 1;
+            continue;
+        }
         if (key == "gardens") o.gardens = int(number);
         else if (key == "pots") o.pots = int(number);
         else if (key == "days") o.days = int(number);
         else if (key == "seed") o.seed = int(number);
+        else if (key == "only") o.only = int(number);
+        else if (key == "pot") o.pot = int(number);
         else if (key == "ignores") o.ignores = number;
         else if (key == "hopeless_days") o.hopeless_days = number;
         else if (!set_number(tables, key, number)) throw std::runtime_error("no such key: " + key);
     }
 }
 
-void run_garden(const Options& o, const Tables& tables, int garden, Table& main, Table& hopeless, std::vector<Table>& by_climate) {
+void print_pot(const Pot& pot, const std::string& rule, const Account& a) {
+    const auto real = [&](Dim d) { return pot.real[d].middle; };
+    std::printf("%-20s %-11s rim %3.0f held %4.1f young %d %-14s dry %6.1f given %6.1f lost %6.1f passes %3d cover %.2f below %.2f | leaf %.2f cap %.2f hp %.1f by %.2f wind %.2f light %.2f rad-heat %.2f\n",
+                pot.setup.id.c_str(), rule.c_str(), pot.rim_l, pot.held_days, pot.young, pot.setup.medium.c_str(), a.dry_h, a.given_l, a.lost_l, a.passes,
+                a.asked ? double(a.held) / double(a.asked) : 0, a.asked ? double(a.below) / double(a.asked) : 0, real(Dim::leaf_area), real(Dim::capacity) * pot.real.shape.capacity_l / pot.believed.shape.capacity_l,
+                real(Dim::threshold), real(Dim::bypass), real(Dim::wind) / pot.believed[Dim::wind].middle, real(Dim::radiation), pot.real.heat.middle);
+}
+
+void run_garden(const Options& o, const Tables& tables, const Tables& truth, int garden, Table& main, Table& hopeless, std::vector<Table>& by_climate) {
     const std::size_t which = std::size_t(garden) % climates.size();
     const std::string name = std::to_string(o.seed) + "/garden-" + std::to_string(garden);
     const World world = make_world(name, climates[which], o.days);
     for (int p = 0; p < o.pots; ++p) {
-        const Pot pot = make_pot(world, tables, name + "/pot-" + std::to_string(p));
-        const Trial trial{world, pot, tables, o};
+        if (o.pot >= 0 && o.pot != p) continue;
+        const Pot pot = make_pot(world, tables, truth, name + "/pot-" + std::to_string(p));
+        const Trial trial{world, pot, tables, truth, o};
         const Account best = keep("clairvoyant", trial);
         const bool lost = pot.held_days < o.hopeless_days;
         for (const std::string& rule : o.rules) {
             const Account a = rule == "clairvoyant" ? best : keep(rule, trial);
             (lost ? hopeless : main)[rule].add(a, best, o.days);
             if (!lost) by_climate[which][rule].add(a, best, o.days);
+            if (o.verbose) print_pot(pot, rule, a);
         }
     }
+}
+
+// The truth is drawn around the spreads of the published model, whatever the table that the list is given says.
+Tables reference_spreads(Tables t) {
+    t.priors[PriorKey::leaf_area_sd].sd_ln = 0.40;
+    t.priors[PriorKey::leaf_area_answered_sd].sd_ln = 0.30;
+    t.priors[PriorKey::crown_sd].sd_ln = 0.35;
+    t.priors[PriorKey::capacity].sd_ln = t.priors[PriorKey::capacity_shop_mix].sd_ln = 0.123;
+    t.priors[PriorKey::capacity_rim_only].sd_ln = 0;
+    t.priors[PriorKey::threshold].sd_ln = 0.42;
+    t.priors[PriorKey::onset_sd].sd_ln = 0.25;
+    t.priors[PriorKey::onset_lasting_sd].sd_ln = 0.25;
+    return t;
 }
 
 int simulate(int count, char** words) {
     Options o;
     Tables tables = trial::tables();
+    const Tables truth = reference_spreads(tables);
     read_options(o, tables, count, words);
     Table main, hopeless;
     std::vector<Table> by_climate(climates.size());
     for (const std::string& rule : o.rules) main[rule], hopeless[rule];
-    for (int g = 0; g < o.gardens; ++g) run_garden(o, tables, g, main, hopeless, by_climate);
+    for (int g = 0; g < o.gardens; ++g)
+        if (o.only < 0 || o.only == g) run_garden(o, tables, truth, g, main, hopeless, by_climate);
     print("pots that a daily list can save", main, o);
     for (std::size_t c = 0; c < climates.size(); ++c) print(climates[c].name.c_str(), by_climate[c], o);
     print("pots that hold less than 1.2 days of use", hopeless, o);

@@ -195,9 +195,9 @@ void hide_medium(Pot& pot, const Tables& tables, const std::string& name) {
     m.capacity_l = litres(container_capacity(std::get<Vessel>(vessel_of(pot.setup.container)).medium, r));
 }
 
-void hide(Pot& pot, const Tables& tables, const std::string& name) {
-    pot.real = pot.believed;
-    for (int d = 0; d < dim_count; ++d) pot.real.of[std::size_t(d)] = drawn(pot.believed.of[std::size_t(d)], normal(name + "/dim/" + std::to_string(d)));
+void hide(Pot& pot, const Belief& reference, const Tables& tables, const std::string& name) {
+    pot.real = reference;
+    for (int d = 0; d < dim_count; ++d) pot.real.of[std::size_t(d)] = drawn(reference.of[std::size_t(d)], normal(name + "/dim/" + std::to_string(d)));
     // A bay's wind and light are its pots' together.
     for (Dim d : {Dim::wind, Dim::radiation}) pot.real[d] = drawn(pot.believed[d], normal(pot.believed.bay + "/dim/" + std::to_string(int(d))));
     pot.real[Dim::capacity] = fixed_prior(std::exp(0.1 * wider * normal(name + "/capacity")));
@@ -208,20 +208,20 @@ void hide(Pot& pot, const Tables& tables, const std::string& name) {
 
 }  // namespace
 
-Pot make_pot(const World& w, const Tables& tables, const std::string& name) {
+Pot make_pot(const World& w, const Tables& tables, const Tables& truth, const std::string& name) {
     static const std::vector<double> sizes{10, 15, 20, 25, 30, 40, 50, 65};
     Pot pot;
     pot.rim_l = choose(sizes, name + "size");
     pot.setup = make_setup(w, name, pot.rim_l);
     const LocalDay start_day = w.first + std::chrono::days(int(w.season));
     pot.believed = std::get<Belief>(belief_of(pot.setup, tables, start_day));
-    hide(pot, tables, name);
+    hide(pot, std::get<Belief>(belief_of(pot.setup, truth, start_day)), tables, name);
     pot.real_history = {name, w.midnight(0), {{w.midnight(0) - std::chrono::days(400), pot.setup}}, {}};
     const GrowingSite site{w.climate.latitude_deg, 150};
     pot.believed_course = course_of(pot.real_history, tables, site, w.zone, w.seen);
     pot.real_course = course_of(pot.real_history, tables, site, w.zone, w.truth);
     const std::vector<Belief> beliefs{pot.real};
-    Ensemble e = begin(PotRun{pot.real_history, beliefs, pot.real_course, tables.priors, w.zone}, 1);
+    Ensemble e = begin(PotRun{pot.real_history, beliefs, pot.real_course, truth.priors, w.zone}, 1);
     for (int d = 0; d < dim_count; ++d) e.score[std::size_t(d)] = {0.0};
     e[Dim::onset] = {wider * normal(name + "/onset")};
     pot.real_start = e;

@@ -55,7 +55,8 @@ struct Pot {
     double held_days = 0;                                  // free water over a day's use at ET0 6 mm
     bool young = false;                                    // roots do not fill the pot yet
 };
-Pot make_pot(const World&, const Tables&, const std::string& name);
+// `truth`: the tables around whose spreads the hidden numbers are drawn.
+Pot make_pot(const World&, const Tables&, const Tables& truth, const std::string& name);
 
 // The truth under one rule.
 class Truth {

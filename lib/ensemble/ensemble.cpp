@@ -3,6 +3,7 @@
 #include "ensemble/learning.hpp"
 #include "ensemble/member_weather.hpp"
 #include "pot/exponential.hpp"
+#include "pot/retention.hpp"
 #include "pot/rooted.hpp"
 #include "tree/demand.hpp"
 
@@ -37,6 +38,18 @@ void member_canopy(const Ensemble& e, const Belief& belief, const Canopy& canopy
     }
 }
 
+namespace {
+
+// A capacity so small that the medium could give hardly anything is no capacity: the pot would not have been one to grow in.
+// At least three tenths of the available water that the curve says remain.
+double possible_capacity(double factor, const Member& m) {
+    constexpr double least = 0.3;
+    const double kept_l = m.volume_l * theta_at({m.theta_r, m.theta_s, m.alpha_per_cm, m.n}, Kilopascals(m.lower_limit_kPa));
+    return std::max(factor, (kept_l + least * (m.capacity_l - kept_l)) / m.capacity_l);
+}
+
+}  // namespace
+
 Members members_of(const Ensemble& e, const Belief& belief) {
     const auto of = [&](Dim d, std::size_t i) { return value_at(belief[d], e[d][i]); };
     std::vector<Member> list(e.size(), belief.shape);
@@ -44,7 +57,7 @@ Members members_of(const Ensemble& e, const Belief& belief) {
         Member& m = list[i];
         m.threshold_kPa = of(Dim::threshold, i);
         m.lower_limit_kPa = std::max(of(Dim::lower_limit, i), 2 * m.threshold_kPa);
-        m.capacity_factor = of(Dim::capacity, i);
+        m.capacity_factor = possible_capacity(of(Dim::capacity, i), m);
         m.surface_factor = of(Dim::surface_exposure, i) * of(Dim::mulch, i);
         m.wall_factor = of(Dim::wall, i);
         m.capture = of(Dim::rain_capture, i);

@@ -77,6 +77,33 @@ void Outlook::add_day(std::span<const std::vector<DayCourse>> forecasts, std::si
 
 Outlook::Run Outlook::start() const { return {e_.state, Fluxes(e_.size()), e_.until, 0}; }
 
+Outlook Outlook::coarser(int hours) const {
+    Outlook out = *this;
+    out.stretches_.clear();
+    for (const Stretch& s : stretches_) {
+        const bool joins = !out.stretches_.empty() && out.stretches_.back().day == s.day && !s.drip && !out.stretches_.back().drip
+                           && out.stretches_.back().length_h + s.length_h <= hours + 1e-9;
+        if (!joins) {
+            out.stretches_.push_back(s);
+            continue;
+        }
+        Stretch& block = out.stretches_.back();
+        block.ends = s.ends;
+        block.length_h += s.length_h;
+        for (std::size_t i = 0; i < block.et0_mm.size(); ++i) block.et0_mm[i] += s.et0_mm[i];
+        if (block.rain_mm.empty()) block.rain_mm = s.rain_mm;
+        else
+            for (std::size_t i = 0; i < s.rain_mm.size(); ++i) block.rain_mm[i] += s.rain_mm[i];
+    }
+    return out;
+}
+
+Outlook::Run Outlook::take_up(Run r) const {
+    r.next = 0;
+    while (r.next < stretches_.size() && stretches_[r.next].ends <= r.at) ++r.next;
+    return r;
+}
+
 // One stretch, or the part of it up to `until`: midnight, drip line, the hour itself.
 void Outlook::step(Run& r, Instant until, std::span<double> dry_within_h) const {
     const Stretch& s = stretches_[r.next];

@@ -24,6 +24,10 @@ public:
         std::size_t next = 0;        // stretch
     };
     Run start() const;
+    // The same days in blocks of `hours`, for many quick runs; a block never crosses midnight.
+    Outlook coarser(int hours) const;
+    // A run of another outlook over the same days, taken up here.
+    Run take_up(Run) const;
     // Runs to `until`, dry hours and fluxes added up.
     void run(Run&, Instant until) const;
     // Pours at the run's moment.
