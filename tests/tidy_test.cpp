@@ -1,5 +1,6 @@
-// House rules, read off the files themselves: what a model room may reach for, which way includes point, that every number
-// in a table names a source, that every source named is listed, and that nothing unfinished or local is left lying about.
+// House rules, read off the files themselves: what a model room may reach for, which way includes point, that every
+// number in a table names a source, that every source named is listed, and that nothing unfinished or local is left
+// lying about.
 #include "catch.h"
 
 #include <yaml-cpp/yaml.h>
@@ -27,11 +28,11 @@ const std::set<std::string> shared_values{"climate/day_record.hpp", "ensemble/se
                                           "plan/round.hpp"};
 
 struct Line {
-    std::string where;   // path:line
+    std::string where;  // path:line
     std::string text;
 };
 struct File {
-    fs::path path;       // from the root
+    fs::path path;  // from the root
     std::vector<Line> lines;
 };
 
@@ -56,8 +57,8 @@ std::vector<File> files_under(const std::string& folder) {
     std::set<fs::path> paths;
     if (fs::exists(root / folder))
         for (const auto& entry : fs::recursive_directory_iterator(root / folder)) {
-            const bool left_behind = entry.path().string().find("__pycache__") != std::string::npos
-                                     || entry.path().string().find("node_modules") != std::string::npos;
+            const bool left_behind = entry.path().string().find("__pycache__") != std::string::npos ||
+                                     entry.path().string().find("node_modules") != std::string::npos;
             if (entry.is_regular_file() && !left_behind) paths.insert(entry.path());
         }
     std::vector<File> found;
@@ -69,7 +70,8 @@ std::vector<File> all_files() {
     std::vector<File> found;
     for (const auto& folder : folders)
         for (auto& file : files_under(folder)) found.push_back(std::move(file));
-    for (const auto* name : {"CMakeLists.txt", "README.md", "DEVELOPERS.md", "LICENSE", ".clang-format", ".gitignore"})
+    for (const auto* name :
+         {"CMakeLists.txt", "README.md", "DEVELOPERS.md", "LICENSE", ".clang-format", ".gitignore"})
         if (fs::exists(root / name)) found.push_back(read(root / name));
     return found;
 }
@@ -91,7 +93,7 @@ bool has_word(std::string_view text, std::string_view word) {
     return false;
 }
 
-std::string room_of(const fs::path& path) {   // lib/ROOM/file; empty for what lies in lib itself
+std::string room_of(const fs::path& path) {  // lib/ROOM/file; empty for what lies in lib itself
     auto part = path.begin();
     if (part == path.end() || *part++ != "lib" || part == path.end()) return "";
     const auto name = part->string();
@@ -127,15 +129,15 @@ std::set<std::string> keys_in(std::string_view text) {
         if (close == text.npos) break;
         auto key = lower(text.substr(open + 1, close - open - 1));
         const bool index = open > 0 && (wordlike(text[open - 1]) || text[open - 1] == ')' || text[open - 1] == ']');
-        const bool shaped = key.size() > 1 && std::isalpha(static_cast<unsigned char>(key[0]))
-                            && std::ranges::all_of(key, [](char c) { return wordlike(c) || c == '-'; });
+        const bool shaped = key.size() > 1 && std::isalpha(static_cast<unsigned char>(key[0])) &&
+                            std::ranges::all_of(key, [](char c) { return wordlike(c) || c == '-'; });
         std::erase_if(key, [](char c) { return c == '-' || c == '_'; });
         if (!index && shaped) keys.insert(key);
     }
     return keys;
 }
 
-std::map<std::string, std::string> listed_keys() {   // key -> whole line
+std::map<std::string, std::string> listed_keys() {  // key -> whole line
     std::map<std::string, std::string> listed;
     for (const auto& line : read(root / "lib/sources.md").lines) {
         if (!line.text.starts_with("- [")) continue;
@@ -157,16 +159,33 @@ bool is_table(const fs::path& path) {
 }  // namespace
 
 TEST_CASE("model rooms reach for no clock, socket, thread, log, file, SQL or YAML") {
-    const Words headers{"boost/", "sqlite3", "SQLiteCpp/", "spdlog/", "yaml-cpp/", "thread", "mutex", "atomic", "future",
-                        "fstream", "iostream", "filesystem", "random", "ctime"};
-    const Words calls{"_clock::" "now", "std::" "time(", "get" "env(", "std::" "cout", "std::" "cerr", "fo" "pen(", "std::" "printf(", "std" "err"};
+    const Words headers{"boost/", "sqlite3", "SQLiteCpp/", "spdlog/",  "yaml-cpp/",  "thread", "mutex",
+                        "atomic", "future",  "fstream",    "iostream", "filesystem", "random", "ctime"};
+    const Words calls{
+        "_clock::"
+        "now",
+        "std::"
+        "time(",
+        "get"
+        "env(",
+        "std::"
+        "cout",
+        "std::"
+        "cerr",
+        "fo"
+        "pen(",
+        "std::"
+        "printf(",
+        "std"
+        "err"};
     for (const auto& file : files_under("lib")) {
         if (!is_code(file.path) || !model_rooms.contains(room_of(file.path))) continue;
         for (const auto& line : file.lines) {
             const auto header = included(line.text);
             for (const auto& word : headers) {
                 INFO(line.where << " includes " << header);
-                CHECK_FALSE((word.ends_with('/') ? header.starts_with(word) : header == word || header == word + ".h"));
+                CHECK_FALSE(
+                    (word.ends_with('/') ? header.starts_with(word) : header == word || header == word + ".h"));
             }
             for (const auto& word : calls) {
                 INFO(line.where << " uses " << word);
@@ -248,8 +267,28 @@ TEST_CASE("every row of a table names its source") {
 }
 
 TEST_CASE("nothing unfinished and no path of one machine is left") {
-    const Words unfinished{"to" "do", "fix" "me", "x" "xx", "not " "implemented", "place" "holder", "for " "now"};
-    const Words paths{"/wo" "rk/", "/fa" "rm/", "/ro" "ot/", "/tmp/" "bash"};
+    const Words unfinished{
+        "to"
+        "do",
+        "fix"
+        "me",
+        "x"
+        "xx",
+        "not "
+        "implemented",
+        "place"
+        "holder",
+        "for "
+        "now"};
+    const Words paths{
+        "/wo"
+        "rk/",
+        "/fa"
+        "rm/",
+        "/ro"
+        "ot/",
+        "/tmp/"
+        "bash"};
     for (const auto& file : all_files())
         for (const auto& line : file.lines) {
             const auto text = lower(line.text);
@@ -268,14 +307,15 @@ TEST_CASE("the top level holds the six folders and the pages, and nothing else")
     }
     for (const auto& entry : fs::directory_iterator(root)) {
         const auto name = entry.path().filename().string();
-        if (name.starts_with(".") || name.starts_with("build")) continue;   // dot-files, and what a build leaves
+        if (name.starts_with(".") || name.starts_with("build")) continue;  // dot-files, and what a build leaves
         INFO("the top level holds " << name);
         CHECK((entry.is_directory() ? std::ranges::count(folders, name) == 1 : pages.contains(name)));
     }
 }
 
 TEST_CASE("a file is one reason long") {
-    const std::map<std::string, std::string> longer{{"tests/complete_test.cpp", "the cases of one door, in the order of the ladder"}};
+    const std::map<std::string, std::string> longer{
+        {"tests/complete_test.cpp", "the cases of one door, in the order of the ladder"}};
     for (const auto& file : all_files()) {
         const bool counted = is_code(file.path) || file.path.extension() == ".py" || file.path.extension() == ".sh";
         if (!counted || longer.contains(file.path.string())) continue;
@@ -291,7 +331,8 @@ TEST_CASE("sentences do not shout") {
             for (const auto& line : file.lines)
                 for (auto at = line.text.find('!'); at != line.text.npos; at = line.text.find('!', at + 1)) {
                     const bool ends_word = at > 0 && std::isalpha(static_cast<unsigned char>(line.text[at - 1]));
-                    const bool ends_sentence = at + 1 < line.text.size() && (line.text[at + 1] == '"' || line.text[at + 1] == ' ');
+                    const bool ends_sentence =
+                        at + 1 < line.text.size() && (line.text[at + 1] == '"' || line.text[at + 1] == ' ');
                     INFO(line.where << ": " << line.text);
                     CHECK_FALSE((ends_word && ends_sentence));
                 }
