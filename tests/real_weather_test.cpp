@@ -273,6 +273,15 @@ bool in_months(const Lived& d, unsigned from, unsigned to) {
     return month >= from && month <= to;
 }
 
+// With the sanitizers in the program a day takes ten times as long; one year shows what they can find.
+int years(int released) {
+#ifdef __SANITIZE_ADDRESS__
+    return std::min(1, released);
+#else
+    return released;
+#endif
+}
+
 // Holds for every pot: each morning answered, the balance closed, nothing poured onto a full pot, and where one
 // filling lasts a day hardly an hour dry. One filling is what two passes get into a pot: they leave up to a third of
 // what is missing unfilled ([LAM]), so it lasts a day where free water is half as much again as a day's use. That the
@@ -307,8 +316,8 @@ void check_life(const std::vector<Lived>& days, Roots roots = Roots::everywhere)
 
 TEST_CASE("real weather: four years of an apple on M.27 in 40 L") {
     const auto days =
-        Life({pot("1", rim(40), "bark_peat_sand", tree("apple", "M.27", "2008-11-15"))}, tables()).live(4);
-    CHECK(days.size() == 1461 - 3);
+        Life({pot("1", rim(40), "bark_peat_sand", tree("apple", "M.27", "2008-11-15"))}, tables()).live(years(4));
+    CHECK(days.size() == std::size_t(std::min(1461 - 3, years(4) * 366)));
     check_life(days);
     // [PALMER]: 3.5 to 7.5 L a day from 3.7 m2 of leaves at 4.5 mm of ET0, as its largest tree.
     const auto clear = [](const Lived& d) {
@@ -333,7 +342,7 @@ TEST_CASE("real weather: four years of an apple on M.27 in 40 L") {
 
 TEST_CASE("real weather: two years of a cherry on Gisela 5 in 60 L") {
     const auto days =
-        Life({pot("cherry", rim(60), "loam", tree("cherry", "Gisela 5", "2009-03-01"))}, tables()).live(2);
+        Life({pot("cherry", rim(60), "loam", tree("cherry", "Gisela 5", "2009-03-01"))}, tables()).live(years(2));
     check_life(days);
     // [CHERRYP]: below 0.25 L a day a potted cherry on a dwarfing stock is in drought.
     for (const auto& d : days)
@@ -343,7 +352,7 @@ TEST_CASE("real weather: two years of a cherry on Gisela 5 in 60 L") {
 TEST_CASE("real weather: a young olive in 45 L") {
     Tree olive = tree("olive", "", "2011-04-01");
     olive.crown = Crown{Centimetres(45), Centimetres(45), Centimetres(90), *parse_day("2012-05-01")};
-    const auto days = Life({pot("olive", rim(45), "peat_perlite", olive)}, tables()).live(1);
+    const auto days = Life({pot("olive", rim(45), "peat_perlite", olive)}, tables()).live(years(1));
     check_life(days);
     // [OLIVP]: 0.25 to 1.05 L a day over 155 days of a young olive's summer outdoors in 45 L.
     const double use = mean_where(
@@ -355,7 +364,7 @@ TEST_CASE("real weather: a young olive in 45 L") {
 TEST_CASE("real weather: a tree planted this year in 11 L") {
     Tree young = tree("apple", "M.27", "2012-01-01");
     young.planting = Planting::ball;
-    const auto days = Life({pot("young", rim(11), "bark", young)}, tables()).live(1);
+    const auto days = Life({pot("young", rim(11), "bark", young)}, tables()).live(years(1));
     check_life(days, Roots::in_their_ball);
     // [VIB]: pots of 11 L evaporate 0.16 L a day, and use up to 1.3 L with a plant of market size.
     const auto summer = [](const Lived& d) { return in_months(d, 6, 9); };
@@ -365,7 +374,8 @@ TEST_CASE("real weather: a tree planted this year in 11 L") {
 }
 
 TEST_CASE("real weather: a tree too large for its pot, and the list says so") {
-    const auto days = Life({pot("tight", rim(20), "bark", tree("pear", "quince A", "2006-03-01"))}, tables()).live(2);
+    const auto days =
+        Life({pot("tight", rim(20), "bark", tree("pear", "quince A", "2006-03-01"))}, tables()).live(years(2));
     check_life(days);
     int hopeless = 0;
     for (const auto& d : days) hopeless += d.filling_lasts_d() < 0.5;

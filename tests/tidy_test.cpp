@@ -149,6 +149,18 @@ std::map<std::string, std::string> listed_keys() {  // key -> whole line
     return listed;
 }
 
+// What a build or a demo leaves at the top level, by .gitignore: lines such as /build*/.
+bool ignored(const std::string& name) {
+    for (const auto& line : read(root / ".gitignore").lines) {
+        auto pattern = line.text;
+        std::erase(pattern, '/');
+        const bool open = pattern.ends_with('*');
+        if (open) pattern.pop_back();
+        if (!pattern.empty() && (open ? name.starts_with(pattern) : name == pattern)) return true;
+    }
+    return false;
+}
+
 // Tables of config/: maps of lists of rows. A configuration or a garden is none.
 bool is_table(const fs::path& path) {
     if (path.extension() != ".yaml" || path.string().starts_with("config/demo")) return false;
@@ -307,7 +319,7 @@ TEST_CASE("the top level holds the six folders and the pages, and nothing else")
     }
     for (const auto& entry : fs::directory_iterator(root)) {
         const auto name = entry.path().filename().string();
-        if (name.starts_with(".") || name.starts_with("build")) continue;  // dot-files, and what a build leaves
+        if (name.starts_with(".") || ignored(name)) continue;
         INFO("the top level holds " << name);
         CHECK((entry.is_directory() ? std::ranges::count(folders, name) == 1 : pages.contains(name)));
     }
