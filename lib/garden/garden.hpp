@@ -14,8 +14,14 @@
 
 namespace tubgrove {
 
-struct Tables;                            // intake/tables.hpp
+struct Tables;                            // plan/tables.hpp
 class Store;                              // store/store.hpp
+
+// What an issued round rests on beside readings and entries, as documents.
+struct GardenTexts {
+    std::string configuration;            // the configuration file
+    std::string tables;                   // every table in effect, one after the other (table_text)
+};
 
 inline constexpr std::string_view model_version = "1";   // rises when a round could come out differently
 
@@ -30,8 +36,9 @@ struct WeatherFile {
 
 class Garden {
 public:
-    // `configuration_text` is kept with each issued round, once per distinct copy. The store must outlive the garden.
-    Garden(Configuration configuration, std::string configuration_text, const Tables& tables, Store& store);
+    // The texts are kept with each issued round, once per distinct copy. Tables and store must outlive the garden.
+    // Throws std::invalid_argument when the machine's zone database does not know the site's zone.
+    Garden(Configuration configuration, GardenTexts texts, const Tables& tables, Store& store);
     ~Garden();
     Garden(Garden&&) noexcept;
 
@@ -73,8 +80,9 @@ public:
     // Ids that completion offers: pots that are not retired.
     std::vector<std::string> pot_ids(const View&);
 
+    struct Inside;                        // garden/inside.hpp, this room only
+
 private:
-    struct Inside;
     std::unique_ptr<Inside> inside_;
 };
 

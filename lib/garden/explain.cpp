@@ -1,0 +1,178 @@
+// Use case: why. Each number of a pot's line, from readings to litres, with its equation and source.
+#include "climate/bay.hpp"
+#include "garden/inside.hpp"
+#include "garden/json_writer.hpp"
+#include "garden/round_reader.hpp"
+#include "plan/lines.hpp"
+#include "plan/plain_text.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tubgrove {
+namespace {
+
+class Steps {
+public:
+    explicit Steps(std::vector<WhyStep>& steps) : steps_(steps) {}
+    void about(std::string what) { about_ = std::move(what); }
+    void number(std::string label, double value, int decimals, std::string unit, std::string equation, std::string source,
+                std::string note = {}) {
+        steps_.push_back({about_, std::move(label), fixed_decimals(value, decimals), std::move(unit), std::move(equation),
+                          std::move(source), std::move(note)});
+    }
+    void range(std::string label, const Percentiles& p, int decimals, std::string unit, std::string equation, std::string source) {
+        number(std::move(label), p.median, decimals, std::move(unit), std::move(equation), std::move(source),
+               "8 of 10 members between " + fixed_decimals(p.low, decimals) + " and " + fixed_decimals(p.high, decimals));
+    }
+    void text(std::string label, std::string value, std::string source = {}) {
+        steps_.push_back({about_, std::move(label), std::move(value), {}, {}, std::move(source), {}});
+    }
+
+private:
+    std::vector<WhyStep>& steps_;
+    std::string about_;
+};
+
+std::string mark_words(const Marked& marked) {
+    constexpr const char* words[] = {"measured", "derived", "estimated"};
+    return std::string(words[std::size_t(marked.origin)]) + (marked.how.empty() ? "" : ": " + marked.how);
+}
+
+void explain_weather(Steps& steps, const DayRecord& day) {
+    steps.about("weather of " + format_day(day.day));
+    steps.number("highest air temperature", day.air_temp_max_degC.value, 1, "degC", "", "", mark_words(day.air_temp_max_degC));
+    steps.number("lowest air temperature", day.air_temp_min_degC.value, 1, "degC", "", "", mark_words(day.air_temp_min_degC));
+    steps.number("vapour pressure of the air", day.vapour_pressure_kPa.value, 2, "kPa", "FAO-56 eq. 14 to 19, 48, 54", "FAO56",
+                 mark_words(day.vapour_pressure_kPa));
+    steps.number("wind at 2 m", day.wind_2m_m_s.value, 1, "m/s", "FAO-56 eq. 47", "FAO56", mark_words(day.wind_2m_m_s));
+    steps.number("solar radiation", day.radiation_MJ_m2.value, 1, "MJ/m2", "FAO-56 eq. 35, 50", "FAO56", mark_words(day.radiation_MJ_m2));
+    steps.number("rain", day.rain_mm.value, 1, "mm", "", "", mark_words(day.rain_mm));
+    steps.number("reference evapotranspiration ET0", day.et0_mm, 2, "mm",
+                 day.hourly ? "ASCE-EWRI eq. 1, hour by hour" : "FAO-56 eq. 6", day.hourly ? "ASCE2005" : "FAO56");
+}
+
+void explain_bay(Steps& steps, const PotNow& pot, const DayRecord& day) {
+    steps.about("bay " + pot.setup().exposure.bay);
+    auto light = percentiles(values_of(pot.ensemble, pot.belief(), Dim::radiation), pot.ensemble.weights);
+    auto wind = percentiles(values_of(pot.ensemble, pot.belief(), Dim::wind), pot.ensemble.weights);
+    steps.range("share of the radiation", light, 2, "", "config/words.yaml, light", "own assumption");
+    steps.range("share of the wind", wind, 2, "", "config/words.yaml, shelter and place", "own assumption");
+    double et0 = 0;
+    for (const auto& hour : day.hours) et0 += et0_mm(hour.et0, light.median, wind.median);
+    steps.number("ET0 in the bay, at the medians", et0, 2, "mm", "the same, with the bay's radiation and wind", day.hourly ? "ASCE2005" : "FAO56");
+    steps.number("share of the open rain", pot.belief().shape.rain_factor, 2, "", "config/words.yaml, rain", "own assumption");
+}
+
+void explain_pot(Steps& steps, const PotNow& pot, const Members& members) {
+    const auto& shape = pot.belief().shape;
+    const auto& state = pot.ensemble.state;
+    steps.about("pot");
+    steps.number("medium", shape.volume_l, 1, "L", "from the container's shape", "geometry");
+    steps.number("water after draining, by the curve", shape.capacity_l, 1, "L", "integral of the retention curve over the height",
+                 "VG1980, MILKS");
+    steps.range("water after draining, as believed", percentiles(members.capacity_l, pot.ensemble.weights), 1, "L", "times the pot's own factor",
+                "config/priors.yaml");
+    steps.range("of it the tree can take", percentiles(available_l(state), pot.ensemble.weights), 1, "L",
+                "down to the lower limit of suction", "own assumption");
+    steps.range("of it freely", percentiles(state.ready_l, pot.ensemble.weights), 1, "L", "down to the threshold suction", "own assumption");
+    steps.range("share of the medium that roots have reached", percentiles(state.rooted_share, pot.ensemble.weights), 2, "",
+                "root front from the ball", "own assumption");
+}
+
+void explain_trees(Steps& steps, const PotNow& pot, const Canopy& canopy) {
+    steps.about("tree");
+    steps.number("crown", canopy.crown_m2, 2, "m2", "measured, or by age and stock", "config/rootstocks.yaml");
+    steps.number("effective leaf area today", canopy.leaf_m2, 2, "m2", "leaves per crown times the season's share", "PER06, OAK");
+    steps.range("asks for, each mm of ET0", percentiles(pot.ensemble.state.demand_l_mm, pot.ensemble.weights), 2, "L",
+                "leaf area over 2.88, capped for a lone crown by FAO-56 eq. 105", "PER06, FAO56");
+}
+
+void explain_water(Steps& steps, const PotNow& pot, const Zone& zone) {
+    steps.about("water");
+    for (auto event = pot.history.events.rbegin(); event != pot.history.events.rend() && event - pot.history.events.rbegin() < 4; ++event) {
+        auto at = format_day(zone.day_of(event->at)) + " " + format_clock(zone.local(event->at));
+        if (const auto* poured = std::get_if<Poured>(&event->what)) steps.text(at, "poured " + litres_text(poured->pour_l), "daybook");
+        if (const auto* listed = std::get_if<Listed>(&event->what))
+            steps.text(at, "listed " + litres_text(listed->pour_l) + (listed->share ? ", answered" : ", no answer: perhaps poured"), listed->round);
+        if (std::holds_alternative<Unlisted>(event->what)) steps.text(at, "no list: perhaps poured", "own assumption");
+        if (std::holds_alternative<Felt>(event->what)) steps.text(at, "felt", "daybook");
+        if (std::holds_alternative<Weighed>(event->what)) steps.text(at, "weighed", "daybook");
+    }
+    steps.range("missing now", percentiles(depletion_l(pot.ensemble.state), pot.ensemble.weights), 2, "L",
+                "hourly balance of rain, pours, evaporation and uptake, over all members", "FAO56, own assumption");
+    steps.number("members still believed, of 128", effective_size(pot.ensemble.weights), 0, "", "1 over the sum of squared weights", "analytic");
+}
+
+}  // namespace
+
+Outcome<WhyAnswer> Garden::why(const View& view, std::string_view id, std::optional<LocalDay> wanted) {
+    auto& inside = *inside_;
+    auto at = view;
+    auto today = inside.zone.day_of(view.now);
+    if (wanted && *wanted > today) return Refusal{format_day(*wanted) + " has not come yet", "today or a day before"};
+    if (wanted && *wanted < today) {
+        at.now = hour_of_issue(*wanted);
+        at.replay = true;
+        at.recompute = false;
+    }
+    auto garden = garden_now(inside.store, at, inside.configuration, inside.zone);
+    if (auto refusal = not_here(garden.past.lives, id, at.now)) return *refusal;
+    const auto& life = *find_life(garden.past.lives, id);
+    KeptStates kept{.store = inside.store, .tables = sha256(inside.tables_text), .here = {}, .fresh = {}};
+    auto pot = pot_now(garden, life, inside.configuration, inside.tables, inside.zone, kept);
+    if (pot.history.setups.empty()) return Refusal{"pot " + tubgrove::quoted(id) + " has no usable description at that time", "pot show " + life.id};
+    auto day = inside.zone.day_of(at.now);
+    auto course = std::ranges::find(pot.courses.front(), day, [](const DayCourse& c) { return c.record->day; });
+
+    WhyAnswer answer{.pot = life.id, .round = {}, .day = day, .steps = {}, .because = {}};
+    Steps steps(answer.steps);
+    auto members = members_of(pot.ensemble, pot.belief());
+    explain_weather(steps, *course->record);
+    explain_bay(steps, pot, *course->record);
+    explain_pot(steps, pot, members);
+    explain_trees(steps, pot, course->canopy);
+    explain_water(steps, pot, inside.zone);
+    at.recompute = !inside.latest_stored(at);     // a list that nobody asked for is worked out, not issued
+    if (auto round = this->round(at, day); std::holds_alternative<RoundAnswer>(round)) {
+        const auto& list = std::get<RoundAnswer>(round).round;
+        answer.round = list.id;
+        steps.about("list " + list.id);
+        if (auto line = std::ranges::find(list.pours, id, &PourLine::pot); line != list.pours.end()) {
+            steps.number("pour", line->pour_l, 2, "L", "least expected loss over the members: hours dry, water lost below, walks",
+                         "config/prices.yaml", line->until == Until::run_through ? "until it runs through; the litres are the most" : "");
+            answer.because = line->because;
+        } else {
+            steps.text("pour", "none", "config/prices.yaml");
+        }
+    }
+    return answer;
+}
+
+Outcome<PotAnswer> Garden::pot(const View& view, std::string_view id) {
+    auto& inside = *inside_;
+    auto garden = garden_now(inside.store, view, inside.configuration, inside.zone);
+    const auto* life = find_life(garden.past.lives, id);
+    if (!life) return not_here(garden.past.lives, id, view.now).value();
+    const auto& facts = life->facts_at(view.now);
+    PotAnswer answer;
+    answer.pot = pot_line(*life, view.now, inside.zone);
+    for (const auto& [key, value] : facts.facts) {
+        auto origin = facts.origins.find(key);
+        FactLine line{.key = key, .value = value, .from = "stated", .since = {}, .entry = {}, .source = {}};
+        if (origin != facts.origins.end()) line.since = origin->second.since, line.entry = origin->second.entry;
+        answer.facts.push_back(std::move(line));
+    }
+    KeptStates kept{.store = inside.store, .tables = sha256(inside.tables_text), .here = {}, .fresh = {}};
+    auto pot = pot_now(garden, *life, inside.configuration, inside.tables, inside.zone, kept);
+    if (pot.history.setups.empty() || life->retired) return answer;
+    for (const auto& code : pot.belief().because)
+        answer.facts.push_back({.key = code, .value = unknown_text(code), .from = "default", .since = {}, .entry = {}, .source = "config/priors.yaml"});
+    auto missing = percentiles(depletion_l(pot.ensemble.state), pot.ensemble.weights);
+    answer.has_water = true;
+    answer.depletion_l = missing.median, answer.depletion_low_l = missing.low, answer.depletion_high_l = missing.high;
+    answer.available_l = percentiles(available_l(pot.ensemble.state), pot.ensemble.weights).median;
+    return answer;
+}
+
+}  // namespace tubgrove

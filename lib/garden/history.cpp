@@ -1,0 +1,170 @@
+#include "garden/history.hpp"
+
+#include <algorithm>
+#include <ranges>
+
+namespace tubgrove {
+namespace {
+
+constexpr double stated_sd_share = 0.15, inferred_sd_share = 0.3;
+
+Moisture moisture_of(const std::string& word) {
+    if (word == "dry") return Moisture::dry;
+    if (word == "barely-moist") return Moisture::barely_moist;
+    return word == "moist" ? Moisture::moist : Moisture::wet;
+}
+
+std::string value_of(const Entry& entry, const std::string& key) {
+    auto found = entry.values.find(key);
+    return found == entry.values.end() ? std::string() : found->second;
+}
+
+bool answers_line(const Entry& entry) {
+    return entry.action == "watered" || entry.action == "ran-through" || entry.action == "skipped";
+}
+
+// What an entry says of water; empty for one that only states a fact or care.
+std::optional<decltype(Happened::what)> event_of(const Entry& entry) {
+    auto amount = number(entry, "amount_l");
+    if (entry.action == "watered")
+        return Poured{.pour_l = amount.value_or(0), .passes = int(number(entry, "passes").value_or(1)),
+                      .sd_share = stated_sd_share, .ran_through = {}};
+    if (entry.action == "ran-through" && amount)
+        return Poured{.pour_l = *amount, .passes = int(number(entry, "passes").value_or(1)), .sd_share = stated_sd_share,
+                      .ran_through = true};
+    if (entry.action == "felt") return Felt{.moisture = moisture_of(value_of(entry, "class")), .practised = false};
+    if (entry.action == "weighed") return Weighed{.mass_kg = number(entry, "mass_kg").value_or(0), .drained = false};
+    if (entry.action == "weighed-drained")
+        return Weighed{.mass_kg = number(entry, "mass_kg").value_or(0), .drained = true};
+    if (entry.action == "drained") return Drained{amount.value_or(0)};
+    if (entry.action == "wilted") return Wilted{};
+    return std::nullopt;
+}
+
+const PourLine* line_for(const Round& round, const std::string& pot) {
+    auto found = std::ranges::find(round.pours, pot, &PourLine::pot);
+    return found == round.pours.end() ? nullptr : &*found;
+}
+
+// The pot's own entries that answer a walk: those between its hour of issue and the next walk's, or that name its round.
+std::vector<const Entry*> answers_to(const PotLife& life, const IssuedWalk* issued, const Walk& walk, const Walk& next) {
+    std::vector<const Entry*> found;
+    for (const auto& entry : life.entries) {
+        if (!answers_line(entry)) continue;
+        auto named = parse_round_name(entry.round);
+        bool here = named ? (issued && named->day == walk.day && named->walk == walk.name)
+                          : (entry.when >= walk.issues && entry.when < next.issues);
+        if (here) found.push_back(&entry);
+    }
+    return found;
+}
+
+Listed listed(const PourLine& line, const IssuedWalk& issued) {
+    return {.round = issued.round.id, .pour_l = line.pour_l, .passes = line.passes, .until = line.until,
+            .share = issued.answered, .followed = 0.8, .ran_through = {}};
+}
+
+// The event of a listed pot's line, unless an entry with litres took its place.
+std::optional<Happened> line_event(const PourLine& line, const IssuedWalk& issued, std::span<const Entry* const> answers,
+                                   const Followed& counts) {
+    Happened happened{.at = std::max(issued.walk.starts, issued.round.issued), .entry = issued.answered_by, .what = Poured{}};
+    auto event = listed(line, issued);
+    event.followed = counts.mean();
+    for (const auto* answer : answers) {
+        if (event_of(*answer)) return std::nullopt;      // stated litres are an event of their own
+        event.share = answer->action == "skipped" ? 0.0 : 1.0;
+        if (answer->action == "ran-through") event.ran_through = true;
+        happened.entry = answer->id;
+        happened.at = answer->when;
+    }
+    happened.what = event;
+    return happened;
+}
+
+// When a pot's setup could have changed: its facts, and the configuration in effect.
+std::vector<Instant> change_points(const PotLife& life, const GardenPast& past, const HistoryBounds& bounds) {
+    std::vector<Instant> points{bounds.starts};
+    for (const auto& facts : life.facts) points.push_back(facts.since);
+    for (const auto& bays : past.bays) points.push_back(bays.since);
+    std::ranges::sort(points);
+    points.erase(std::ranges::unique(points).begin(), points.end());
+    std::erase_if(points, [&](Instant t) { return t < bounds.starts || t >= bounds.until; });
+    return points;
+}
+
+void add_setups(PotHistory& history, const PotLife& life, const GardenPast& past, const HistoryBounds& bounds) {
+    for (auto t : change_points(life, past, bounds)) {
+        auto setup = setup_at(life, life.facts_at(t));
+        if (!setup.ok()) continue;               // told when the fact was written; the former setup goes on
+        setup.value.exposure = exposure_at(past, setup.value.exposure.bay, t);
+        history.setups.push_back({.since = t, .setup = std::move(setup.value)});
+    }
+}
+
+void add_entries(PotHistory& history, const PotLife& life, const HistoryBounds& bounds) {
+    for (const auto& entry : life.entries)
+        if (entry.when >= bounds.starts && entry.when < bounds.until)
+            if (auto event = event_of(entry)) history.events.push_back({.at = entry.when, .entry = entry.id, .what = *event});
+}
+
+void add_walks(PotHistory& history, const PotLife& life, const GardenPast& past, const Configuration& configuration,
+               const Zone& zone, const HistoryBounds& bounds) {
+    std::map<std::pair<LocalDay, std::string>, const IssuedWalk*> issued;
+    for (const auto& walk : past.issued) issued[{walk.walk.day, walk.walk.name}] = &walk;
+    auto was_issued = [&](LocalDay day) { return issued.contains({day, "evening"}); };
+    auto walk = morning_walk(configuration.walks, zone, zone.day_of(history.starts));
+    for (; walk.issues < bounds.until; walk = walk_after(configuration.walks, zone, walk, was_issued)) {
+        auto next = walk_after(configuration.walks, zone, walk, was_issued);
+        auto found = issued.find({walk.day, walk.name});
+        const auto* round = found == issued.end() ? nullptr : found->second;
+        if (walk.starts < history.starts || (life.retired && walk.starts >= *life.retired)) continue;
+        auto answers = answers_to(life, round, walk, next);
+        bool over = next.issues <= bounds.until;
+        if (round) {
+            const auto* line = line_for(round->round, life.id);
+            if (line && (over || round->answered || !answers.empty()))
+                if (auto event = line_event(*line, *round, answers, followed(past.answers, walk.starts)))
+                    history.events.push_back(*event);
+        } else if (over && answers.empty()) {
+            history.events.push_back({.at = walk.starts, .entry = 0,
+                                      .what = Unlisted{format_round_name({.day = walk.day, .walk = walk.name})}});
+        }
+    }
+}
+
+}  // namespace
+
+std::optional<double> poured_share(const IssuedWalk& issued, const Walk& next, std::span<const PotLife> lives) {
+    if (issued.answered) return issued.answered;
+    if (issued.round.pours.empty()) return std::nullopt;
+    double poured = 0;
+    for (const auto& line : issued.round.pours) {
+        auto life = std::ranges::find(lives, line.pot, &PotLife::id);
+        if (life == lives.end()) return std::nullopt;
+        auto answers = answers_to(*life, &issued, issued.walk, next);
+        if (answers.empty()) return std::nullopt;
+        poured += std::ranges::any_of(answers, [](const Entry* entry) { return entry->action != "skipped"; });
+    }
+    return poured / double(issued.round.pours.size());
+}
+
+Exposure exposure_at(const GardenPast& past, const std::string& bay, Instant t) {
+    auto later = std::ranges::upper_bound(past.bays, t, {}, &BaysFrom::since);
+    const auto& in_effect = later == past.bays.begin() ? past.bays.front() : *std::prev(later);
+    auto found = std::ranges::find(in_effect.bays, bay, &Bay::id);
+    Bay words = found == in_effect.bays.end() ? Bay{} : *found;
+    return {.bay = bay, .light = words.light, .shelter = words.shelter, .rain = words.rain,
+            .place = words.place, .ground = words.ground};
+}
+
+PotHistory history_of(const PotLife& life, const GardenPast& past, const Configuration& configuration, const Zone& zone,
+                      const HistoryBounds& bounds) {
+    PotHistory history{.pot = life.id, .starts = std::max(bounds.starts, life.facts.front().since), .setups = {}, .events = {}};
+    add_setups(history, life, past, {.starts = history.starts, .until = bounds.until});
+    add_entries(history, life, {.starts = history.starts, .until = bounds.until});
+    add_walks(history, life, past, configuration, zone, bounds);
+    std::ranges::stable_sort(history.events, {}, &Happened::at);
+    return history;
+}
+
+}  // namespace tubgrove

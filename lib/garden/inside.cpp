@@ -1,0 +1,57 @@
+#include "garden/inside.hpp"
+
+#include "intake/complaint.hpp"
+
+#include <algorithm>
+
+namespace tubgrove {
+
+Entry Garden::Inside::entry(const View& view, std::string pot, std::string action) const {
+    Entry entry;
+    entry.pot = std::move(pot);
+    entry.action = std::move(action);
+    entry.when = view.now;
+    entry.learned = view.now;
+    entry.clock = view.clock;
+    return entry;
+}
+
+Outcome<std::vector<Entry>> Garden::Inside::write(const View& view, std::vector<Entry> entries) {
+    try {
+        auto ids = store.append_all(entries, view.replay ? Behind::refuse : Behind::lift);
+        for (std::size_t i = 0; i < ids.size(); ++i) entries[i].id = ids[i];
+        return entries;
+    } catch (const LearnedBehind& behind) {
+        return Refusal{"at " + format_rfc3339(view.now, zone) + " nothing more can be written: something was learned at " +
+                           format_rfc3339(behind.newest(), zone),
+                       "a moment from then on, or the present without --at"};
+    }
+}
+
+const PotLife* find_life(const std::vector<PotLife>& lives, std::string_view pot) {
+    auto found = std::ranges::find(lives, pot, &PotLife::id);
+    return found == lives.end() ? nullptr : &*found;
+}
+
+std::optional<Refusal> not_here(const std::vector<PotLife>& lives, std::string_view pot, Instant t) {
+    const auto* life = find_life(lives, pot);
+    if (life && (!life->retired || t < *life->retired)) return std::nullopt;
+    if (life) return Refusal{"pot " + tubgrove::quoted(pot) + " is retired", "a pot that is still there; pot list names them"};
+    std::vector<std::string> ids;
+    for (const auto& other : lives) ids.push_back(other.id);
+    auto near = nearest(pot, ids);
+    return Refusal{"there is no pot " + tubgrove::quoted(pot),
+                   near.empty() ? "one of " + one_of(ids) + ", or pot add for a new one" : "did you mean " + near + "?"};
+}
+
+Refusal refusal_of(const Complaints& complaints) {
+    Refusal refusal;
+    for (const auto& complaint : complaints) {
+        if (!refusal.what.empty()) refusal.what += '\n';
+        refusal.what += complaints.size() == 1 ? complaint.what : format(complaint);
+    }
+    if (complaints.size() == 1) refusal.right = complaints.front().right;
+    return refusal;
+}
+
+}  // namespace tubgrove

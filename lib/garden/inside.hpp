@@ -1,0 +1,50 @@
+#pragma once
+// What the garden's use cases share. Private to this room.
+#include "garden/garden.hpp"
+#include "garden/past.hpp"
+#include "garden/water_now.hpp"
+#include "intake/did.hpp"
+#include "intake/facts.hpp"
+#include "intake/tables.hpp"
+#include "store/store.hpp"
+
+namespace tubgrove {
+
+struct Garden::Inside {
+    Configuration configuration;
+    std::string configuration_text;
+    const Tables& tables;
+    Store& store;
+    Zone zone;
+    std::string tables_text;                      // all tables as one document, kept with each issued round
+    std::map<std::string, std::string> kept_here; // pots' states of this process, by key
+
+    // The names that facts and words may refer to, the pots of the view included.
+    Names names(const std::vector<PotLife>& lives) const;
+    std::vector<PotLife> lives(const View& view) const { return pot_lives(entries_seen(store, view), zone); }
+
+    // An entry as the view writes it: learned now, its time no later than now.
+    Entry entry(const View& view, std::string pot, std::string action) const;
+    // Appends all or nothing and returns them with their ids; a replay that would rewrite the past is refused.
+    Outcome<std::vector<Entry>> write(const View& view, std::vector<Entry> entries);
+
+    // Whether anything was learned since the stored round that it could not have used.
+    bool newer_input(const IssuedRound& stored, const View& view) const;
+    // Whether a list of the view's day has been issued.
+    bool latest_stored(const View& view) const;
+    Outcome<RoundAnswer> stored_round(const View& view, LocalDay day, std::string_view walk) const;
+    // Works the walk's list out; issues it when it differs from the one before, or is the first.
+    Outcome<RoundAnswer> issue(const View& view, const GardenNow& garden, const Walk& walk, const IsHot& hot);
+};
+
+// The refusal for a pot that is not there, with the nearest id; empty when it lives at `t`.
+std::optional<Refusal> not_here(const std::vector<PotLife>& lives, std::string_view pot, Instant t);
+// A pot in one line, as it was described at `t`.
+PotLine pot_line(const PotLife& life, Instant t, const Zone& zone);
+const PotLife* find_life(const std::vector<PotLife>& lives, std::string_view pot);
+
+// Several complaints as one refusal: a line each.
+Refusal refusal_of(const Complaints& complaints);
+inline Refusal refusal_of(const Fault& fault) { return {fault.what, fault.right}; }
+
+}  // namespace tubgrove

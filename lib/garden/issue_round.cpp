@@ -1,0 +1,287 @@
+// Use case: the list of a walk. Computed when newer input exists, else the stored one is shown again.
+#include "garden/inside.hpp"
+#include "garden/json.hpp"
+#include "garden/json_writer.hpp"
+#include "garden/round_notices.hpp"
+#include "garden/round_reader.hpp"
+#include "garden/water_now.hpp"
+#include "intake/quantity.hpp"
+#include "plan/beliefs.hpp"
+#include "plan/decision.hpp"
+#include "plan/lines.hpp"
+#include "plan/trips.hpp"
+#include "plan/plain_text.hpp"
+
+#include <algorithm>
+
+namespace tubgrove {
+namespace {
+
+// One pot decided: the line it gets, or why it rests.
+struct Decided {
+    const PotNow* pot = nullptr;
+    Decision decision;
+    LineFacts facts;
+};
+
+const Bay* bay_of(const Configuration& configuration, const std::string& id) {
+    auto found = std::ranges::find(configuration.bays, id, &Bay::id);
+    return found == configuration.bays.end() ? nullptr : &*found;
+}
+
+IsHot hot_days(const WeatherSeen& weather, const Prices& prices) {
+    return [&weather, limit_mm = prices[PriceKey::hot_evening_et0_mm]](LocalDay day) {
+        auto found = std::ranges::find(weather.members.front(), day, &DayRecord::day);
+        return found != weather.members.front().end() && found->et0_mm > limit_mm;
+    };
+}
+
+Chances chances_for(const Walk& walk, const Configuration& configuration, const Zone& zone, Instant now, const IsHot& hot) {
+    auto next = walk_after(configuration.walks, zone, walk, hot);
+    auto after = walk_after(configuration.walks, zone, next, hot);
+    return {.walk = std::max(walk.starts, now), .next = std::max(next.starts, now + std::chrono::hours(1)),
+            .after = std::max(after.starts, now + std::chrono::hours(2))};
+}
+
+double rain_between(std::span<const DayRecord> days, Instant from, Instant to) {
+    double rain_mm = 0;
+    for (const auto& day : days)
+        for (const auto& hour : day.hours)
+            if (hour.starts >= from && hour.starts < to) rain_mm += hour.rain_mm;
+    return rain_mm;
+}
+
+// Rain that a pot caught by the medians of its members' catches.
+double caught_l(const PotNow& pot, double rain_mm) {
+    auto members = members_of(pot.ensemble, pot.belief());
+    std::vector<double> litres(members.size());
+    for (std::size_t i = 0; i < litres.size(); ++i) litres[i] = rain_mm * members.rain_factor[i] * members.rain_area_m2[i];
+    return percentiles(litres, pot.ensemble.weights).median;
+}
+
+Instant last_walk_before(const GardenPast& past, const Walk& walk, Instant otherwise) {
+    Instant last = otherwise;
+    for (const auto& issued : past.issued)
+        if (issued.walk.starts < walk.starts) last = issued.walk.starts;
+    return last;
+}
+
+Stage stage_on(const PotNow& pot, LocalDay day) {
+    auto course = std::ranges::find(pot.courses.front(), day, [](const DayCourse& c) { return c.record->day; });
+    return stage_of(pot.setup(), course == pot.courses.front().end() ? Canopy{} : course->canopy, day);
+}
+
+Decided decide_pot(const PotNow& pot, const Chances& chances, const GardenNow& garden, const Garden::Inside& inside, LineFacts facts) {
+    const auto& configuration = inside.configuration;
+    std::vector<std::vector<DayCourse>> ahead;
+    for (const auto& course : pot.courses) {
+        auto today = std::ranges::find(course, inside.zone.day_of(pot.ensemble.until), [](const DayCourse& c) { return c.record->day; });
+        ahead.emplace_back(today, course.end());
+    }
+    Outlook outlook(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, ahead,
+                    inside.zone.start_of(inside.zone.day_of(garden.now) + outlook_days));
+    Means means{.mark_l = litres(configuration.carry.mark), .passes = configuration.carry.passes,
+                .dry_hour_l = dry_hour_price(inside.tables.prices, Care(configuration.caution),
+                                             stage_on(pot, inside.zone.day_of(chances.walk)))};
+    Decided decided{.pot = &pot, .decision = decide(outlook, chances, inside.tables.prices, means), .facts = std::move(facts)};
+    decided.facts.rain_caught_l = facts.rain_mm > 0 ? caught_l(pot, decided.facts.rain_mm) : 0;
+    return decided;
+}
+
+std::vector<const PotLife*> in_walking_order(const GardenPast& past, const Configuration& configuration, Instant now) {
+    std::vector<const PotLife*> pots;
+    for (const auto& life : past.lives)
+        if (life.lives_at(now)) pots.push_back(&life);
+    auto bay = [&](const PotLife* life) {
+        const auto& facts = life->facts_at(now).facts;
+        auto named = facts.find("bay");
+        const auto* found = named == facts.end() ? nullptr : bay_of(configuration, named->second);
+        return found ? *found : Bay{};
+    };
+    std::ranges::stable_sort(pots, [&](const PotLife* a, const PotLife* b) { return walks_before(bay(a), a->id, bay(b), b->id); });
+    return pots;
+}
+
+void add_line(Round& round, const Decided& decided, const Chances& chances, const Zone& zone) {
+    if (pours(decided.decision)) {
+        round.pours.push_back(pour_line(decided.decision, chances, decided.facts, zone));
+        round.total_l += round.pours.back().pour_l;
+    } else {
+        round.no_water.push_back(rest_line(decided.decision, chances, decided.facts, zone));
+    }
+}
+
+// The list of a walk from all that the garden knows now.
+Round compute(const Garden::Inside& inside, const GardenNow& garden, const Walk& walk, const View& view, const IsHot& hot,
+              KeptStates& kept) {
+    const auto& days = garden.weather.members.front();
+    auto chances = chances_for(walk, inside.configuration, inside.zone, view.now, hot);
+    auto since = last_walk_before(garden.past, walk, walk.starts - std::chrono::hours(24));
+    Round round;
+    round.id = format_round_name({.day = walk.day, .walk = walk.name});
+    round.day = walk.day;
+    round.walk = walk.name;
+    round.site = inside.configuration.site.name;
+    round.issued = view.now;
+    round.inputs_until = inside.store.newest_learned().value_or(view.now);
+    round.model = model_version;
+    round.weather_from = garden.weather.from;
+    round.rain_mm = rain_between(days, since, view.now);
+    if (auto today = std::ranges::find(days, walk.day, &DayRecord::day); today != days.end()) round.et0_mm = today->et0_mm;
+
+    auto unknown_weather = weather_unknowns(days_around(days, walk.day));
+    std::vector<PotSummary> summaries;
+    int order = 0;
+    for (const auto* life : in_walking_order(garden.past, inside.configuration, view.now)) {
+        auto pot = pot_now(garden, *life, inside.configuration, inside.tables, inside.zone, kept);
+        if (pot.history.setups.empty()) continue;
+        LineFacts facts{.pot = life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay, .order = ++order,
+                        .rain_mm = round.rain_mm, .rain_caught_l = 0, .unknown = pot.belief().because,
+                        .silent_rounds = silent_rounds(garden.past), .calibrated = false};
+        facts.unknown.insert(facts.unknown.end(), unknown_weather.begin(), unknown_weather.end());
+        auto decided = decide_pot(pot, chances, garden, inside, std::move(facts));
+        summaries.push_back(summary_of(pot, decided.decision));
+        add_line(round, decided, chances, inside.zone);
+    }
+    round.trips = trips_of(round.pours, inside.configuration.carry);
+    round.question = question_of(garden.past, walk, view.now, inside.zone, summaries);
+    round.notices = notices_of(round, garden, view, inside.zone, summaries, inside.store.newest_learned());
+    return round;
+}
+
+bool same_list(const Round& a, const Round& b) {
+    auto same_pour = [](const PourLine& x, const PourLine& y) {
+        return x.pot == y.pot && fixed_decimals(x.pour_l, 2) == fixed_decimals(y.pour_l, 2) && x.passes == y.passes && x.until == y.until;
+    };
+    auto same_rest = [](const RestLine& x, const RestLine& y) { return x.pot == y.pot; };
+    return std::ranges::equal(a.pours, b.pours, same_pour) && std::ranges::equal(a.no_water, b.no_water, same_rest) &&
+           a.question.has_value() == b.question.has_value();
+}
+
+std::string pour_words(const Round& round, const std::string& pot) {
+    auto line = std::ranges::find(round.pours, pot, &PourLine::pot);
+    if (line != round.pours.end()) return litres_text(line->pour_l);
+    return std::ranges::find(round.no_water, pot, &RestLine::pot) == round.no_water.end() ? "not on it" : "no water";
+}
+
+// What differs from the list shown before, and what was learned since.
+std::vector<std::string> changes_since(const Round& before, const Round& now, std::span<const Entry> entries, bool new_weather) {
+    std::vector<std::string> sentences;
+    std::string news;
+    for (const auto& entry : entries) {
+        if (entry.learned < before.issued) continue;
+        if (!news.empty()) news += ", ";
+        news += (entry.pot.empty() ? entry.action : "pot " + entry.pot + " " + entry.action);
+    }
+    if (new_weather) news += news.empty() ? "new weather" : ", new weather";
+    sentences.push_back("since the list before: " + (news.empty() ? "the configuration or the tables changed" : news));
+    std::vector<std::string> pots;
+    for (const auto* round : {&before, &now}) {
+        for (const auto& line : round->pours) pots.push_back(line.pot);
+        for (const auto& line : round->no_water) pots.push_back(line.pot);
+    }
+    std::ranges::sort(pots, label_before);
+    pots.erase(std::ranges::unique(pots).begin(), pots.end());
+    for (const auto& pot : pots) {
+        auto was = pour_words(before, pot), is = pour_words(now, pot);
+        if (was != is) sentences.push_back("pot " + pot + ": " + is + " (was " + was + ")");
+    }
+    return sentences;
+}
+
+}  // namespace
+
+bool Garden::Inside::newer_input(const IssuedRound& stored, const View& view) const {
+    auto newest = store.newest_input(view.replay && !view.hindsight ? std::optional(view.now) : std::nullopt);
+    return (newest && *newest >= stored.learned) || stored.configuration != sha256(configuration_text) ||
+           stored.tables != sha256(tables_text) || stored.model != model_version;
+}
+
+bool Garden::Inside::latest_stored(const View& view) const {
+    auto day = zone.day_of(view.now);
+    auto learned = view.replay ? std::optional(view.now) : std::nullopt;
+    return store.latest_round(day, "morning", learned) || store.latest_round(day, "evening", learned);
+}
+
+Outcome<RoundAnswer> Garden::Inside::stored_round(const View& view, LocalDay day, std::string_view walk) const {
+    std::optional<Instant> learned = view.replay ? std::optional(view.now) : std::nullopt;
+    auto stored = store.latest_round(day, walk, learned);
+    if (!stored)
+        return Refusal{"no " + std::string(walk) + " round of " + format_day(day) + " was issued",
+                       "a day with a round, or --at " + format_day(day) + " --recompute to work it out"};
+    return RoundAnswer{.round = round_from_json(stored->json), .fresh = false, .changed = {}};
+}
+
+Outcome<RoundAnswer> Garden::round(const View& view, std::optional<LocalDay> day, std::string_view walk_name) {
+    auto& inside = *inside_;
+    auto today = inside.zone.day_of(view.now);
+    if (!walk_name.empty() && walk_name != "morning" && walk_name != "evening")
+        return Refusal{tubgrove::quoted(walk_name) + " is not a walk", "morning or evening"};
+    if (day && *day > today) return Refusal{format_day(*day) + " has not come yet", "today or a day before"};
+    if (day && *day < today && !view.recompute) return inside.stored_round(view, *day, walk_name.empty() ? "morning" : walk_name);
+
+    // A stored list of the current walk with nothing newer behind it is shown before anything is computed.
+    auto learned = view.replay ? std::optional(view.now) : std::nullopt;
+    for (std::string_view name : {std::string_view("evening"), std::string_view("morning")}) {
+        if (!walk_name.empty() && walk_name != name) continue;
+        auto stored = inside.store.latest_round(today, name, learned);
+        auto evening = evening_walk(inside.configuration.walks, inside.zone, today);
+        bool current = name == "evening" || !evening || view.now < evening->issues || walk_name == name;
+        if (stored && current && !view.recompute && !inside.newer_input(*stored, view))
+            return RoundAnswer{.round = round_from_json(stored->json), .fresh = false, .changed = {}};
+    }
+
+    auto garden = garden_now(inside.store, view, inside.configuration, inside.zone);
+    auto hot = hot_days(garden.weather, inside.tables.prices);
+    auto walk = current_walk(inside.configuration.walks, inside.zone, view.now, hot);
+    if (day && *day < today) walk = morning_walk(inside.configuration.walks, inside.zone, *day);
+    if (walk_name == "morning") walk = morning_walk(inside.configuration.walks, inside.zone, walk.day);
+    if (walk_name == "evening") {
+        auto evening = evening_walk(inside.configuration.walks, inside.zone, walk.day);
+        if (!evening) return Refusal{"the configuration has no evening walk", "walks: {evening: 19:00}"};
+        walk = *evening;
+    }
+    bool any_pot = std::ranges::any_of(garden.past.lives, [&](const PotLife& life) { return life.lives_at(view.now); });
+    if (!any_pot) return Refusal{"there is no pot yet", "tubgrove setup, or pot add 7 container.size=40L tree.a.species=apple bay=…"};
+    return inside.issue(view, garden, walk, hot);
+}
+
+Outcome<RoundAnswer> Garden::Inside::issue(const View& view, const GardenNow& garden, const Walk& walk, const IsHot& hot) {
+    KeptStates kept{.store = store, .tables = sha256(tables_text), .here = std::move(kept_here), .fresh = {}};
+    auto computed = compute(*this, garden, walk, view, hot, kept);
+    kept_here = std::move(kept.here);
+    store.cache_put(kept.fresh);
+
+    auto learned = view.replay ? std::optional(view.now) : std::nullopt;
+    auto before = store.latest_round(walk.day, walk.name, learned);
+    RoundAnswer answer{.round = std::move(computed), .fresh = true, .changed = {}};
+    if (before) {
+        auto old = round_from_json(before->json);
+        if (same_list(old, answer.round)) {
+            answer.round = std::move(old);
+            answer.fresh = false;
+            return answer;
+        }
+        bool new_weather = garden.weather.newest_reading && *garden.weather.newest_reading > old.inputs_until;
+        answer.changed = changes_since(old, answer.round, entries_seen(store, view), new_weather);
+        auto name = parse_round_name(old.id).value();
+        ++name.revision;
+        answer.round.id = format_round_name(name);
+    }
+    auto json = to_json(answer, zone);
+    answer.round = round_from_json(json);
+    if (view.recompute) return answer;     // a past worked out anew is shown, not issued
+    IssuedRound issued{.id = answer.round.id, .day = walk.day, .walk = walk.name, .issued = view.now, .learned = view.now,
+                       .inputs_until = answer.round.inputs_until, .model = std::string(model_version), .configuration = {},
+                       .tables = {}, .json = std::move(json)};
+    try {
+        if (!store.put_round(issued, {.configuration = configuration_text, .tables = tables_text},
+                             view.replay ? Behind::refuse : Behind::lift))
+            if (auto other = store.round(issued.id)) answer.round = round_from_json(other->json);
+    } catch (const LearnedBehind&) {
+        // A look back at a moment that the garden has passed: the list is shown, and the past stays as it was.
+    }
+    return answer;
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,181 @@
+// Use cases of the daybook: writing what was done, striking, reading, taking it along.
+#include "garden/inside.hpp"
+#include "intake/daybook_csv.hpp"
+#include "intake/garden_file.hpp"
+
+#include <algorithm>
+
+namespace tubgrove {
+namespace {
+
+// The walk that a bare `did round all` speaks of: the newest issued one that has begun.
+const IssuedWalk* newest_begun(const GardenPast& past, Instant when) {
+    const IssuedWalk* found = nullptr;
+    for (const auto& walk : past.issued)
+        if (walk.walk.starts <= when) found = &walk;
+    return found;
+}
+
+const IssuedWalk* walk_named(const GardenPast& past, const RoundName& name) {
+    for (const auto& walk : past.issued)
+        if (walk.walk.day == name.day && walk.walk.name == name.walk) return &walk;
+    return nullptr;
+}
+
+bool listed(const IssuedWalk* walk, const std::string& pot) {
+    return walk && std::ranges::find(walk->round.pours, pot, &PourLine::pot) != walk->round.pours.end();
+}
+
+Outcome<Entry> round_entry(const Did& did, const GardenPast& past, Entry entry) {
+    const IssuedWalk* walk = nullptr;
+    if (did.round.empty()) {
+        walk = newest_begun(past, entry.when);
+        if (!walk) return Refusal{"no round has been issued yet", "ask for a round first, or tell of a pot: did 7 watered 2.5L"};
+    } else {
+        auto name = parse_round_name(did.round);
+        if (!name) return Refusal{tubgrove::quoted(did.round) + " is not a round", "an id such as 2026-07-14-morning"};
+        walk = walk_named(past, *name);
+        if (!walk) return Refusal{"no round " + tubgrove::quoted(did.round) + " was issued", "the id that its list shows"};
+    }
+    entry.round = walk->round.id;
+    entry.values = did.values;
+    return entry;
+}
+
+// What a pot's entry needs beyond its words; a sentence for what was odd but kept.
+std::optional<Refusal> check_pot_entry(const Did& did, const PotLife& life, const IssuedWalk* walk, const Entry& entry,
+                                       const Zone& zone, std::vector<std::string>& remarks) {
+    if (entry.when < life.facts.front().since)
+        remarks.push_back("pot " + life.id + " was added later than this; the entry is kept");
+    if (did.action == "ran-through" && !did.values.contains("amount_l") && !listed(walk, life.id))
+        return Refusal{"pot " + life.id + " is not on a list, so the litres are not known", "did " + life.id + " ran-through 2L"};
+    if (did.action == "skipped" && !listed(walk, life.id))
+        return Refusal{"pot " + life.id + " is not on a list that could be skipped", "nothing needs to be said"};
+    if (did.values.contains("tree") || did.action == "repotted") {
+        Facts facts = merge(life.facts_at(entry.when).facts, facts_stated_by(entry, life.facts_at(entry.when).facts, zone));
+        if (did.action == "died") return std::nullopt;
+        if (auto setup = setup_of(life.id, facts, zone.day_of(entry.when)); !setup.ok()) return refusal_of(setup.complaints);
+    }
+    return std::nullopt;
+}
+
+}  // namespace
+
+Outcome<EntriesAnswer> Garden::did(const View& view, std::span<const std::string> words, const DidOptions& options) {
+    auto past = past_seen(inside_->store, view, inside_->configuration, inside_->zone);
+    auto parsed = parse_did(words, inside_->names(past.lives));
+    if (!good(parsed)) return refusal_of(fault(parsed));
+    const auto& did = *good(parsed);
+
+    auto when = options.when.value_or(view.now);
+    if (when > view.now)
+        return Refusal{format_rfc3339(when, inside_->zone) + " has not come yet", "the time when it was done"};
+    auto draft = [&](const std::string& pot) {
+        auto entry = inside_->entry(view, pot, did.action);
+        entry.when = when;
+        entry.by = options.by;
+        entry.note = options.note;
+        entry.round = options.round;
+        entry.values = did.values;
+        return entry;
+    };
+
+    EntriesAnswer answer;
+    std::vector<Entry> entries;
+    if (did.action == "round") {
+        auto entry = round_entry(did, past, draft({}));
+        if (auto* refusal = std::get_if<Refusal>(&entry)) return *refusal;
+        entries.push_back(std::get<Entry>(entry));
+        answer.remarks.push_back("answered round " + entries.back().round);
+    }
+    for (const auto& pot : did.pots) {
+        if (auto refusal = not_here(past.lives, pot, when)) return *refusal;
+        auto entry = draft(pot);
+        auto name = parse_round_name(entry.round);
+        const auto* walk = name ? walk_named(past, *name) : newest_begun(past, when + inside_->configuration.walks.issue_before);
+        if (auto refusal = check_pot_entry(did, *find_life(past.lives, pot), walk, entry, inside_->zone, answer.remarks))
+            return *refusal;
+        entries.push_back(std::move(entry));
+    }
+    auto written = inside_->write(view, std::move(entries));
+    if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
+    answer.entries = std::get<std::vector<Entry>>(std::move(written));
+    return answer;
+}
+
+Outcome<EntriesAnswer> Garden::strike(const View& view, std::int64_t id, std::string_view note) {
+    auto entries = entries_seen(inside_->store, view);
+    auto found = std::ranges::find(entries, id, &Entry::id);
+    if (found == entries.end()) return Refusal{"there is no entry " + std::to_string(id), "a number that daybook shows"};
+    if (struck_ids(entries).contains(id))
+        return Refusal{"entry " + std::to_string(id) + " is struck already", "to bring it back, strike the entry that struck it"};
+    auto entry = inside_->entry(view, found->pot, "struck");
+    entry.strikes = id;
+    entry.note = note;
+    auto written = inside_->write(view, {entry});
+    if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
+    return EntriesAnswer{std::get<std::vector<Entry>>(std::move(written)), {}};
+}
+
+Outcome<EntriesAnswer> Garden::clock_confirm(const View& view) {
+    auto written = inside_->write(view, {inside_->entry(view, {}, "clock-confirmed")});
+    if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
+    return EntriesAnswer{std::get<std::vector<Entry>>(std::move(written)), {}};
+}
+
+Outcome<DaybookAnswer> Garden::daybook(const View& view, std::string_view pot, std::optional<LocalDay> from,
+                                       std::optional<LocalDay> to) {
+    auto all = entries_seen(inside_->store, view);
+    auto lives = pot_lives(all, inside_->zone);
+    if (!pot.empty() && !find_life(lives, pot)) return not_here(lives, pot, view.now).value();
+    auto struck = struck_ids(all);
+    DaybookAnswer answer;
+    for (auto& entry : all) {
+        auto day = inside_->zone.day_of(entry.when);
+        if ((!pot.empty() && entry.pot != pot) || (from && day < *from) || (to && day > *to)) continue;
+        if (struck.contains(entry.id)) answer.struck.push_back(entry.id);
+        answer.entries.push_back(std::move(entry));
+    }
+    std::ranges::stable_sort(answer.entries, {}, &Entry::when);
+    return answer;
+}
+
+Outcome<ExportAnswer> Garden::export_all(const View& view) {
+    auto entries = entries_seen(inside_->store, view);
+    std::vector<GardenPot> pots;
+    for (const auto& life : pot_lives(entries, inside_->zone)) {
+        if (life.retired) continue;
+        const auto& now = life.facts.back();
+        GardenPot pot{.id = life.id, .since = now.in_this_pot_since, .facts = {}};
+        for (const auto& [key, value] : now.facts) pot.facts.push_back({key, value});
+        pots.push_back(std::move(pot));
+    }
+    return ExportAnswer{write_garden(pots), write_daybook(entries, inside_->zone)};
+}
+
+Outcome<ChangesAnswer> Garden::take_daybook(const View& view, std::string_view file_name, std::string_view csv, bool apply) {
+    auto read = read_daybook(file_name, csv);
+    ChangesAnswer answer;
+    for (const auto& complaint : read.complaints) answer.complaints.push_back(format(complaint));
+    if (!read.ok()) return answer;
+    if (!inside_->store.entries().empty())
+        return Refusal{"this garden has a daybook already", "take a daybook into an empty data folder"};
+    // Ids are given anew in the file's order; the strikes follow them.
+    std::map<std::int64_t, std::int64_t> new_id;
+    for (std::size_t i = 0; i < read.value.size(); ++i) new_id[read.value[i].id] = std::int64_t(i) + 1;
+    for (auto& entry : read.value) {
+        if (!entry.strikes) continue;
+        if (!new_id.contains(*entry.strikes))
+            return Refusal{"entry " + std::to_string(entry.id) + " strikes an entry that the file does not hold", "the whole daybook"};
+        entry.strikes = new_id[*entry.strikes];
+    }
+    answer.changes.push_back(std::to_string(read.value.size()) + " entries");
+    if (apply) {
+        auto written = inside_->write(view, std::move(read.value));
+        if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
+        answer.applied = true;
+    }
+    return answer;
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,230 @@
+// Use cases of pots: adding, changing, retiring, taking a garden file, listing and showing.
+#include "garden/inside.hpp"
+#include "intake/garden_file.hpp"
+#include "pot/geometry.hpp"
+
+#include <algorithm>
+#include <iterator>
+#include <set>
+
+namespace tubgrove {
+namespace {
+
+// `since=DATE` among the words is about the entry, not the pot.
+struct FactWords {
+    std::vector<std::string> facts;
+    std::optional<LocalDay> since;
+};
+
+Outcome<FactWords> split_since(std::span<const std::string> words, std::optional<LocalDay> since) {
+    FactWords split{.facts = {}, .since = since};
+    for (const auto& word : words) {
+        if (!word.starts_with("since=")) {
+            split.facts.push_back(word);
+            continue;
+        }
+        split.since = parse_day(word.substr(6));
+        if (!split.since) return Refusal{tubgrove::quoted(word) + " is not a date", "since=2026-03-02"};
+    }
+    return split;
+}
+
+// A pot without a stated day began when its youngest tree was planted.
+std::optional<LocalDay> last_planting(std::span<const Fact> facts) {
+    std::optional<LocalDay> last;
+    for (const auto& fact : facts)
+        if (fact.key.starts_with("tree.") && fact.key.ends_with(".planted"))
+            if (auto day = parse_day(fact.value); day && (!last || *day > *last)) last = day;
+    return last;
+}
+
+std::map<std::string, std::string> as_values(std::span<const Fact> facts) {
+    std::map<std::string, std::string> values;
+    for (const auto& fact : facts) values[fact.key] = fact.value;
+    return values;
+}
+
+std::string added_line(const std::string& pot, std::span<const Fact> facts) {
+    std::string line = "pot " + pot + ": new";
+    for (const auto& fact : facts) line += ", " + fact.key + " " + fact.value;
+    return line;
+}
+
+std::string changed_line(const std::string& pot, const Fact& fact, const Facts& before) {
+    auto was = before.find(fact.key);
+    return "pot " + pot + ": " + fact.key + " " + fact.value + (was == before.end() ? "" : " (was " + was->second + ")");
+}
+
+// Only the facts that say something else than what holds already.
+std::vector<Fact> differing(std::span<const Fact> facts, const Facts& before) {
+    std::vector<Fact> result;
+    for (const auto& fact : facts) {
+        auto was = before.find(fact.key);
+        if (was == before.end() || was->second != fact.value) result.push_back(fact);
+    }
+    return result;
+}
+
+double rim_l(const Container& container) {
+    auto vessel = vessel_of(container);
+    const auto* possible = std::get_if<Vessel>(&vessel);
+    return possible ? litres(volume(possible->brim)) : container.size ? litres(*container.size) : 0;
+}
+
+// A description that the model can use, or what is wrong with it.
+Complaints impossible(const PotSetup& setup) {
+    auto vessel = vessel_of(setup.container);
+    if (const auto* wrong = std::get_if<ImpossibleContainer>(&vessel)) return {{.file = {}, .what = wrong->what, .right = wrong->right}};
+    return {};
+}
+
+// The facts as a setup, with every complaint about it.
+Complaints complaints_of(std::string_view pot, const Facts& facts, LocalDay since) {
+    auto setup = setup_of(pot, facts, since);
+    return setup.ok() ? impossible(setup.value) : setup.complaints;
+}
+
+std::string trees_in_words(const PotSetup& setup) {
+    std::string words;
+    for (const auto& tree : setup.trees) {
+        if (!words.empty()) words += "; ";
+        words += tree.species.empty() ? "tree " + tree.id : tree.species;
+        if (!tree.rootstock.empty()) words += " on " + tree.rootstock;
+        else if (!tree.vigour.empty()) words += ", " + tree.vigour;
+    }
+    return words;
+}
+
+}  // namespace
+
+PotLine pot_line(const PotLife& life, Instant t, const Zone& zone) {
+    const auto& facts = life.facts_at(t);
+    auto setup = setup_at(life, facts).value;
+    PotLine line{.id = life.id, .label = setup.label, .bay = setup.exposure.bay, .trees = trees_in_words(setup),
+                 .medium = setup.medium.empty() ? "shop_mix" : setup.medium, .size_l = rim_l(setup.container),
+                 .since = facts.in_this_pot_since, .retired = {}};
+    if (life.retired) line.retired = zone.day_of(*life.retired);
+    return line;
+}
+
+Outcome<PotsAnswer> Garden::pots(const View& view, bool with_retired) {
+    PotsAnswer answer;
+    for (const auto& life : inside_->lives(view))
+        if (with_retired || !life.retired || view.now < *life.retired)
+            answer.pots.push_back(pot_line(life, view.now, inside_->zone));
+    return answer;
+}
+
+std::vector<std::string> Garden::pot_ids(const View& view) {
+    std::vector<std::string> ids;
+    for (const auto& life : inside_->lives(view))
+        if (!life.retired || view.now < *life.retired) ids.push_back(life.id);
+    return ids;
+}
+
+Outcome<ChangesAnswer> Garden::pot_add(const View& view, std::string_view id, std::span<const std::string> words) {
+    if (auto wrong = wrong_pot_id(id)) return refusal_of(*wrong);
+    auto lives = inside_->lives(view);
+    if (find_life(lives, id))
+        return Refusal{"pot " + tubgrove::quoted(id) + " is in the daybook already", "another id: one is never used twice; pot change alters a pot"};
+    auto split = split_since(words, {});
+    if (auto* refusal = std::get_if<Refusal>(&split)) return *refusal;
+    const auto& [fact_words, since] = std::get<FactWords>(split);
+    auto facts = parse_facts(fact_words, inside_->names(lives));
+    if (!facts.ok()) return refusal_of(facts.complaints);
+    auto day = since ? *since : last_planting(facts.value).value_or(inside_->zone.day_of(view.now));
+    if (inside_->zone.start_of(day) > view.now) return Refusal{format_day(day) + " has not come yet", "the day when the pot was filled"};
+    if (auto wrong = complaints_of(id, merge({}, facts.value), day); !wrong.empty()) return refusal_of(wrong);
+
+    auto entry = inside_->entry(view, std::string(id), "added");
+    entry.when = std::min(inside_->zone.start_of(day), view.now);
+    entry.values = as_values(facts.value);
+    auto written = inside_->write(view, {entry});
+    if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
+    return ChangesAnswer{.changes = {added_line(entry.pot, facts.value)}, .complaints = {},
+                         .entries = std::get<std::vector<Entry>>(std::move(written)), .applied = true};
+}
+
+Outcome<ChangesAnswer> Garden::pot_change(const View& view, std::string_view id, std::span<const std::string> words,
+                                          std::optional<LocalDay> since_option) {
+    auto lives = inside_->lives(view);
+    if (auto refusal = not_here(lives, id, view.now)) return *refusal;
+    const auto& life = *find_life(lives, id);
+    auto split = split_since(words, since_option);
+    if (auto* refusal = std::get_if<Refusal>(&split)) return *refusal;
+    const auto& [fact_words, since] = std::get<FactWords>(split);
+    auto facts = parse_facts(fact_words, inside_->names(lives));
+    if (!facts.ok()) return refusal_of(facts.complaints);
+    if (facts.value.empty()) return Refusal{"nothing to change", "a fact: pot change " + life.id + " medium=loam"};
+
+    auto entry = inside_->entry(view, life.id, "changed");
+    if (since) entry.when = inside_->zone.start_of(*since);
+    if (entry.when > view.now) return Refusal{format_day(*since) + " has not come yet", "today or a day before"};
+    const auto& before = life.facts_at(entry.when);
+    if (auto wrong = complaints_of(life.id, merge(before.facts, facts.value), before.in_this_pot_since); !wrong.empty())
+        return refusal_of(wrong);
+    ChangesAnswer answer;
+    for (const auto& fact : facts.value) answer.changes.push_back(changed_line(life.id, fact, before.facts));
+    entry.values = as_values(facts.value);
+    auto written = inside_->write(view, {entry});
+    if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
+    answer.entries = std::get<std::vector<Entry>>(std::move(written));
+    answer.applied = true;
+    return answer;
+}
+
+Outcome<ChangesAnswer> Garden::pot_retire(const View& view, std::string_view id, std::string_view because) {
+    auto lives = inside_->lives(view);
+    if (auto refusal = not_here(lives, id, view.now)) return *refusal;
+    auto entry = inside_->entry(view, std::string(id), "retired");
+    entry.note = because;
+    auto written = inside_->write(view, {entry});
+    if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
+    return ChangesAnswer{.changes = {"pot " + entry.pot + ": retired; its id is not used again"}, .complaints = {},
+                         .entries = std::get<std::vector<Entry>>(std::move(written)), .applied = true};
+}
+
+Outcome<ChangesAnswer> Garden::pot_take(const View& view, std::string_view file_name, std::string_view yaml, bool apply) {
+    auto lives = inside_->lives(view);
+    auto names = inside_->names(lives);
+    auto read = read_garden(file_name, yaml, names);
+    ChangesAnswer answer;
+    std::vector<Entry> entries;
+    auto today = inside_->zone.day_of(view.now);
+    for (const auto& pot : read.value) {
+        auto complain = [&](const Fault& wrong) {
+            read.complaints.push_back({std::string(file_name), pot.line, pot.column, wrong.what, wrong.right});
+        };
+        const auto* life = find_life(lives, pot.id);
+        if (life && life->retired) {
+            complain(Fault{"pot " + tubgrove::quoted(pot.id) + " is retired", "another id: one is never used twice"});
+            continue;
+        }
+        auto day = pot.since ? *pot.since : life ? today : last_planting(pot.facts).value_or(today);
+        auto entry = inside_->entry(view, pot.id, life ? "changed" : "added");
+        entry.when = std::min(inside_->zone.start_of(day), view.now);
+        if (inside_->zone.start_of(day) > view.now) complain(Fault{format_day(day) + " has not come yet", "today or a day before"});
+        // A file that is taken again says the same since-day; what differs is news of today.
+        if (life) entry.when = view.now;
+        auto before = life ? life->facts_at(view.now).facts : Facts{};
+        auto facts = differing(pot.facts, before);
+        if (facts.empty()) continue;
+        auto since = life ? life->facts_at(view.now).in_this_pot_since : day;
+        for (const auto& wrong : complaints_of(pot.id, merge(before, facts), since)) complain(Fault{wrong.what, wrong.right});
+        if (life)
+            for (const auto& fact : facts) answer.changes.push_back(changed_line(pot.id, fact, before));
+        else
+            answer.changes.push_back(added_line(pot.id, facts));
+        entry.values = as_values(facts);
+        entries.push_back(std::move(entry));
+    }
+    for (const auto& complaint : read.complaints) answer.complaints.push_back(format(complaint));
+    if (!answer.complaints.empty() || !apply) return answer;
+    auto written = inside_->write(view, std::move(entries));
+    if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
+    answer.entries = std::get<std::vector<Entry>>(std::move(written));
+    answer.applied = true;
+    return answer;
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,98 @@
+#include "garden/past.hpp"
+
+#include "garden/round_reader.hpp"
+#include "intake/read_configuration.hpp"
+
+#include <algorithm>
+#include <set>
+
+namespace tubgrove {
+namespace {
+
+std::optional<Instant> learned_until(const View& view) {
+    return view.replay && !view.hindsight ? std::optional(view.now) : std::nullopt;
+}
+
+// The latest revision of each walk, in order of the walks.
+std::vector<IssuedWalk> issued_walks(const Store& store, const View& view, const Configuration& configuration,
+                                     const Zone& zone) {
+    std::map<std::pair<LocalDay, std::string>, std::string> latest;
+    for (const auto& round : store.rounds(LocalDay{}, LocalDay{} + std::chrono::days(400000), learned_until(view)))
+        if (round.issued <= view.now) latest[{round.day, round.walk}] = round.id;
+    std::vector<IssuedWalk> walks;
+    for (const auto& [at, id] : latest) {
+        const auto& [day, name] = at;
+        auto stored = store.round(id);
+        auto evening = evening_walk(configuration.walks, zone, day);
+        auto walk = name == "evening" && evening ? *evening : morning_walk(configuration.walks, zone, day);
+        walks.push_back({.walk = walk, .round = round_from_json(stored.value().json), .answered = {}, .answered_by = 0});
+    }
+    std::ranges::sort(walks, {}, [](const IssuedWalk& walk) { return walk.walk.starts; });
+    return walks;
+}
+
+std::optional<double> told_share(const std::string& word) {
+    if (word == "all") return 1.0;
+    if (word == "none") return 0.0;
+    if (word == "some") return 0.5;
+    return std::nullopt;
+}
+
+void note_round_answers(std::vector<IssuedWalk>& walks, std::span<const Entry> entries) {
+    auto struck = struck_ids(entries);
+    for (const auto& entry : entries) {
+        if (entry.action != "round" || entry.strikes || struck.contains(entry.id)) continue;
+        auto name = parse_round_name(entry.round);
+        auto word = entry.values.find("poured");
+        if (!name || word == entry.values.end()) continue;
+        for (auto& walk : walks)
+            if (walk.walk.day == name->day && walk.walk.name == name->walk) {
+                walk.answered = told_share(word->second);
+                walk.answered_by = entry.id;
+            }
+    }
+}
+
+std::vector<BaysFrom> bays_in_effect(const Store& store, const View& view, const Configuration& current) {
+    std::vector<BaysFrom> found;
+    std::string last;
+    for (const auto& round : store.rounds(LocalDay{}, LocalDay{} + std::chrono::days(400000), learned_until(view))) {
+        if (round.issued > view.now || round.configuration == last) continue;
+        last = round.configuration;
+        auto document = store.document(last);
+        if (!document) continue;
+        auto read = read_configuration("stored configuration", *document);
+        if (read.ok()) found.push_back({.since = round.issued, .bays = std::move(read.value.bays)});
+    }
+    if (found.empty() || !view.replay) found.push_back({.since = found.empty() ? Instant::min() : view.now, .bays = current.bays});
+    return found;
+}
+
+}  // namespace
+
+std::vector<Entry> entries_seen(const Store& store, const View& view) {
+    EntryFilter filter;
+    filter.learned_until = learned_until(view);
+    auto entries = store.entries(filter);
+    std::erase_if(entries, [&](const Entry& entry) { return entry.when > view.now; });
+    return entries;
+}
+
+GardenPast past_seen(const Store& store, const View& view, const Configuration& current, const Zone& zone) {
+    auto entries = entries_seen(store, view);
+    GardenPast past{.lives = pot_lives(entries, zone),
+                    .issued = issued_walks(store, view, current, zone),
+                    .answers = {},
+                    .bays = bays_in_effect(store, view, current)};
+    note_round_answers(past.issued, entries);
+    for (std::size_t i = 0; i < past.issued.size(); ++i) {
+        const auto& walk = past.issued[i];
+        auto next = i + 1 < past.issued.size() ? past.issued[i + 1].walk
+                                               : morning_walk(current.walks, zone, walk.walk.day + std::chrono::days(1));
+        if (next.issues > view.now) continue;
+        past.answers.push_back({.round = walk.round.id, .at = walk.walk.starts, .share = poured_share(walk, next, past.lives)});
+    }
+    return past;
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,16 @@
+#pragma once
+// What the garden knows of its past at a moment: read from the store, seen through a view.
+#include "garden/answers.hpp"
+#include "garden/history.hpp"
+#include "store/store.hpp"
+
+namespace tubgrove {
+
+// Entries that a view may see: learned until its moment, or with hindsight those that happened until then.
+std::vector<Entry> entries_seen(const Store& store, const View& view);
+
+// Pots, issued walks with their answers, and the bays in effect through time. `current` describes the bays from the
+// first moment that no stored configuration speaks of.
+GardenPast past_seen(const Store& store, const View& view, const Configuration& current, const Zone& zone);
+
+}  // namespace tubgrove

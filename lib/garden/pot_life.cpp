@@ -1,0 +1,164 @@
+#include "garden/pot_life.hpp"
+
+#include "intake/quantity.hpp"
+
+#include <algorithm>
+#include <ranges>
+
+namespace tubgrove {
+namespace {
+
+// What a mulching without a stated depth is taken for: enough for its full effect, and no more.
+constexpr double usual_mulch_cm = 4;
+
+std::vector<std::string> tree_ids(const Facts& facts) {
+    std::vector<std::string> ids;
+    for (const auto& [key, value] : facts) {
+        if (!key.starts_with("tree.")) continue;
+        auto id = key.substr(5, key.find('.', 5) - 5);
+        if (ids.empty() || ids.back() != id) ids.push_back(id);
+    }
+    return ids;
+}
+
+// The trees that an entry speaks of: the one it names, else all of the pot.
+std::vector<std::string> trees_of(const Entry& entry, const Facts& facts) {
+    if (auto named = entry.values.find("tree"); named != entry.values.end()) return {named->second};
+    return tree_ids(facts);
+}
+
+std::vector<Fact> crown_facts(const Entry& entry, const std::string& tree, LocalDay day) {
+    auto stem = "tree." + tree + ".crown.";
+    auto first = number(entry, "across_1_cm");
+    if (!first) return {};
+    auto second = number(entry, "across_2_cm").value_or(*first);
+    std::vector<Fact> facts{{stem + "across", decimal(*first) + " cm by " + decimal(second) + " cm"},
+                            {stem + "measured", format_day(day)}};
+    if (auto height = number(entry, "height_cm")) facts.push_back({stem + "height", decimal(*height) + " cm"});
+    return facts;
+}
+
+std::vector<Fact> stated_facts(const Entry& entry) {
+    std::vector<Fact> facts;
+    for (const auto& [key, value] : entry.values)
+        if (find_fact(key)) facts.push_back({key, value});
+    return facts;
+}
+
+bool states_facts(const Entry& entry) { return entry.action == "added" || entry.action == "changed"; }
+
+// A grower's "pruned 20%" takes that share of the leaves until the next growing season.
+void prune(FactsFrom& now, const Entry& entry) {
+    double share = number(entry, "share_pct").value_or(15) / 100;
+    for (const auto& tree : trees_of(entry, now.facts)) {
+        auto& left = now.leaf_share.try_emplace(tree, 1.0).first->second;
+        left *= 1 - std::clamp(share, 0.0, 1.0);
+    }
+}
+
+void remember_origins(FactsFrom& now, std::span<const Fact> facts, const Entry& entry, LocalDay day) {
+    for (const auto& fact : facts) now.origins[fact.key] = {entry.id, day};
+    std::erase_if(now.origins, [&](const auto& item) { return !now.facts.contains(item.first); });
+}
+
+// One entry's effect on what holds; false when it changes nothing.
+bool apply(FactsFrom& now, const Entry& entry, const Zone& zone) {
+    auto day = zone.day_of(entry.when);
+    if (entry.action == "pruned") {
+        prune(now, entry);
+        return true;
+    }
+    auto facts = states_facts(entry) ? stated_facts(entry) : facts_stated_by(entry, now.facts, zone);
+    if (facts.empty()) return false;
+    now.facts = merge(std::move(now.facts), facts);
+    if (entry.action == "added" || entry.action == "repotted") now.in_this_pot_since = day;
+    remember_origins(now, facts, entry, day);
+    return true;
+}
+
+void take(PotLife& life, const Entry& entry, const Zone& zone) {
+    if (entry.action == "retired") {
+        life.retired = entry.when;
+        return;
+    }
+    FactsFrom now = life.facts.empty() ? FactsFrom{} : life.facts.back();
+    if (!apply(now, entry, zone)) return;
+    now.since = entry.when;
+    if (!life.facts.empty() && life.facts.back().since == now.since)
+        life.facts.back() = std::move(now);
+    else
+        life.facts.push_back(std::move(now));
+}
+
+}  // namespace
+
+const FactsFrom& PotLife::facts_at(Instant t) const {
+    auto later = std::ranges::upper_bound(facts, t, {}, &FactsFrom::since);
+    return later == facts.begin() ? facts.front() : *std::prev(later);
+}
+
+std::set<std::int64_t> struck_ids(std::span<const Entry> entries) {
+    std::vector<const Entry*> striking;
+    for (const auto& entry : entries)
+        if (entry.strikes) striking.push_back(&entry);
+    std::ranges::sort(striking, std::greater{}, [](const Entry* entry) { return entry->id; });
+    std::set<std::int64_t> struck;
+    for (const auto* entry : striking)
+        if (!struck.contains(entry->id)) struck.insert(*entry->strikes);
+    return struck;
+}
+
+std::vector<Fact> facts_stated_by(const Entry& entry, const Facts& before, const Zone& zone) {
+    auto day = zone.day_of(entry.when);
+    if (entry.action == "repotted") return stated_facts(entry);
+    if (entry.action == "moved") return {{"bay", entry.values.contains("bay") ? entry.values.at("bay") : std::string()}};
+    if (entry.action == "mulched")
+        return {{"mulch.depth", decimal(number(entry, "depth_cm").value_or(usual_mulch_cm)) + " cm"}};
+    std::vector<Fact> facts;
+    for (const auto& tree : trees_of(entry, before)) {
+        auto stem = "tree." + tree;
+        if (entry.action == "crown") std::ranges::move(crown_facts(entry, tree, day), std::back_inserter(facts));
+        if (entry.action == "stage" && entry.values.contains("stage"))
+            facts.push_back({stem + ".stage." + entry.values.at("stage"), format_day(day)});
+        if (entry.action == "graft-taken") facts.push_back({stem + ".graft_taken", "yes"});
+        if (entry.action == "graft-failed") facts.push_back({stem + ".graft_taken", "no"});
+        if (entry.action == "grafted") facts.push_back({stem + ".grafted", format_day(day)});
+        if (entry.action == "died") facts.push_back({stem, "gone"});
+    }
+    return facts;
+}
+
+std::vector<PotLife> pot_lives(std::span<const Entry> entries, const Zone& zone) {
+    auto struck = struck_ids(entries);
+    std::vector<const Entry*> in_time;
+    for (const auto& entry : entries)
+        if (!entry.pot.empty() && !entry.strikes && !struck.contains(entry.id)) in_time.push_back(&entry);
+    std::ranges::sort(in_time, {}, [](const Entry* entry) { return std::pair(entry->when, entry->id); });
+
+    std::vector<PotLife> lives;
+    std::map<std::string, std::size_t, std::less<>> place;
+    std::vector<std::int64_t> added_by;
+    for (const auto* entry : in_time)
+        if (entry->action == "added" && place.try_emplace(entry->pot, lives.size()).second) {
+            lives.push_back({.id = entry->pot, .facts = {}, .entries = {}, .retired = {}});
+            added_by.push_back(entry->id);
+        }
+    for (const auto* entry : in_time) {
+        auto found = place.find(entry->pot);
+        if (found == place.end()) continue;
+        auto& life = lives[found->second];
+        take(life, *entry, zone);
+        life.entries.push_back(*entry);
+    }
+    std::erase_if(lives, [](const PotLife& life) { return life.facts.empty(); });
+    return lives;
+}
+
+Read<PotSetup> setup_at(const PotLife& life, const FactsFrom& facts) {
+    auto setup = setup_of(life.id, facts.facts, facts.in_this_pot_since);
+    for (auto& tree : setup.value.trees)
+        if (auto left = facts.leaf_share.find(tree.id); left != facts.leaf_share.end()) tree.leaf_share = left->second;
+    return setup;
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,140 @@
+#include "garden/round_notices.hpp"
+
+#include "plan/lines.hpp"
+#include "plan/plain_text.hpp"
+#include "plan/trips.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tubgrove {
+namespace {
+
+// Before this day no clock can be right: the program did not exist.
+constexpr std::chrono::sys_days released = std::chrono::year(2026) / 1 / 1;
+// Own readings older than this are worth a word.
+constexpr std::chrono::hours old_readings{36};
+// From this on the gardener is reminded of the heat; the usual caution with the trade's round number.
+// Source: common practice, no source
+constexpr double warm_for_people_degC = 30;
+constexpr int feel_first_count = 3;
+
+const IssuedWalk* newest_over(const GardenPast& past, const Walk& walk) {
+    const IssuedWalk* found = nullptr;
+    for (const auto& issued : past.issued)
+        if (issued.walk.starts < walk.starts) found = &issued;
+    return found;
+}
+
+bool silent(const GardenPast& past, const IssuedWalk& issued) {
+    auto answer = std::ranges::find(past.answers, issued.walk.starts, &RoundAnswered::at);
+    return answer != past.answers.end() && !answer->share;
+}
+
+std::string when_in_words(const Walk& walk, LocalDay today) {
+    if (walk.day == today) return "This " + walk.name;
+    if (walk.day == today - std::chrono::days(1)) return walk.name == "morning" ? "Yesterday" : "Yesterday evening";
+    return "On " + format_day(walk.day);
+}
+
+std::vector<std::string> widest(std::span<const PotSummary> pots) {
+    std::vector<const PotSummary*> by_spread;
+    for (const auto& pot : pots) by_spread.push_back(&pot);
+    std::ranges::stable_sort(by_spread, std::greater{}, [](const PotSummary* pot) { return pot->spread; });
+    std::vector<std::string> ids;
+    for (const auto* pot : by_spread)
+        if (int(ids.size()) < feel_first_count && pot->spread > 0.3) ids.push_back(pot->id);
+    return ids;
+}
+
+void add_clock(std::vector<Notice>& notices, const View& view, std::optional<Instant> newest_learned, const Zone& zone) {
+    if (view.replay || !implausible_clock(view.now, newest_learned)) return;
+    notices.push_back({.code = "clock", .severity = Severity::warning, .values = {},
+                       .text = "The clock says " + format_rfc3339(view.now, zone) +
+                               ", which cannot be right. Set it, or say clock confirm if it is."});
+}
+
+void add_readings(std::vector<Notice>& notices, const GardenNow& garden, const Zone& zone) {
+    const auto& newest = garden.weather.newest_reading;
+    if (newest && garden.now - *newest < old_readings) return;
+    notices.push_back({.code = "readings-old", .severity = Severity::note, .values = {},
+                       .text = newest ? "No weather readings since " + format_day(zone.day_of(*newest)) + " " + format_clock(zone.local(*newest)) + "; later hours are " +
+                                            (garden.weather.has_forecast ? "from the forecast." : "usual values of the month.")
+                                      : "No weather readings: the list stands on usual values of the month. "
+                                        "weather note max=… min=… rain=… sharpens it."});
+}
+
+void add_heat(std::vector<Notice>& notices, const GardenNow& garden, LocalDay day) {
+    const auto& days = garden.weather.members.front();
+    auto today = std::ranges::find(days, day, &DayRecord::day);
+    if (today == days.end() || today->air_temp_max_degC.value < warm_for_people_degC) return;
+    auto max_degC = plain(today->air_temp_max_degC.value, 0);
+    notices.push_back({.code = "heat-people", .severity = Severity::warning, .values = {{"max_degC", max_degC}},
+                       .text = "Up to " + max_degC + " degC today. Water early or late, with a hat and something to drink; stop when dizzy. "
+                               "Heat warnings and your doctor's advice come first."});
+}
+
+}  // namespace
+
+bool implausible_clock(Instant now, std::optional<Instant> newest_learned) {
+    return now < released || (newest_learned && now < *newest_learned);
+}
+
+std::span<const DayRecord> days_around(std::span<const DayRecord> days, LocalDay day) {
+    auto first = std::ranges::lower_bound(days, day - std::chrono::days(7), {}, &DayRecord::day);
+    auto end = std::ranges::upper_bound(days, day, {}, &DayRecord::day);
+    return {first, end};
+}
+
+PotSummary summary_of(const PotNow& pot, const Decision& decision) {
+    bool tested = std::ranges::any_of(pot.history.events, [](const Happened& h) {
+        const auto* weighed = std::get_if<Weighed>(&h.what);
+        return weighed && !weighed->drained;
+    });
+    double width = decision.available_l > 0 ? (decision.need_l.high - decision.need_l.low) / decision.available_l : 0;
+    return {.id = pot.life->id, .label = pot.setup().label, .spread = width, .doubt = !pot.ensemble.doubts.empty(), .tested = tested};
+}
+
+int silent_rounds(const GardenPast& past) {
+    int count = 0;
+    for (auto answer = past.answers.rbegin(); answer != past.answers.rend() && !answer->share; ++answer) ++count;
+    return count;
+}
+
+std::optional<Question> question_of(const GardenPast& past, const Walk& walk, Instant now, const Zone& zone,
+                                    std::span<const PotSummary> pots) {
+    const auto* newest = newest_over(past, walk);
+    if (!newest || newest->round.pours.empty() || !silent(past, *newest)) return std::nullopt;
+    Question question{.round = newest->round.id, .text = {}, .unanswered = silent_rounds(past), .feel_first = {}};
+    question.text = when_in_words(newest->walk, zone.day_of(now)) + ": all, some or none poured?";
+    if (question.unanswered >= 2) {
+        question.feel_first = widest(pots);
+        if (!question.feel_first.empty()) {
+            question.text += " " + std::to_string(question.unanswered) + " rounds have no answer. Feel these first: ";
+            for (std::size_t i = 0; i < question.feel_first.size(); ++i)
+                question.text += (i ? ", " : "") + question.feel_first[i];
+            question.text += ".";
+        }
+    }
+    return question;
+}
+
+std::vector<Notice> notices_of(const Round& round, const GardenNow& garden, const View& view, const Zone& zone,
+                               std::span<const PotSummary> pots, std::optional<Instant> newest_learned) {
+    std::vector<Notice> notices;
+    add_clock(notices, view, newest_learned, zone);
+    add_readings(notices, garden, zone);
+    add_heat(notices, garden, round.day);
+    if (auto weight = weight_notice(round.trips)) notices.push_back(*weight);
+    for (const auto& pot : pots)
+        if (pot.doubt)
+            notices.push_back({.code = "weighing-doubted", .severity = Severity::note, .values = {{"pot", pot.id}},
+                               .text = "Pot " + pot.id + " was weighed at something that its history does not explain; it is kept, not used. "
+                                       "Weigh it again?"});
+    if (std::ranges::none_of(pots, &PotSummary::tested))
+        notices.push_back({.code = "uncalibrated", .severity = Severity::note, .values = {},
+                           .text = "Uncalibrated: no weighing has tested these estimates in this garden yet."});
+    return notices;
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,38 @@
+#pragma once
+// What stands above the list: the question about silent rounds, and the notices.
+#include "garden/water_now.hpp"
+#include "plan/decision.hpp"
+#include "plan/round.hpp"
+
+#include <optional>
+#include <span>
+#include <vector>
+
+namespace tubgrove {
+
+// What the notices need of each pot.
+struct PotSummary {
+    std::string id, label;
+    double spread = 0;          // width of the 80 % range of what is missing, as a share of what the pot can give
+    bool doubt = false;         // an observation that no member explains
+    bool tested = false;        // blind weighings have tested the estimate
+};
+PotSummary summary_of(const PotNow& pot, const Decision& decision);
+
+// How many rounds in a row, newest first, met silence.
+int silent_rounds(const GardenPast& past);
+
+// About the newest round that is over and that nobody answered; empty when there is none.
+std::optional<Question> question_of(const GardenPast& past, const Walk& walk, Instant now, const Zone& zone,
+                                    std::span<const PotSummary> pots);
+
+std::vector<Notice> notices_of(const Round& round, const GardenNow& garden, const View& view, const Zone& zone,
+                               std::span<const PotSummary> pots, std::optional<Instant> newest_learned);
+
+// Clock rules: a clock before the newest thing learned, or before the program was released, cannot be right.
+bool implausible_clock(Instant now, std::optional<Instant> newest_learned);
+
+// Days around one that the list's reasons name guessed inputs of: it and the seven before it.
+std::span<const DayRecord> days_around(std::span<const DayRecord> days, LocalDay day);
+
+}  // namespace tubgrove

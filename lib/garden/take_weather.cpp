@@ -1,0 +1,110 @@
+// Use cases of weather: files in, values by hand, day records out.
+#include "garden/inside.hpp"
+#include "garden/weather_seen.hpp"
+#include "intake/weather_reader.hpp"
+
+#include <algorithm>
+#include <filesystem>
+
+namespace tubgrove {
+namespace {
+
+constexpr std::string_view by_hand_source = "by hand";
+
+const Mapping* find_mapping(const Configuration& configuration, std::string_view name) {
+    auto found = std::ranges::find(configuration.mappings, name, &Mapping::name);
+    return found == configuration.mappings.end() ? nullptr : &*found;
+}
+
+Refusal no_mapping(const Configuration& configuration, std::string_view name) {
+    std::vector<std::string> names;
+    for (const auto& mapping : configuration.mappings) names.push_back(mapping.name);
+    return {"the configuration has no weather mapping " + tubgrove::quoted(name),
+            names.empty() ? "a mapping under `weather:`" : "one of " + one_of(names)};
+}
+
+Series series_of(const WeatherFile& file, const Mapping* mapping, const Site& site) {
+    Series series;
+    series.source = !file.source.empty() ? file.source
+                    : mapping            ? mapping->name
+                    : file.name == "-"   ? "standard-input"
+                                         : std::filesystem::path(file.name).stem().string();
+    series.rung = file.issued ? Rung::published : mapping ? mapping->rung : Rung::own_readings;
+    series.issued = file.issued;
+    series.member = file.member;
+    series.wind_height_m = metres(mapping ? mapping->wind_height : site.wind_height);
+    return series;
+}
+
+void add(IngestAnswer& answer, const IngestCounts& counts) {
+    answer.fresh += counts.fresh;
+    answer.same += counts.same;
+    answer.changed += counts.changed;
+}
+
+}  // namespace
+
+Outcome<IngestAnswer> Garden::weather_add(const View& view, std::istream& in, const WeatherFile& file) {
+    const auto& configuration = inside_->configuration;
+    const auto* mapping = file.mapping.empty() ? nullptr : find_mapping(configuration, file.mapping);
+    if (!file.mapping.empty() && !mapping) return no_mapping(configuration, file.mapping);
+    if (file.issued && *file.issued > view.now) return Refusal{"a forecast cannot be issued in the future", "--issued TIME of the past"};
+    auto series = series_of(file, mapping, configuration.site);
+    IngestAnswer answer{.source = series.source, .refused = {}};
+    auto behind = view.replay ? Behind::refuse : Behind::lift;
+    auto sink = [&](std::span<const Observation> batch) { add(answer, inside_->store.ingest(series, batch, view.now, behind)); };
+    auto progress = [&](std::uint64_t, long rows) { if (file.progress) file.progress(rows); };
+    try {
+        auto taken = mapping ? read_weather(in, file.name, *mapping, inside_->zone, sink, progress)
+                             : read_weather_csv(in, file.name, inside_->zone, sink, progress);
+        if (!taken.usable) return refusal_of(taken.complaints);
+        answer.refused_count = taken.refused;
+        for (const auto& complaint : taken.complaints) answer.refused.push_back(format(complaint));
+    } catch (const LearnedBehind& behind_error) {
+        return Refusal{"at " + format_rfc3339(view.now, inside_->zone) + " nothing more can be written: something was learned at " +
+                           format_rfc3339(behind_error.newest(), inside_->zone),
+                       "a moment from then on, or the present without --at"};
+    }
+    return answer;
+}
+
+Outcome<IngestAnswer> Garden::weather_note(const View& view, std::span<const std::string> words, std::optional<LocalDay> day) {
+    auto note = parse_weather_note(words);
+    if (!note.ok()) return refusal_of(note.complaints);
+    auto on = day.value_or(inside_->zone.day_of(view.now));
+    if (inside_->zone.start_of(on) > view.now + std::chrono::days(10))
+        return Refusal{format_day(on) + " is too far ahead for a value by hand", "a day up to ten days from now"};
+    IngestAnswer answer{.source = std::string(by_hand_source), .refused = {}};
+    if (!note.value.values.empty()) {
+        Observation observation(inside_->zone.start_of(on), inside_->zone.end_of(on));
+        for (const auto& [channel, value] : note.value.values) observation[channel] = value;
+        Series series{.source = answer.source, .rung = Rung::by_hand, .issued = {}, .member = 0, .wind_height_m = 2};
+        try {
+            add(answer, inside_->store.ingest(series, {&observation, 1}, view.now, view.replay ? Behind::refuse : Behind::lift));
+        } catch (const LearnedBehind& behind) {
+            return Refusal{"something was learned at " + format_rfc3339(behind.newest(), inside_->zone) + ", after this moment",
+                           "a moment from then on, or the present without --at"};
+        }
+    }
+    if (!note.value.word.empty()) {
+        auto entry = inside_->entry(view, {}, "weather");
+        entry.when = std::min(inside_->zone.start_of(on), view.now);
+        entry.values["feel"] = note.value.word;
+        auto written = inside_->write(view, {entry});
+        if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
+        ++answer.fresh;
+    }
+    return answer;
+}
+
+Outcome<WeatherAnswer> Garden::weather_show(const View& view, std::optional<LocalDay> from, std::optional<LocalDay> to) {
+    auto today = inside_->zone.day_of(view.now);
+    auto last = to.value_or(today);
+    auto first = from.value_or(last - std::chrono::days(6));
+    if (first > last) return Refusal{"the first day is after the last", "--from before --to"};
+    if (last - first > std::chrono::days(3660)) return Refusal{"more than ten years at once", "a shorter span"};
+    auto seen = weather_seen(inside_->store, view, inside_->configuration, inside_->zone, {first, last});
+    return WeatherAnswer{std::move(seen.members.front())};
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,55 @@
+#pragma once
+// The members of each pot at a moment: from its history, the weather and the tables, continued from a kept state where
+// nothing before that state has changed.
+#include "ensemble/ensemble.hpp"
+#include "garden/history.hpp"
+#include "garden/weather_seen.hpp"
+#include "plan/tables.hpp"
+#include "store/store.hpp"
+
+#include <map>
+#include <string>
+#include <vector>
+
+namespace tubgrove {
+
+// One pot as it stands: what was believed of it, its course of days in every forecast member, and its members now.
+struct PotNow {
+    const PotLife* life = nullptr;
+    PotHistory history;
+    std::vector<Belief> beliefs;                    // one a setup
+    std::vector<std::vector<DayCourse>> courses;    // one a forecast member, over the days of the weather seen
+    Ensemble ensemble;
+
+    const PotSetup& setup() const { return history.setups.back().setup; }
+    const Belief& belief() const { return beliefs[ensemble.setup]; }
+};
+
+// What all pots of one question share.
+struct GardenNow {
+    GardenPast past;
+    WeatherSeen weather;
+    std::vector<std::uint64_t> day_prints;          // of weather.members.front()
+    LocalDay first_day{};
+    Instant now{};
+};
+
+// How long before the present an estimate begins at most: what was poured a year ago no longer shows in a pot.
+inline constexpr std::chrono::days longest_memory{400};
+// How far ahead a list looks.
+inline constexpr std::chrono::days outlook_days{11};
+
+GardenNow garden_now(const Store& store, const View& view, const Configuration& configuration, const Zone& zone);
+
+// Kept states live in `cache` for this process and in the store's cache for later ones.
+struct KeptStates {
+    Store& store;
+    std::string tables;                             // digest
+    std::map<std::string, std::string> here;        // key -> bytes
+    std::vector<CachedState> fresh;                 // to be put into the store's cache
+};
+
+PotNow pot_now(const GardenNow& garden, const PotLife& life, const Configuration& configuration, const Tables& tables,
+               const Zone& zone, KeptStates& kept);
+
+}  // namespace tubgrove

@@ -1,0 +1,85 @@
+#include "garden/weather_seen.hpp"
+
+#include "garden/past.hpp"
+
+#include <algorithm>
+#include <set>
+
+namespace tubgrove {
+namespace {
+
+std::map<LocalDay, Feel> felt_days(std::span<const Entry> entries, const Zone& zone) {
+    std::map<LocalDay, Feel> feel;
+    auto struck = struck_ids(entries);
+    for (const auto& entry : entries) {
+        auto word = entry.values.find("feel");
+        if (entry.action != "weather" || word == entry.values.end() || struck.contains(entry.id)) continue;
+        feel[zone.day_of(entry.when)] =
+            word->second == "cool" ? Feel::cool : word->second == "hot" ? Feel::hot : Feel::usual;
+    }
+    return feel;
+}
+
+SiteClimate climate_of(const Site& site, const Zone& zone) {
+    return {.latitude = site.latitude, .longitude = site.longitude, .elevation = site.elevation, .zone = zone,
+            .arid = site.arid, .coastal = site.coastal, .normals = {}, .feel = {}};
+}
+
+// The readings of one forecast member: all that is not a forecast, and the forecasts of that member (or of member 0 for
+// a source that has fewer).
+std::vector<SeriesReadings> of_member(std::span<const StoredReadings> stored, int member) {
+    std::map<std::string, int> most;
+    for (const auto& readings : stored)
+        if (readings.series.issued) most[readings.series.source] = std::max(most[readings.series.source], readings.series.member);
+    std::vector<SeriesReadings> chosen;
+    for (const auto& readings : stored) {
+        const auto& series = readings.series;
+        bool here = !series.issued || series.member == (member <= most[series.source] ? member : 0);
+        if (here) chosen.push_back({.series = series, .observations = readings.observations});
+    }
+    return chosen;
+}
+
+std::string in_words(const WeatherSeen& seen, std::span<const DayRecord> days, LocalDay today) {
+    std::string words;
+    auto found = std::ranges::find(days, today, &DayRecord::day);
+    auto rung = found == days.end() ? Rung::normals : found->rung;
+    if (seen.newest_reading) words = "own readings";
+    if (rung == Rung::by_hand) words = "highest and lowest by hand";
+    if (seen.has_forecast) words += words.empty() ? "forecast" : ", then forecast";
+    if (!seen.has_forecast) words += words.empty() ? "the month's normals" : ", then the month's normals";
+    return words;
+}
+
+}  // namespace
+
+WeatherSeen weather_seen(const Store& store, const View& view, const Configuration& configuration, const Zone& zone,
+                         const DaySpan& span) {
+    ReadingsQuery query{.from = zone.start_of(span.first), .to = zone.end_of(span.last), .learned_until = {},
+                        .issued_until = view.now, .forecasts = Forecasts::newest};
+    if (view.replay && !view.hindsight) query.learned_until = view.now;
+    auto stored = store.readings(query);
+    WeatherSeen seen;
+    int members = 1;
+    for (auto& readings : stored) {
+        if (readings.series.issued) {
+            seen.has_forecast = true;
+            members = std::max(members, readings.series.member + 1);
+            continue;
+        }
+        // With hindsight too, what has not happened yet at the view's moment is not known.
+        std::erase_if(readings.observations, [&](const Observation& o) { return o.starts >= view.now; });
+        if (readings.observations.empty()) continue;
+        auto first = readings.observations.front().starts, newest = readings.observations.back().ends;
+        if (!seen.first_reading || first < *seen.first_reading) seen.first_reading = first;
+        if (!seen.newest_reading || newest > *seen.newest_reading) seen.newest_reading = newest;
+    }
+    auto climate = climate_of(configuration.site, zone);
+    climate.feel = felt_days(entries_seen(store, view), zone);
+    for (int member = 0; member < members; ++member)
+        seen.members.push_back(complete_days(climate, of_member(stored, member), span, view.now));
+    seen.from = in_words(seen, seen.members.front(), zone.day_of(view.now));
+    return seen;
+}
+
+}  // namespace tubgrove

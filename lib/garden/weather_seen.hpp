@@ -1,0 +1,25 @@
+#pragma once
+// The weather as a view may see it: complete local days from the store's readings.
+#include "climate/complete.hpp"
+#include "garden/answers.hpp"
+#include "intake/configuration.hpp"
+#include "store/store.hpp"
+
+#include <vector>
+
+namespace tubgrove {
+
+// Days from the first wanted one to the last, in every member of the forecasts that the view may see. The first member
+// stands for the present and the past, which all members share.
+struct WeatherSeen {
+    std::vector<std::vector<DayRecord>> members;   // at least one
+    std::string from;                              // in words, for the list: "own readings", "own readings, then forecast of …"
+    bool has_forecast = false;
+    std::optional<Instant> newest_reading;         // end of the newest observation that is not a forecast
+    std::optional<Instant> first_reading;
+};
+
+WeatherSeen weather_seen(const Store& store, const View& view, const Configuration& configuration, const Zone& zone,
+                         const DaySpan& span);
+
+}  // namespace tubgrove
