@@ -149,6 +149,8 @@ public:
 
     // The newest `learned` of entries, readings and issued rounds; empty in a new store.
     std::optional<Instant> newest_learned() const;
+    // The same of entries and readings only, which are what a round is worked out from.
+    std::optional<Instant> newest_input(std::optional<Instant> learned_until = {}) const;
 
     // Takes a batch of one series in one transaction. NaN means "not reported" and leaves what an earlier version
     // said; a batch with nothing new writes nothing. Batches of 10,000 to 20,000 observations keep other writers
