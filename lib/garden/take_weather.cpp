@@ -36,6 +36,27 @@ Series series_of(const WeatherFile& file, const Mapping* mapping, const Site& si
     return series;
 }
 
+// Values by hand as series: what fell into a gauge in the garden is a reading like any other; highest and lowest read off
+// by a person stand below what somebody publishes.
+std::vector<std::pair<Series, Observation>> by_hand(const WeatherNote& note, const Observation& day) {
+    std::vector<std::pair<Series, Observation>> delivered;
+    Observation air = day, gauge = day;
+    bool any_air = false, any_rain = false;
+    for (const auto& [channel, value] : note.values) {
+        bool rain = channel == Channel::precipitation_amount_sum;
+        (rain ? gauge : air)[channel] = value;
+        (rain ? any_rain : any_air) = true;
+    }
+    Series series;
+    series.source = by_hand_source;
+    series.rung = Rung::by_hand;
+    if (any_air) delivered.emplace_back(series, air);
+    series.source = "gauge read by hand";
+    series.rung = Rung::own_readings;
+    if (any_rain) delivered.emplace_back(series, gauge);
+    return delivered;
+}
+
 void add(IngestAnswer& answer, const IngestCounts& counts) {
     answer.fresh += counts.fresh;
     answer.same += counts.same;
@@ -75,16 +96,12 @@ Outcome<IngestAnswer> Garden::weather_note(const View& view, std::span<const std
     if (inside_->zone.start_of(on) > view.now + std::chrono::days(10))
         return Refusal{format_day(on) + " is too far ahead for a value by hand", "a day up to ten days from now"};
     IngestAnswer answer{.source = std::string(by_hand_source), .refused = {}};
-    if (!note.value.values.empty()) {
-        Observation observation(inside_->zone.start_of(on), inside_->zone.end_of(on));
-        for (const auto& [channel, value] : note.value.values) observation[channel] = value;
-        Series series{.source = answer.source, .rung = Rung::by_hand, .issued = {}, .member = 0, .wind_height_m = 2};
-        try {
+    try {
+        for (const auto& [series, observation] : by_hand(note.value, {inside_->zone.start_of(on), inside_->zone.end_of(on)}))
             add(answer, inside_->store.ingest(series, {&observation, 1}, view.now, view.replay ? Behind::refuse : Behind::lift));
-        } catch (const LearnedBehind& behind) {
-            return Refusal{"something was learned at " + format_rfc3339(behind.newest(), inside_->zone) + ", after this moment",
-                           "a moment from then on, or the present without --at"};
-        }
+    } catch (const LearnedBehind& behind) {
+        return Refusal{"something was learned at " + format_rfc3339(behind.newest(), inside_->zone) + ", after this moment",
+                       "a moment from then on, or the present without --at"};
     }
     if (!note.value.word.empty()) {
         auto entry = inside_->entry(view, {}, "weather");

@@ -55,7 +55,9 @@ std::string in_words(const WeatherSeen& seen, std::span<const DayRecord> days, L
 
 WeatherSeen weather_seen(const Store& store, const View& view, const Configuration& configuration, const Zone& zone,
                          const DaySpan& span) {
-    ReadingsQuery query{.from = zone.start_of(span.first), .to = zone.end_of(span.last), .learned_until = {},
+    // The quality rules and carried cloudiness look back from a day.
+    constexpr std::chrono::days looked_back{9};
+    ReadingsQuery query{.from = zone.start_of(span.first - looked_back), .to = zone.end_of(span.last), .learned_until = {},
                         .issued_until = view.now, .forecasts = Forecasts::newest};
     if (view.replay && !view.hindsight) query.learned_until = view.now;
     auto stored = store.readings(query);

@@ -1,0 +1,196 @@
+// From the daybook and the issued rounds to a pot's history: what was answered, what met silence, what was struck.
+#include "garden/history.hpp"
+#include "garden/json_writer.hpp"
+#include "garden/past.hpp"
+
+#include "catch.h"
+
+using namespace tubgrove;
+
+namespace {
+
+const Zone zone = Zone::find("Europe/Budapest").value();
+Instant at(const char* text) { return parse_rfc3339(text).value(); }
+LocalDay on(const char* text) { return parse_day(text).value(); }
+
+Configuration garden() {
+    Configuration configuration;
+    configuration.bays.push_back({.id = "steps"});
+    configuration.site.timezone = "Europe/Budapest";
+    return configuration;
+}
+
+Entry entry(std::int64_t id, const char* pot, const char* action, const char* when, std::map<std::string, std::string> values = {}) {
+    Entry entry;
+    entry.id = id;
+    entry.pot = pot;
+    entry.action = action;
+    entry.when = entry.learned = at(when);
+    entry.values = std::move(values);
+    return entry;
+}
+
+Entry added() {
+    return entry(1, "7", "added", "2026-05-01T00:00:00+02:00",
+                 {{"bay", "steps"}, {"container.size", "40 L"}, {"tree.a.species", "apple"}});
+}
+
+IssuedWalk issued(const char* day, double pour_l) {
+    auto walk = morning_walk(Walks{}, zone, on(day));
+    Round round;
+    round.id = format_round_name({.day = on(day), .walk = "morning"});
+    round.day = on(day);
+    round.walk = "morning";
+    round.issued = walk.issues;
+    if (pour_l > 0) {
+        PourLine line;
+        line.pot = "7";
+        line.pour_l = pour_l;
+        round.pours.push_back(line);
+    }
+    return {.walk = walk, .round = round, .answered = {}, .answered_by = 0};
+}
+
+GardenPast past_of(std::vector<Entry> entries, std::vector<IssuedWalk> walks) {
+    return {.lives = pot_lives(entries, zone), .issued = std::move(walks), .answers = {},
+            .bays = {{Instant::min(), garden().bays}}};
+}
+
+PotHistory history(const GardenPast& past, const char* until) {
+    return history_of(past.lives.front(), past, garden(), zone,
+                      {.starts = at("2026-05-10T00:00:00+02:00"), .until = at(until)});
+}
+
+template <class What>
+std::vector<What> only(const PotHistory& history) {
+    std::vector<What> found;
+    for (const auto& event : history.events)
+        if (const auto* what = std::get_if<What>(&event.what)) found.push_back(*what);
+    return found;
+}
+
+}  // namespace
+
+TEST_CASE("a listed pot without a word is a silent line once its walk is over, and nothing before") {
+    auto past = past_of({added()}, {issued("2026-05-10", 2)});
+    CHECK(only<Listed>(history(past, "2026-05-10T12:00:00+02:00")).empty());
+    auto lines = only<Listed>(history(past, "2026-05-11T06:00:00+02:00"));
+    REQUIRE(lines.size() == 1);
+    CHECK_FALSE(lines[0].share.has_value());
+    CHECK(lines[0].pour_l == 2);
+}
+
+TEST_CASE("a watering between a walk and the next answers that pot's line") {
+    auto past = past_of({added(), entry(2, "7", "watered", "2026-05-10T20:00:00+02:00", {{"amount_l", "1.5"}})},
+                        {issued("2026-05-10", 2)});
+    auto whole = history(past, "2026-05-11T12:00:00+02:00");
+    CHECK(only<Listed>(whole).empty());
+    REQUIRE(only<Poured>(whole).size() == 1);
+    CHECK(only<Poured>(whole)[0].pour_l == 1.5);
+}
+
+TEST_CASE("an entry that names a round answers that one, whenever it was written") {
+    auto late = entry(2, "7", "skipped", "2026-05-12T09:00:00+02:00");
+    late.round = "2026-05-10-morning";
+    auto past = past_of({added(), late}, {issued("2026-05-10", 2), issued("2026-05-11", 2)});
+    auto lines = only<Listed>(history(past, "2026-05-12T06:00:00+02:00"));
+    REQUIRE(lines.size() == 2);
+    CHECK(lines[0].share == 0.0);
+    CHECK_FALSE(lines[1].share.has_value());
+}
+
+TEST_CASE("a walk that nobody issued is an unlisted pour, unless the pot has an entry of its own") {
+    auto past = past_of({added(), entry(2, "7", "watered", "2026-05-11T08:00:00+02:00", {{"amount_l", "1"}})}, {});
+    auto whole = history(past, "2026-05-13T06:00:00+02:00");
+    CHECK(only<Unlisted>(whole).size() == 2);   // the tenth and the twelfth
+    CHECK(only<Poured>(whole).size() == 1);
+}
+
+TEST_CASE("a pot that an issued list lets rest gets no pour") {
+    auto past = past_of({added()}, {issued("2026-05-10", 0)});
+    CHECK(history(past, "2026-05-11T06:00:00+02:00").events.empty());
+}
+
+TEST_CASE("ran-through without litres is the listed pour, told to have run through") {
+    auto past = past_of({added(), entry(2, "7", "ran-through", "2026-05-10T07:30:00+02:00")}, {issued("2026-05-10", 2)});
+    auto lines = only<Listed>(history(past, "2026-05-10T09:00:00+02:00"));
+    REQUIRE(lines.size() == 1);
+    CHECK(lines[0].share == 1.0);
+    CHECK(lines[0].ran_through == true);
+}
+
+TEST_CASE("facts hold from their day, the latest that is not struck wins") {
+    std::vector<Entry> entries{added(), entry(2, "7", "changed", "2026-06-01T00:00:00+02:00", {{"medium", "loam"}}),
+                               entry(3, "7", "changed", "2026-05-20T00:00:00+02:00", {{"medium", "bark"}})};
+    auto lives = pot_lives(entries, zone);
+    CHECK(lives[0].facts_at(at("2026-05-10T00:00:00Z")).facts.count("medium") == 0);
+    CHECK(lives[0].facts_at(at("2026-05-25T00:00:00Z")).facts.at("medium") == "bark");
+    CHECK(lives[0].facts_at(at("2026-07-01T00:00:00Z")).facts.at("medium") == "loam");
+    auto strike = entry(4, "7", "struck", "2026-06-02T00:00:00+02:00");
+    strike.strikes = 2;
+    entries.push_back(strike);
+    CHECK(pot_lives(entries, zone)[0].facts_at(at("2026-07-01T00:00:00Z")).facts.at("medium") == "bark");
+    auto undo = entry(5, "7", "struck", "2026-06-03T00:00:00+02:00");
+    undo.strikes = 4;
+    entries.push_back(undo);
+    CHECK(pot_lives(entries, zone)[0].facts_at(at("2026-07-01T00:00:00Z")).facts.at("medium") == "loam");
+}
+
+TEST_CASE("care that changes the water model is a fact from its hour on") {
+    std::vector<Entry> entries{added(), entry(2, "7", "mulched", "2026-05-20T10:00:00+02:00", {{"depth_cm", "5"}}),
+                               entry(3, "7", "crown", "2026-05-21T10:00:00+02:00", {{"across_1_cm", "90"}, {"across_2_cm", "80"}}),
+                               entry(4, "7", "pruned", "2026-05-22T10:00:00+02:00", {{"share_pct", "20"}})};
+    auto lives = pot_lives(entries, zone);
+    auto setup = setup_at(lives[0], lives[0].facts.back());
+    REQUIRE(setup.ok());
+    REQUIRE(setup.value.mulch.has_value());
+    CHECK(cm(setup.value.mulch->depth) == 5);
+    REQUIRE(setup.value.trees[0].crown.has_value());
+    CHECK(cm(setup.value.trees[0].crown->across_2) == 80);
+    CHECK(setup.value.trees[0].leaf_share == Approx(0.8));
+}
+
+TEST_CASE("the share of followed rounds comes from answers, never from silence") {
+    auto walk = issued("2026-05-10", 2);
+    auto next = morning_walk(Walks{}, zone, on("2026-05-11"));
+    CHECK_FALSE(poured_share(walk, next, pot_lives(std::vector{added()}, zone)).has_value());
+    auto told = pot_lives(std::vector{added(), entry(2, "7", "skipped", "2026-05-10T08:00:00+02:00")}, zone);
+    CHECK(poured_share(walk, next, told) == 0.0);
+    walk.answered = 0.5;
+    CHECK(poured_share(walk, next, told) == 0.5);
+}
+
+TEST_CASE("rounds are named by day, walk and revision") {
+    CHECK(format_round_name({.day = on("2026-07-14"), .walk = "morning", .revision = 2}) == "2026-07-14-morning.2");
+    CHECK(parse_round_name("2026-07-14-evening")->revision == 1);
+    for (const char* bad : {"", "2026-07-14", "2026-07-14-noon", "2026-02-30-morning", "2026-07-14-morning.1",
+                            "2026-07-14-morning.x", "2026-07-14_morning"})
+        CHECK_FALSE(parse_round_name(bad).has_value());
+}
+
+TEST_CASE("the current walk is the morning from midnight, and the evening from its hour of issue on a hot day") {
+    auto hot = [](LocalDay) { return true; };
+    auto cool = [](LocalDay) { return false; };
+    CHECK(current_walk(Walks{}, zone, at("2026-07-14T00:30:00+02:00"), hot).name == "morning");
+    CHECK(current_walk(Walks{}, zone, at("2026-07-14T18:00:00+02:00"), hot).name == "evening");
+    CHECK(current_walk(Walks{}, zone, at("2026-07-14T17:59:59+02:00"), hot).name == "morning");
+    CHECK(current_walk(Walks{}, zone, at("2026-07-14T20:00:00+02:00"), cool).name == "morning");
+    auto morning = morning_walk(Walks{}, zone, on("2026-07-14"));
+    CHECK(walk_after(Walks{}, zone, morning, hot).name == "evening");
+    CHECK(walk_after(Walks{}, zone, morning, cool).day == on("2026-07-15"));
+}
+
+TEST_CASE("JSON has fixed decimals by the key's unit, escapes, and no numbers that are none") {
+    CHECK(json_decimals("pour_l") == 2);
+    CHECK(json_decimals("et0_mm") == 1);
+    CHECK(json_decimals("wind_m_s") == 1);
+    CHECK(json_decimals("radiation_MJ_m2") == 2);
+    CHECK(json_decimals("order") == 0);
+    CHECK(fixed_decimals(-0.001, 2) == "0.00");
+    JsonWriter json;
+    json.begin_object();
+    json.text("say", "a \"b\"\n\x01");
+    json.number("x_l", std::numeric_limits<double>::quiet_NaN());
+    json.end_object();
+    CHECK(json.take() == "{\n  \"say\": \"a \\\"b\\\"\\n\\u0001\",\n  \"x_l\": null\n}\n");
+}
