@@ -6,7 +6,7 @@
 #include "pot/medium.hpp"
 #include "tree/rootstock.hpp"
 #include "tree/species.hpp"
-#include "words.hpp"
+#include "word.hpp"
 
 #include <string>
 #include <string_view>
