@@ -92,7 +92,7 @@ Parsed<std::string> clock_times(std::string_view value) {
     }
     if (times.size() > 48) return Fault{fmt::format("there are {} times", times.size()), "at most 48 a day are taken"};
     std::ranges::sort(times);
-    times.erase(std::ranges::unique(times).begin(), times.end());
+    times.erase(std::unique(times.begin(), times.end()), times.end());
     return fmt::format("{}", fmt::join(times, ","));
 }
 

@@ -197,19 +197,20 @@ std::string flow_value(std::string_view value) {
 
 // Facts below one another as a tree of keys, in the table's order.
 struct Branch {
-    std::string value;
-    std::vector<std::pair<std::string, Branch>> below;
-    Branch& at(std::string_view part) {
-        auto found = std::ranges::find_if(below, [&](const auto& one) { return one.first == part; });
-        if (found == below.end()) found = below.insert(below.end(), {std::string(part), {}});
-        return found->second;
-    }
+    std::string part, value;
+    std::vector<Branch> below;
 };
+
+Branch& at(Branch& branch, std::string_view part) {
+    auto found = std::ranges::find(branch.below, part, &Branch::part);
+    if (found == branch.below.end()) found = branch.below.insert(branch.below.end(), Branch{std::string(part), {}, {}});
+    return *found;
+}
 
 std::string flow(const Branch& branch) {
     if (branch.below.empty()) return flow_value(branch.value);
     std::string text = "{";
-    for (const auto& [part, inner] : branch.below) text += (text.size() > 1 ? ", " : "") + scalar(part) + ": " + flow(inner);
+    for (const auto& inner : branch.below) text += (text.size() > 1 ? ", " : "") + scalar(inner.part) + ": " + flow(inner);
     return text + "}";
 }
 
@@ -224,7 +225,7 @@ Branch branch_of(const GardenPot& pot) {
         auto* branch = &root;
         for (std::string_view rest = fact.key; !rest.empty();) {
             auto part = rest.substr(0, rest.find('.'));
-            branch = &branch->at(part);
+            branch = &at(*branch, part);
             rest.remove_prefix(std::min(rest.size(), part.size() + 1));
         }
         branch->value = fact.value;
@@ -235,12 +236,12 @@ Branch branch_of(const GardenPot& pot) {
 void write_trees(const Branch& trees, std::string& yaml) {
     yaml += "    trees:\n";
     auto sorted = trees.below;
-    std::ranges::sort(sorted, {}, &std::pair<std::string, Branch>::first);
-    for (auto& [id, tree] : sorted) {
-        for (auto& [part, inner] : tree.below)
-            if (part == "stage") part = "stages";
+    std::ranges::sort(sorted, {}, &Branch::part);
+    for (auto& tree : sorted) {
+        for (auto& inner : tree.below)
+            if (inner.part == "stage") inner.part = "stages";
         auto inside = tree.below.empty() ? std::string("{}") : flow(tree);
-        yaml += fmt::format("      - {{id: {}{}{}\n", scalar(id), inside == "{}" ? "" : ", ", inside.substr(1));
+        yaml += fmt::format("      - {{id: {}{}{}\n", scalar(tree.part), inside == "{}" ? "" : ", ", inside.substr(1));
     }
 }
 
@@ -283,10 +284,9 @@ std::string write_garden(std::span<const GardenPot> pots) {
         yaml += fmt::format("  - id: {}\n", scalar(pot.id));
         if (pot.since) yaml += fmt::format("    since: {}\n", format_day(*pot.since));
         auto root = branch_of(pot);
-        for (const auto& [part, branch] : root.below)
-            if (part != "tree") yaml += fmt::format("    {}: {}\n", part, flow(branch));
-        if (auto trees = std::ranges::find_if(root.below, [](const auto& one) { return one.first == "tree"; }); trees != root.below.end())
-            write_trees(trees->second, yaml);
+        for (const auto& branch : root.below)
+            if (branch.part != "tree") yaml += fmt::format("    {}: {}\n", branch.part, flow(branch));
+        if (auto trees = std::ranges::find(root.below, std::string_view("tree"), &Branch::part); trees != root.below.end()) write_trees(*trees, yaml);
     }
     return yaml;
 }

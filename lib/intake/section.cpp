@@ -152,7 +152,7 @@ void Section::finish() {
     for (std::size_t i = 0; i < node_.keys.size(); ++i) {
         if (used_[i]) continue;
         std::ranges::sort(asked_);
-        asked_.erase(std::ranges::unique(asked_).begin(), asked_.end());
+        asked_.erase(std::unique(asked_.begin(), asked_.end()), asked_.end());
         auto near = nearest(node_.keys[i].text, asked_);
         auto right = near.empty() ? fmt::format("the keys here are {}", one_of(asked_)) : fmt::format("did you mean {}?", near);
         desk_.complain(node_.keys[i], {fmt::format("{} has no key {}", name_, quoted(node_.keys[i].text)), right});
