@@ -93,14 +93,14 @@ constexpr Lines daybook_take_examples = {"daybook take tubgrove-daybook.csv --ap
 constexpr Lines export_examples = {"export", "export --into copies"};
 constexpr Lines backup_examples = {"backup tubgrove-2026-07-14.db"};
 constexpr Lines restore_examples = {"restore tubgrove-2026-07-14.db"};
-constexpr Lines demo_examples = {"demo", "demo --into my-demo"};
+constexpr Lines demo_examples = {"demo", "--at 2026-06-10 demo", "demo --into my-demo"};
 constexpr Lines completion_examples = {"completion bash", "completion zsh", "completion fish"};
 constexpr Lines version_examples = {"version"};
 constexpr Lines help_examples = {"help", "help did"};
 constexpr Lines complete_examples = {"complete -- did 7 wat"};
 
 constexpr Option demo_options[] = {
-    {"--into", "DIR", Kind::folder, "where to plant the demo garden; without it, tubgrove-demo"}};
+    {"--into", "DIR", Kind::folder, "where it stands; without it, ~/.local/share/tubgrove-demo"}};
 
 constexpr std::string_view daily = "Each day", pots = "Pots and trees", weather = "Weather",
                            house = "The garden as a whole", program = "The program";
@@ -244,7 +244,11 @@ constexpr std::array table{
             {},
             restore_examples},
     Command{Does::demo, "demo", house, "", 0, 0, Kind::nothing, Kind::nothing,
-            "plant an invented garden with an invented season, to look around in", "", demo_options, demo_examples},
+            "an invented garden with an invented season, to look around in",
+            "The first time it lives through the season, which takes a while. Then it shows a morning of the "
+            "heatwave, or "
+            "the one that --at names.",
+            demo_options, demo_examples},
     Command{Does::completion,
             "completion",
             program,

@@ -5,6 +5,8 @@
 #include "run.hpp"
 #include "safe_file.hpp"
 
+#include <unistd.h>
+
 #include <algorithm>
 #include <ostream>
 #include <sstream>
@@ -232,32 +234,14 @@ private:
     fs::path folder_;
 };
 
-void tell_how_to_look(const Face& face, const fs::path& target) {
-    Drawing drawing(face.page);
-    drawing.paragraph({0, 2},
-                      "The demo garden stands in " + target.string() + ". Its weather is invented. Look around:");
-    drawing.row("  export TUBGROVE_CONFIG='" + target.string() + "/tubgrove.yaml' TUBGROVE_DATA='" + target.string() +
-                "/data'");
-    for (const std::string_view line :
-         {"  tubgrove --at 2026-07-16", "  tubgrove --at 2026-07-16 why 7", "  tubgrove daybook --pot 7"})
-        drawing.row(line);
-    face.out << drawing.text();
-}
-
-}  // namespace
-
-ExitStatus run_demo(const Places& places, const Asked& asked, const Face& face) {
-    const fs::path shipped = places.demo;
+void plant(const fs::path& target, const fs::path& shipped) {
     if (!fs::exists(shipped / "daybook.txt"))
         refuse("the demo's files are not where they should be: " + shipped.string(), "a whole installation");
-    const fs::path target =
-        fs::absolute(asked.has("--into") ? asked.value("--into") : "tubgrove-demo").lexically_normal();
-    if (fs::exists(target)) refuse(target.string() + " is there already", "another folder: --into DIR");
     Unfinished unfinished(target.string() + ".unfinished");
     write_whole(unfinished.folder() / "tubgrove.yaml", read_whole(shipped / "tubgrove.yaml"));
     const auto story = read_story(shipped / "daybook.txt");
     {
-        const Places inside{unfinished.folder() / "tubgrove.yaml", unfinished.folder() / "data", places.demo};
+        const Places inside{unfinished.folder() / "tubgrove.yaml", unfinished.folder() / "data", shipped};
         Season season{.opened = open_garden(inside),
                       .folder = shipped,
                       .weather = timed_rows(shipped / "invented-weather.csv", false),
@@ -267,8 +251,36 @@ ExitStatus run_demo(const Places& places, const Asked& asked, const Face& face) 
         live_through(season, story);
     }
     unfinished.finish_as(target);
+}
+
+void tell_how_to_look(const Face& face, const fs::path& target) {
+    Drawing drawing(page_of(STDERR_FILENO));
+    drawing.paragraph({0, 2},
+                      "The demo garden stands in " + target.string() + ". Its weather is invented. Look around:");
+    drawing.row("  export TUBGROVE_CONFIG='" + target.string() + "/tubgrove.yaml' TUBGROVE_DATA='" + target.string() +
+                "/data'");
+    drawing.row("  tubgrove --at 2026-06-10 | tubgrove --at 2026-07-16 why 7 | tubgrove daybook --pot 7");
+    drawing.row("");
+    face.err << drawing.text() << std::flush;
+}
+
+// A morning in the heatwave, when the list has most to say.
+constexpr std::string_view shown_morning = "2026-07-16";
+
+}  // namespace
+
+ExitStatus run_demo(const Places& places, const Asked& asked, const Face& face) {
+    const fs::path target = fs::absolute(asked.has("--into") ? fs::path(asked.value("--into")) : places.demo_garden);
+    if (!fs::exists(target / "tubgrove.yaml")) {
+        if (fs::exists(target))
+            refuse(target.string() + " is there and is no demo garden", "another folder: --into DIR");
+        plant(target, places.demo);
+    }
     tell_how_to_look(face, target);
-    return ExitStatus::done;
+    Opened opened = open_garden({target / "tubgrove.yaml", target / "data", places.demo});
+    Asked round{.command = &command_of(Does::round), .arguments = {}, .options = asked.options};
+    round.options.try_emplace("--at", shown_morning);
+    return run_in(opened, round, view_of(round, *opened.garden), face);
 }
 
 }  // namespace tubgrove

@@ -50,6 +50,7 @@ Places places_of(const Asked& asked) {
         places.data = of_the_system && !named ? fs::path("/var/lib/tubgrove")
                                               : base("XDG_DATA_HOME", ".local/share") / "tubgrove";
     places.demo = shipped_demo();
+    places.demo_garden = base("XDG_DATA_HOME", ".local/share") / "tubgrove-demo";
     return places;
 }
 

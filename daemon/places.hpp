@@ -7,9 +7,10 @@
 namespace tubgrove {
 
 struct Places {
-    std::filesystem::path configuration;  // a file, which may not exist yet
-    std::filesystem::path data;           // a folder
-    std::filesystem::path demo;           // the folder with the demo garden, as shipped; may be missing
+    std::filesystem::path configuration;     // a file, which may not exist yet
+    std::filesystem::path data;              // a folder
+    std::filesystem::path demo;              // the folder with the demo garden, as shipped; may be missing
+    std::filesystem::path demo_garden = {};  // where the demo garden is planted unless told otherwise
 };
 
 // Options first, then TUBGROVE_CONFIG and TUBGROVE_DATA, then the person's own folders by the XDG base directories,

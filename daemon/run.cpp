@@ -100,10 +100,11 @@ void refuse_what_has_no_meaning(const Asked& asked) {
     const std::string name = "tubgrove " + std::string(asked.command->words);
     const Does does = asked.command->does;
     for (const std::string_view option : {"--at", "--hindsight"})
-        if (asked.has(option) && !speaks_to_a_garden(does) && does != Does::setup && does != Does::help &&
-            does != Does::version)
+        if (asked.has(option) && !speaks_to_a_garden(does) && does != Does::setup && does != Does::demo &&
+            does != Does::help && does != Does::version)
             refuse(name + " knows no " + std::string(option), "leave it out");
-    const bool has_json = does == Does::version || (speaks_to_a_garden(does) && does != Does::export_all);
+    const bool has_json =
+        does == Does::version || does == Does::demo || (speaks_to_a_garden(does) && does != Does::export_all);
     if (asked.has("--json") && !has_json) refuse(name + " has no JSON form", "leave out --json");
 }
 
