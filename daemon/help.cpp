@@ -2,7 +2,7 @@
 
 #include "daybook.hpp"
 #include "intake/facts.hpp"
-#include "words.hpp"
+#include "command_line.hpp"
 
 #include <algorithm>
 

@@ -1,6 +1,6 @@
 #pragma once
 // Where configuration and data lie.
-#include "words.hpp"
+#include "command_line.hpp"
 
 #include <filesystem>
 

@@ -2,7 +2,7 @@
 // Carries a command out.
 #include "face.hpp"
 #include "opened.hpp"
-#include "words.hpp"
+#include "command_line.hpp"
 
 namespace tubgrove {
 

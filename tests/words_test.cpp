@@ -6,7 +6,7 @@
 #include "daybook.hpp"
 #include "help.hpp"
 #include "times.hpp"
-#include "words.hpp"
+#include "command_line.hpp"
 
 #include <algorithm>
 #include <map>

@@ -1,4 +1,4 @@
-#include "words.hpp"
+#include "command_line.hpp"
 
 #include "daybook.hpp"
 
