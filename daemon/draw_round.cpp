@@ -126,13 +126,18 @@ void guesses(Drawing& drawing, const Round& round) {
     }
 }
 
+// When it runs dry is told in the garden's words, which know "dry already" from "tomorrow 14:00".
+std::string dry(const PourLine& line, LocalDay day, const Zone& zone) {
+    const auto told = std::ranges::find(line.because, "dry-at", &Remark::code);
+    if (told != line.because.end()) return without_stop(told->text) + ".";
+    if (!line.dry_at) return "without water not dry within ten days.";
+    return "without water dry " + moment_from(*line.dry_at, day, zone) + ".";
+}
+
 std::string need(const PourLine& line, LocalDay day, const Zone& zone) {
     const std::string low = trimmed(line.low_l, 1), high = trimmed(line.high_l, 1);
-    std::string said =
-        low == high ? "Needs about " + high : "Needs " + low + std::string(nbsp) + "to" + std::string(nbsp) + high;
-    said += std::string(nbsp) + "L; ";
-    if (!line.dry_at) return said + "if left, not dry within ten days.";
-    return said + "if left, dry by " + moment_from(*line.dry_at, day, zone) + ".";
+    const std::string litres = low == high ? "about " + high : low + " to " + high;
+    return "Needs " + kept(litres + " L") + "; " + dry(line, day, zone);
 }
 
 void pour(Drawing& drawing, const PourLine& line, int id_width, const std::string& small) {

@@ -63,11 +63,14 @@ Check word_check(std::vector<std::string> words, bool share) {
     };
 }
 
+// The reader of facts says which fact it speaks of; here the question has said so already.
 Check fact_check(std::string key, const Names& names) {
     return [key = std::move(key), names](const std::string& said) -> Checked {
         const auto fact = canonical_fact(key, said, names, true);
-        if (good(fact) == nullptr) return fault(fact);
-        return good(fact)->value;
+        if (good(fact) != nullptr) return good(fact)->value;
+        Fault wrong = fault(fact);
+        if (wrong.what.starts_with(key + ": ")) wrong.what.erase(0, key.size() + 2);
+        return wrong;
     };
 }
 
@@ -263,7 +266,7 @@ FirstPot ask_pot(Interview& interview, const FirstGarden& garden, const SetupGiv
                            const bool bare = said.find_first_not_of("0123456789.,") == std::string::npos;
                            return fact_check("container.size", names)(bare ? said + " L" : said);
                        }});
-    pot.species = interview.ask({.text = "Which species (apple, pear, lemon …)?",
+    pot.species = interview.ask({.text = "Which species (apple, pear, citrus …)?",
                                  .usual = before.species.empty() ? "apple" : before.species,
                                  .explains = names.species.empty() ? "" : "Known: " + one_of(names.species) + ".",
                                  .check = fact_check("tree.a.species", names)});

@@ -169,61 +169,69 @@ std::string kept(std::string_view text) {
     return out;
 }
 
+void Drawing::turn(Style style) {
+    if (!page_.colour || style == open_) return;
+    if (open_ != Style::plain) text_ += "\x1b[0m";
+    text_ += escape_of(style);
+    open_ = style;
+}
+
 void Drawing::put(std::string_view text, Style style) {
-    const bool painted = page_.colour && style != Style::plain && !text.empty();
-    if (painted) text_ += escape_of(style);
+    turn(style);
     text_ += with_plain_blanks(text);
-    if (painted) text_ += "\x1b[0m";
+}
+
+void Drawing::end_line() {
+    turn(Style::plain);
+    text_.erase(text_.find_last_not_of(' ') + 1);
+    text_ += '\n';
 }
 
 void Drawing::paragraph(Indent indent, std::initializer_list<Piece> pieces) {
     indent.first = std::min(indent.first, page_.width / 2);
     indent.rest = std::min(indent.rest, page_.width / 2);
-    const auto blanks = [](int count) { return std::string(std::size_t(std::max(0, count)), ' '); };
+    const auto words = words_of(pieces);
     int used = indent.first;
     bool line_open = false;
-    text_ += blanks(indent.first);
+    text_ += std::string(std::size_t(indent.first), ' ');
     const auto new_line = [&] {
-        text_ += '\n' + blanks(indent.rest);
+        end_line();
+        text_ += std::string(std::size_t(indent.rest), ' ');
         used = indent.rest;
         line_open = false;
     };
-    const auto words = words_of(pieces);
     for (std::size_t i = 0; i < words.size(); ++i) {
         // Glued words (a bracket after a strong word) wrap together.
         int together = columns(words[i].text);
         for (std::size_t j = i + 1; j < words.size() && words[j].glued; ++j) together += columns(words[j].text);
-        const bool gap = line_open && !words[i].glued;
-        if (line_open && !words[i].glued && used + 1 + together > page_.width)
-            new_line();
-        else if (gap) {
-            text_ += ' ';
-            ++used;
+        if (line_open && !words[i].glued) {
+            if (used + 1 + together > page_.width) {
+                new_line();
+            } else {
+                if (words[i].style != open_) turn(Style::plain);
+                text_ += ' ';
+                ++used;
+            }
         }
         std::string_view rest = words[i].text;
         while (used + columns(rest) > page_.width) {
-            if (columns(rest) <= page_.width - indent.rest) {
-                new_line();
-                continue;
+            if (columns(rest) > page_.width - indent.rest) {
+                const std::size_t take = fitting(rest, std::max(1, page_.width - used));
+                put(rest.substr(0, take), words[i].style);
+                rest.remove_prefix(take);
             }
-            const std::size_t take = fitting(rest, std::max(1, page_.width - used));
-            put(rest.substr(0, take), words[i].style);
-            rest.remove_prefix(take);
             new_line();
         }
         put(rest, words[i].style);
         used += columns(rest);
         line_open = true;
     }
-    text_.erase(text_.find_last_not_of(' ') + 1);
-    text_ += '\n';
+    end_line();
 }
 
 void Drawing::row(std::string_view text, Style style) {
-    std::string clean = without_controls(text);
-    clean.erase(clean.find_last_not_of(' ') + 1);
-    put(clean, style);
-    text_ += '\n';
+    put(without_controls(text), style);
+    end_line();
 }
 
 void Drawing::blank() {

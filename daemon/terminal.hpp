@@ -60,8 +60,11 @@ public:
 
 private:
     void put(std::string_view text, Style style);
+    void turn(Style style);  // what is drawn from here on
+    void end_line();         // plain again, trailing blanks dropped
     Page page_;
     std::string text_;
+    Style open_ = Style::plain;
 };
 
 }  // namespace tubgrove

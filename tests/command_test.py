@@ -4,6 +4,7 @@
 usage: command_test.py PROGRAM [unittest's own words]. Nothing here asks what day it is: every moment is given with --at.
 """
 import csv
+import datetime
 import json
 import os
 import pty
@@ -62,16 +63,16 @@ class Garden:
         return sorted(os.path.join(place, name) for place, _, names in os.walk(self.folder) for name in names)
 
 
-def hourly_weather(first_day, last_day, month="07"):
-    """A dry, warm stretch of July, hour by hour; invented."""
+def hourly_weather(first_day, last_day, month=7):
+    """A dry, warm stretch of days, hour by hour; invented. The time is an hour's end."""
     rows = ["time,air_temperature [degC],relative_humidity [%],wind_speed [m s-1],"
             "surface_downwelling_shortwave_flux_in_air [W m-2],precipitation_amount:sum [mm]"]
-    for day in range(first_day, last_day + 1):
-        for hour in range(1, 24):
-            light = max(0.0, 1.0 - ((hour - 13) / 7.5) ** 2)
-            rows.append(f"2026-{month}-{day:02d}T{hour:02d}:00:00{ZONE},{18 + 12 * light:.1f},{75 - 40 * light:.0f},"
-                        f"{0.8 + 1.2 * light:.1f},{820 * light:.0f},0")
-        rows.append(f"2026-{month}-{day + 1:02d}T00:00:00{ZONE},17.0,80,0.7,0,0")
+    start = datetime.datetime(2026, month, first_day)
+    for number in range(1, 24 * (last_day - first_day + 1) + 1):
+        end = start + datetime.timedelta(hours=number)
+        light = max(0.0, 1.0 - ((end.hour - 13) / 7.5) ** 2)
+        rows.append(f"{end.isoformat()}{ZONE},{18 + 12 * light:.1f},{75 - 40 * light:.0f},{0.8 + 1.2 * light:.1f},"
+                    f"{820 * light:.0f},0")
     return "\n".join(rows) + "\n"
 
 
@@ -81,7 +82,7 @@ ANSWERS = "\n".join([
     "9", "2",
     "yes", "7", "40", "apple", "M.27", "2023-11-12", "2024-03-09",
     "yes", "8", "30", "apple", "M.9", "2022-11-19", "2023-03-18",
-    "yes", "lemon", "20", "lemon", "unknown", "2021-04-01", "",
+    "yes", "lemon", "20", "citrus", "unknown", "2021-04-01", "",
     "no", "yes"]) + "\n"
 
 TEMPORARY = tempfile.TemporaryDirectory(prefix="tubgrove-command-test-")
@@ -212,7 +213,7 @@ class Setup(InAFolder):
             self.assertIn("Other", file.read())
 
     def test_interrupted_on_a_terminal_it_leaves_nothing(self):
-        session = Session(self.empty, "setup")
+        session = Session(self.empty, "setup", NO_COLOR="1")
         session.until("What do you call the garden?")
         session.type("Lark Terrace\n")
         session.until("latitude")
@@ -318,8 +319,8 @@ class Morning(InAFolder):
         watered, left = self.garden("watered"), self.garden("left")
         for garden in (watered, left):
             self.round(garden)
-        done = self.check_done(watered.run("did", "7", "8", "watered", "6L", "--by", "Ana", at="2026-07-14T07:20:00" + ZONE))
-        self.assertIn("pot 7 watered 6 L", done)
+        done = self.check_done(watered.run("did", "7", "8", "watered", "16L", "--by", "Ana", at="2026-07-14T07:20:00" + ZONE))
+        self.assertIn("pot 7 watered 16 L", done)
         for garden in (watered, left):
             garden.write("more.csv", hourly_weather(14, 14))
             self.check_done(garden.run("weather", "add", "more.csv", "--source", "weather", at="2026-07-15T05:00:00" + ZONE))
@@ -549,7 +550,7 @@ class Faults(InAFolder):
 
     def test_killed_while_taking_weather_it_can_be_taken_again(self):
         garden = self.garden()
-        garden.write("long.csv", hourly_weather(1, 30, "04") + hourly_weather(1, 30, "06").split("\n", 1)[1])
+        garden.write("long.csv", hourly_weather(1, 30, 4) + hourly_weather(1, 30, 6).split("\n", 1)[1])
         for delay in (0.01, 0.03, 0.05, 0.08):
             running = garden.start("weather", "add", "long.csv", at=self.AT)
             time.sleep(delay)

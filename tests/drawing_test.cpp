@@ -96,14 +96,14 @@ Note: A full can weighs six kilograms.
 
 At south-wall
      7   2.5 L  the apple by the door: or until it runs through
-        Needs 1.8 to 3 L; if left, dry by tomorrow 14:00.
+        Needs 1.8 to 3 L; without water dry tomorrow 14:00.
      8     3 L  twice 1.5 L, half an hour apart
-        Needs 2.1 to 3.6 L; if left, dry by tomorrow 14:00. 8 mm fell, pot 8
+        Needs 2.1 to 3.6 L; without water dry tomorrow 14:00. 8 mm fell, pot 8
         caught 1.1 L, still pour 3 L.
 
 At steps
 trough     6 L  or until it runs through
-        Needs 4.2 to 7.2 L; if left, dry by tomorrow 14:00.
+        Needs 4.2 to 7.2 L; without water dry tomorrow 14:00.
 
 Cans
   From yard
