@@ -32,7 +32,8 @@ std::string nearest_of(std::string_view word, std::span<const Text> candidates) 
     std::string best;
     std::size_t best_distance = std::max<std::size_t>(word.size() / 3, 1) + 1;
     for (std::string_view candidate : candidates) {
-        if (candidate.size() > 64) continue;
+        auto longer = std::max(word.size(), candidate.size()) - std::min(word.size(), candidate.size());
+        if (candidate.size() > 64 || longer >= best_distance) continue;   // no nearer than the difference in length
         auto d = distance(word, candidate);
         // One wrong letter of a one-letter word is every letter.
         if (d < best_distance && d < std::max(word.size(), candidate.size())) {
