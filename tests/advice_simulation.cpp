@@ -2,7 +2,7 @@
 // in three climates, with a gardener who misses walks, pours otherwise than listed and often does not answer. The same pots
 // are kept by habits, by somebody who knows everything, and by the list; hours dry, litres and passes are compared.
 //   advice_simulation [gardens=6] [pots=8] [days=60] [seed=1] [KEY=NUMBER …]   any key of priors.yaml or prices.yaml
-//   rules=fixed,habit,et0,clairvoyant,list,evening        which to run
+//   rules=fixed,habit,et0,clairvoyant,knowing,list,evening   which to run
 #include "advice_world.hpp"
 #include "trial_tables.hpp"
 
@@ -25,7 +25,7 @@ struct Options {
     bool smoke = false, verbose = false, daily = false;
     int pot = -1;                // one pot
     int only = -1;               // one garden
-    std::vector<std::string> rules{"fixed", "habit", "et0", "clairvoyant", "list", "evening"};
+    std::vector<std::string> rules{"fixed", "habit", "et0", "clairvoyant", "knowing", "list", "evening"};
 };
 
 // What one rule made of one pot.
@@ -81,7 +81,9 @@ Account keep_habit(const Trial& t, MannerOfDay manner_of) {
 }
 
 // Knows pot and weather, never misses, never spills.
-Account keep_clairvoyantly(const Trial& t, const Prices& prices) {
+Account keep_clairvoyantly(const Trial& t, Prices prices) {
+    prices.row(PriceKey::ceiling_slack_l).value = 0;   // nothing is left to learn
+    prices.row(PriceKey::dry_hour_l).value = 1;
     Account a;
     Truth truth(t.world, t.pot, t.truth.priors);
     Priors sure = t.truth.priors;
@@ -97,6 +99,28 @@ Account keep_clairvoyantly(const Trial& t, const Prices& prices) {
         const Outlook outlook(truth.state(), t.pot.real, sure, t.world.zone, ahead, chances.after);
         const Decision d = decide(outlook, chances, prices, {0.25, 2, dry_hour_price(prices, Care::usual, Stage::other)});
         truth.pour(d.manner, {});
+        count(a, d.manner);
+    }
+    truth.to(t.world.midnight(t.world.days - 1) + hours(24));
+    close_account(a, truth);
+    return a;
+}
+
+// Knows pot and weather to the walk after next, but misses walks and spills like everybody: what no list can beat by much.
+Account keep_knowingly(const Trial& t, Prices prices) {
+    prices.row(PriceKey::dry_later_share).value = 0.5;
+    Account a;
+    Truth truth(t.world, t.pot, t.truth.priors);
+    for (int day = 0; day < t.world.days; ++day) {
+        const Instant walk = t.world.walk(day);
+        truth.to(walk);
+        if (t.missed(day)) continue;
+        std::vector<std::vector<DayCourse>> ahead(1);
+        for (std::size_t k = 0; k < 3; ++k) ahead[0].push_back(t.pot.real_course[t.world.season + std::size_t(day) + k]);
+        const Chances chances{walk, walk + hours(24), walk + hours(48)};
+        const Outlook outlook(truth.state(), t.pot.real, t.truth.priors, t.world.zone, ahead, chances.after);
+        const Decision d = decide(outlook, chances, prices, {0.5, 2, dry_hour_price(prices, Care::usual, Stage::other)});
+        truth.pour(d.manner, t.hand(day));
         count(a, d.manner);
     }
     truth.to(t.world.midnight(t.world.days - 1) + hours(24));
@@ -215,6 +239,7 @@ Account keep(const std::string& rule, const Trial& t) {
             const double l = t.world.truth[yesterday].et0_mm * t.pot.believed_course[yesterday].canopy.crown_m2;
             return Manner{l, 1, Until::amount};
         });
+    if (rule == "knowing") return keep_knowingly(t, t.tables.prices);
     if (rule == "clairvoyant") return keep_clairvoyantly(t, t.tables.prices);
     return keep_list(t, rule == "evening");
 }

@@ -130,13 +130,17 @@ void stretch(std::vector<double>& values, double step) {
 }
 
 // What the model does not know of a day: leaves grow otherwise than thought, some water goes ways that it lacks.
-void drift(Ensemble& e, const Belief& belief, const Priors& priors) {
+void drift(Ensemble& e, const Belief& belief, const Priors& priors, const DayRecord& day) {
     const double sd_ln = belief[Dim::leaf_area].sd_ln;
     if (sd_ln > 0) stretch(e[Dim::leaf_area], priors.fixed(PriorKey::drift_leaf_area_week) / std::sqrt(7.0) / sd_ln);
+    // Each member is scattered by itself, not stretched from the mean: copies of one member must part again.
     PotState& s = e.state;
-    stretch(s.depletion_rooted_l, priors.fixed(PriorKey::drift_depletion_day_l));
-    for (std::size_t i = 0; i < e.size(); ++i)
-        s.depletion_rooted_l[i] = std::clamp(s.depletion_rooted_l[i], 0.0, s.available_rooted_l[i]);
+    const double least_l = priors.fixed(PriorKey::drift_depletion_day_l), share = priors.fixed(PriorKey::drift_use_share);
+    const std::vector<double> z = event_scores(e.pot, "drift/" + std::to_string(day.day.time_since_epoch().count()), e.size());
+    for (std::size_t i = 0; i < e.size(); ++i) {
+        const double step_l = std::hypot(least_l, share * s.demand_l_mm[i] * day.et0_mm);
+        s.depletion_rooted_l[i] = std::clamp(s.depletion_rooted_l[i] + step_l * z[i], 0.0, s.available_rooted_l[i]);
+    }
 }
 
 bool same_filling(const Belief& a, const Belief& b) {
@@ -178,7 +182,7 @@ private:
             return;
         }
         midnight(e_, belief(), now_->members, day, now_->weather, e_.warm_rate);
-        drift(e_, belief(), run_.priors);
+        drift(e_, belief(), run_.priors, *day.record);
         e_.day = day.record->day;
         e_.warm_rate = warm_rate(Celsius(day.record->mean_temp_degC));
     }

@@ -67,7 +67,7 @@ void weigh_run_through(Moment& m, const SeenBelow& seen) {
         else if (!*seen.ran_through) likelihood[i] = 0.02 + 0.98 * (1 - before);
         else likelihood[i] = 0.02 + 0.98 * (stopped ? ran_through_likelihood(Litres(seen.pour_l), law) : before);
     }
-    weigh(m, likelihood, temper(m));
+    weigh(m, likelihood, seen.ran_through ? temper(m) : m.priors.fixed(PriorKey::temper_untold));
 }
 
 void happen(Moment& m, const Happened& h, const Poured& p) {

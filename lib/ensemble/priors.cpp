@@ -65,6 +65,8 @@ constexpr std::array<std::string_view, prior_count> names{
     "jitter",
     "drift_leaf_area_week",
     "drift_depletion_day_l",
+    "drift_use_share",
+    "temper_untold",
     "unlisted_poured",
 };
 

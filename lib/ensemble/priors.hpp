@@ -56,7 +56,9 @@ enum class PriorKey : unsigned char {
     resample_below,            // effective share of members below which they are resampled
     shrink, jitter,            // at resampling
     drift_leaf_area_week,      // growth of the sd of ln L_e per week
-    drift_depletion_day_l,     // growth of the sd of D per day
+    drift_depletion_day_l,     // what a day's depletion is unsure by, as sd
+    drift_use_share,           // the same as a share of the day's use
+    temper_untold,             // power on the weights of a done round of which no run-through was told
     unlisted_poured,           // chance that a walk without a list was done
     count_
 };

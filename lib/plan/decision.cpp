@@ -78,13 +78,35 @@ public:
         }
     }
 
+    // A pour that stops where water shows tells the most where its ceiling is out of the way, and what the members do not
+    // dream of is found only so. So the longest ceiling is taken whose loss is within the slack of the best.
+    void lengthen(int marks, double slack_l) {
+        if (choice_.pour_l <= 0) return;
+        const double bearable = best_.total_l + slack_l;
+        Manner manner = choice_;
+        manner.until = Until::run_through;
+        const int least = int(std::lround(choice_.pour_l / means_.mark_l));
+        int low = least - 1, high = marks + 1;   // the loss rises with the ceiling: halve
+        while (high - low > 1) {
+            const int middle = (low + high) / 2;
+            const Loss loss = loss_of(outlook_, at_walk_, at_marks(manner, middle), chances_, prices_, means_);
+            if (loss.total_l <= bearable) best_ = loss, choice_ = at_marks(manner, middle), low = middle;
+            else high = middle;
+        }
+    }
+
     const Manner& choice() const { return choice_; }
     const Loss& best() const { return best_; }
     const Loss& none() const { return none_; }
 
 private:
-    double try_one(Manner manner, int k) {
+    Manner at_marks(Manner manner, int k) const {
         manner.pour_l = k * means_.mark_l;
+        return manner;
+    }
+
+    double try_one(Manner manner, int k) {
+        manner = at_marks(manner, k);
         const Loss loss = loss_of(outlook_, at_walk_, manner, chances_, prices_, means_);
         tried_[k] = loss.total_l;
         if (loss.total_l < best_.total_l - 1e-9) best_ = loss, choice_ = manner;
@@ -146,6 +168,7 @@ Decision decide(const Outlook& outlook, const Chances& chances, const Prices& pr
             search.over({0, 2, Until::run_through}, marks);
             search.over({0, 2, Until::amount}, marks);
         }
+        search.lengthen(marks, prices[PriceKey::ceiling_slack_l]);
     }
     d.manner = search.choice();
     d.loss = search.best();

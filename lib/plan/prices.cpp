@@ -11,6 +11,7 @@ constexpr std::array<std::string_view, price_count> names{
     "drained_l",
     "pour_l",
     "second_pass_l",
+    "ceiling_slack_l",
     "caution_low",
     "caution_high",
     "stage_dormant",

@@ -14,6 +14,7 @@ enum class PriceKey : unsigned char {
     drained_l,             // a litre lost at the bottom, L
     pour_l,                // walking to a pot with one pass, L
     second_pass_l,         // the second pass of the same walk, L
+    ceiling_slack_l,       // expected loss that a longer ceiling of a run-through pour may cost: what it then tells is worth it
     caution_low, caution_high,   // factors on dry_hour_l; usual is 1
     stage_dormant,         // factors on dry_hour_l by what the tree is doing
     stage_first_year,
