@@ -11,7 +11,8 @@ OnsetLaws onset_laws(const Ensemble& e, const Belief& belief, const Priors& prio
     const std::vector<double> scale = values_of(e, belief, Dim::bypass);
     const double lasting = priors[PriorKey::onset_lasting_sd].sd_ln;
     for (std::size_t i = 0; i < e.size(); ++i) {
-        laws.share[i] = onset_share(scale[i]) * exponential(lasting * e[Dim::onset][i]);
+        // A pot that is full lets through whatever is added: no pot shows water later than that, however it errs.
+        laws.share[i] = std::min(1.0, onset_share(scale[i]) * exponential(lasting * e[Dim::onset][i]));
         laws.sd_ln[i] = priors[e.state.rooted_share[i] < 0.9 ? PriorKey::onset_young_sd : PriorKey::onset_sd].sd_ln;
     }
     return laws;
