@@ -274,6 +274,7 @@ ExitStatus run_demo(const Places& places, const Asked& asked, const Face& face) 
     if (!fs::exists(target / "tubgrove.yaml")) {
         if (fs::exists(target))
             refuse(target.string() + " is there and is no demo garden", "another folder: --into DIR");
+        talk(face.err, "the demo garden lives through its season, once; this takes a minute or two");
         plant(target, places.demo);
     }
     tell_how_to_look(face, target);

@@ -24,7 +24,7 @@ std::string pot_name(const PotLine& pot) {
 }
 
 std::string time_said(const Entry& entry, const Zone& zone) {
-    return short_day(zone.day_of(entry.when)) + std::string(nbsp) + format_clock(zone.local(entry.when));
+    return format_day(zone.day_of(entry.when)) + std::string(nbsp) + format_clock(zone.local(entry.when));
 }
 
 std::string aside(const Entry& entry) {

@@ -1,6 +1,8 @@
 #include "draw_answers.hpp"
 #include "phrases.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <set>
 
@@ -9,7 +11,9 @@ namespace {
 
 // The mark stands behind the number, so that nothing hangs on colour: measured bare, derived ~, estimated ?.
 std::string marked(const Marked& m, double value, int decimals) {
-    return trimmed(value, decimals) + (m.origin == Origin::measured ? " " : m.origin == Origin::derived ? "~" : "?");
+    return fmt::format("{:.{}f}", value, decimals) + (m.origin == Origin::measured  ? " "
+                                                      : m.origin == Origin::derived ? "~"
+                                                                                    : "?");
 }
 std::string marked(const Marked& m, int decimals) { return marked(m, m.value, decimals); }
 
@@ -40,7 +44,7 @@ void wide_row(Drawing& drawing, const DayRecord& day) {
     for (const auto& cell : {marked(day.air_temp_min_degC, 1), marked(day.air_temp_max_degC, 1),
                              marked(day.rain_mm, 1), marked(day.wind_2m_m_s, 1), marked(day.radiation_MJ_m2, 1)})
         row += pad_left(cell, 8);
-    row += pad_left(trimmed(day.et0_mm, 1) + mark_of_et0(day), 8);
+    row += pad_left(fmt::format("{:.1f}", day.et0_mm) + mark_of_et0(day), 8);
     row += "  " + rung_said(day.rung) + (day.complete ? "" : ", partly");
     drawing.row(row);
 }

@@ -7,130 +7,23 @@ import csv
 import datetime
 import json
 import os
-import pty
 import re
-import select
 import shutil
 import signal
 import subprocess
-import sys
-import tempfile
 import time
 import unittest
 
-PROGRAM = os.path.abspath(sys.argv.pop(1))
-ZONE = "+02:00"
-DONE, NOT_IN_ORDER, WRONG, FAULT = 0, 1, 2, 3
-
-
-class Garden:
-    """A folder of its own with a configuration and data, and the program to speak to them."""
-
-    def __init__(self, folder):
-        self.folder = folder
-        self.configuration = os.path.join(folder, "tubgrove.yaml")
-        self.data = os.path.join(folder, "data")
-
-    def environment(self, **more):
-        env = {"PATH": os.environ["PATH"], "HOME": self.folder, "TUBGROVE_CONFIG": self.configuration,
-               "TUBGROVE_DATA": self.data, "LANG": "C.UTF-8", "TERM": "xterm", "TZ": "Europe/Budapest"}
-        if "ASAN_OPTIONS" in os.environ:
-            env["ASAN_OPTIONS"] = os.environ["ASAN_OPTIONS"]
-        env.update(more)
-        return env
-
-    def run(self, *words, at=None, typed="", **env):
-        line = [PROGRAM] + (["--at", at] if at else []) + list(words)
-        return subprocess.run(line, input=typed, capture_output=True, text=True, cwd=self.folder,
-                              env=self.environment(**env), timeout=120)
-
-    def start(self, *words, at=None):
-        line = [PROGRAM] + (["--at", at] if at else []) + list(words)
-        return subprocess.Popen(line, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, cwd=self.folder,
-                                env=self.environment())
-
-    def write(self, name, text):
-        path = os.path.join(self.folder, name)
-        with open(path, "w", encoding="utf-8") as file:
-            file.write(text)
-        return path
-
-    def copy(self, folder):
-        shutil.copytree(self.folder, folder, dirs_exist_ok=True)
-        return Garden(folder)
-
-    def everything(self):
-        return sorted(os.path.join(place, name) for place, _, names in os.walk(self.folder) for name in names)
-
-
-def hourly_weather(first_day, last_day, month=7):
-    """A dry, warm stretch of days, hour by hour; invented. The time is an hour's end."""
-    rows = ["time,air_temperature [degC],relative_humidity [%],wind_speed [m s-1],"
-            "surface_downwelling_shortwave_flux_in_air [W m-2],precipitation_amount:sum [mm]"]
-    start = datetime.datetime(2026, month, first_day)
-    for number in range(1, 24 * (last_day - first_day + 1) + 1):
-        end = start + datetime.timedelta(hours=number)
-        light = max(0.0, 1.0 - ((end.hour - 13) / 7.5) ** 2)
-        rows.append(f"{end.isoformat()}{ZONE},{18 + 12 * light:.1f},{75 - 40 * light:.0f},{0.8 + 1.2 * light:.1f},"
-                    f"{820 * light:.0f},0")
-    return "\n".join(rows) + "\n"
-
-
-ANSWERS = "\n".join([
-    "Lark Terrace", "47.9", "20.3", "340", "Europe/Budapest",
-    "south wall", "full", "sheltered", "eaves", "ground", "no",
-    "9", "2",
-    "yes", "7", "40", "apple", "M.27", "2023-11-12", "2024-03-09",
-    "yes", "8", "30", "apple", "M.9", "2022-11-19", "2023-03-18",
-    "yes", "lemon", "20", "citrus", "unknown", "2021-04-01", "",
-    "no", "yes"]) + "\n"
-
-TEMPORARY = tempfile.TemporaryDirectory(prefix="tubgrove-command-test-")
-READY = None
+import command_garden
+from command_garden import DONE, FAULT, NOT_IN_ORDER, PROGRAM, WRONG, ZONE, ANSWERS, Garden, InAFolder, Session, hourly_weather
 
 
 def setUpModule():
-    """One garden made by the interview and with two weeks of weather; each test lives in a copy of it."""
-    global READY
-    folder = os.path.join(TEMPORARY.name, "ready")
-    os.makedirs(folder)
-    READY = Garden(folder)
-    made = READY.run("setup", at="2026-07-01", typed=ANSWERS)
-    assert made.returncode == DONE, made.stdout + made.stderr
-    READY.write("weather.csv", hourly_weather(1, 13))
-    added = READY.run("weather", "add", "weather.csv", at="2026-07-14T05:00:00" + ZONE)
-    assert added.returncode == DONE, added.stdout + added.stderr
+    command_garden.make_ready()
 
 
 def tearDownModule():
-    TEMPORARY.cleanup()
-
-
-class InAFolder(unittest.TestCase):
-    maxDiff = None
-
-    def setUp(self):
-        self.place = tempfile.mkdtemp(dir=TEMPORARY.name)
-        self.empty = Garden(os.path.join(self.place, "empty"))
-        os.makedirs(self.empty.folder)
-
-    def tearDown(self):
-        shutil.rmtree(self.place)
-
-    def garden(self, name="garden"):
-        return READY.copy(os.path.join(self.place, name))
-
-    def check_refused(self, result, *parts, status=WRONG):
-        self.assertEqual(result.returncode, status, result.stdout + result.stderr)
-        for line in result.stderr.strip().splitlines():
-            self.assertTrue(line.startswith("tubgrove: "), line)
-        for part in parts:
-            self.assertIn(part, result.stderr)
-
-    def check_done(self, result):
-        self.assertEqual(result.returncode, DONE, result.stdout + result.stderr)
-        self.assertEqual(result.stderr, "")
-        return result.stdout
+    command_garden.TEMPORARY.cleanup()
 
 
 class Words(InAFolder):
@@ -222,48 +115,6 @@ class Setup(InAFolder):
         self.assertEqual(self.empty.everything(), [])
 
 
-class Session:
-    """The program on a terminal of its own."""
-
-    def __init__(self, garden, *words, columns=80, **env):
-        self.seen = ""
-        self.pid, self.terminal = pty.fork()
-        if self.pid == 0:
-            os.chdir(garden.folder)
-            import fcntl
-            import struct
-            import termios
-            fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))
-            os.execve(PROGRAM, [PROGRAM, *words], garden.environment(**env))
-
-    def read(self, seconds):
-        ready, _, _ = select.select([self.terminal], [], [], seconds)
-        if not ready:
-            return False
-        try:
-            part = os.read(self.terminal, 65536)
-        except OSError:
-            return False
-        self.seen += part.decode("utf-8", "replace")
-        return bool(part)
-
-    def until(self, text, seconds=30):
-        end = time.monotonic() + seconds
-        while text not in self.seen and time.monotonic() < end:
-            self.read(0.2)
-        assert text in self.seen, self.seen
-
-    def type(self, text):
-        os.write(self.terminal, text.encode())
-
-    def end(self):
-        while self.read(30):
-            pass
-        _, status = os.waitpid(self.pid, 0)
-        os.close(self.terminal)
-        return os.waitstatus_to_exitcode(status)
-
-
 class Check(InAFolder):
     def test_complaints_name_file_line_and_column_and_end_with_one(self):
         garden = self.garden()
@@ -353,6 +204,16 @@ class Morning(InAFolder):
         self.assertIn("did round all", self.check_done(garden.run(at="2026-07-15")))
         self.check_done(garden.run("did", "round", "all", at="2026-07-15T06:30:00" + ZONE))
         self.assertIsNone(self.round(garden, "2026-07-15T06:40:00" + ZONE)["question"])
+
+    def test_other_days_and_walks_are_asked_for_by_name(self):
+        garden = self.garden()
+        first = self.round(garden)
+        self.assertEqual(self.round(garden, "2026-07-15", "--day", "yesterday"), first)
+        self.assertEqual(self.round(garden, "2026-07-15", "--day", "2026-07-14", "--walk", "morning"), first)
+        for words in [("--day", "2026-07-13"), ("--day", "tomorrow"), ("--walk", "noon"), ("--day", "14.7.")]:
+            self.check_refused(garden.run("round", *words, at="2026-07-15"))
+        self.check_refused(garden.run("--hindsight", "round"), "--at TIME --hindsight")
+        self.check_done(garden.run("--hindsight", "round", "--recompute", at=self.AT))
 
     def test_a_past_morning_replays_as_it_was(self):
         garden = self.garden()
@@ -562,6 +423,21 @@ class Faults(InAFolder):
         again = json.loads(self.check_done(garden.run("--json", "weather", "add", "long.csv", at=self.AT)))
         self.assertEqual(again["same"], 60 * 24)
 
+    def test_interrupted_while_taking_weather_it_stops_in_words_and_can_go_on(self):
+        garden = self.garden()
+        start, rows = datetime.datetime(2020, 1, 1, tzinfo=datetime.timezone.utc), 40000
+        garden.write("years.csv", "time,air_temperature [degC]\n" + "".join(
+            f"{(start + datetime.timedelta(hours=n)).isoformat()},{n % 30}\n" for n in range(1, rows + 1)))
+        session = Session(garden, "--at", self.AT, "weather", "add", "years.csv", NO_COLOR="1")
+        session.until("rows")
+        self.assertRegex(session.seen, r"years\.csv  \[=*")
+        session.type("\x03")
+        self.assertEqual(session.end(), -signal.SIGINT, session.seen)
+        self.assertIn("tubgrove: stopped", session.seen)
+        answer = json.loads(self.check_done(garden.run("--json", "weather", "add", "years.csv", at=self.AT)))
+        self.assertEqual((answer["new"] + answer["same"], answer["changed"]), (rows, 0))
+        self.assertGreater(answer["new"], 0)
+
     def test_a_store_that_is_none_is_a_fault_of_the_machine(self):
         garden = self.garden()
         shutil.rmtree(garden.data)
@@ -593,4 +469,4 @@ class Terminal(InAFolder):
 
 
 if __name__ == "__main__":
-    unittest.main(argv=[sys.argv[0], *sys.argv[1:]])
+    unittest.main()
