@@ -1,0 +1,188 @@
+// How fast and how large: ET0 a day record, weather in against the sqlite3 shell, rounds of ten to ten thousand pots,
+// and the program from outside. It prints figures and judges nothing; a machine that does other work makes them
+// worse. usage: bench TUBGROVE SQLITE3 [et0|ingest|rounds|program]…
+#include "garden_made.hpp"
+#include "measure.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+#include <fstream>
+#include <iostream>
+
+using namespace tubgrove;
+using namespace tubgrove::bench;
+
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr int ingest_rows = 260'000;
+constexpr int repeats = 5;
+
+void et0(const Options&) {
+    const auto year = made_weather(season_start(), 365 * 24);
+    const SiteClimate site = made_climate();
+    const SeriesReadings series{own_series(), year};
+    const LocalDay first = site.zone.day_of(season_start()) + std::chrono::days(1);
+    const DaySpan days{first, first + std::chrono::days(362)};
+    const double best_s = best_of(repeats, [&] {
+        if (complete_days(site, std::span(&series, 1), days, year.back().ends).size() != 363) std::abort();
+    });
+    fmt::print("ET0 from hourly readings: {:.1f} us a day record, gaps, quality checks and marks included\n",
+               best_s / 363 * 1e6);
+}
+
+// The sqlite3 shell takes the same file into a typed table whose key is the time, with the store's settings.
+double shell_import_s(const Options& options, const fs::path& csv, const fs::path& folder) {
+    const fs::path database = folder / "import.db";
+    for (const char* suffix : {"", "-wal", "-shm"}) fs::remove(database.string() + suffix);
+    const std::string command = fmt::format(
+        "'{}' '{}' 'PRAGMA journal_mode = WAL' 'PRAGMA synchronous = FULL' "
+        "'CREATE TABLE readings (time TEXT PRIMARY KEY NOT NULL, a REAL, b REAL, c REAL, d REAL, e REAL, f REAL) "
+        "STRICT'"
+        " '.mode csv' '.import --skip 1 \"{}\" readings' >/dev/null",
+        options.sqlite3, database.string(), csv.string());
+    return seconds_of([&] {
+        if (std::system(command.c_str()) != 0) throw std::runtime_error("the sqlite3 shell failed");
+    });
+}
+
+void take_file(Garden& garden, const fs::path& csv, Instant now) {
+    std::ifstream in(csv);
+    WeatherFile file{.name = csv.filename().string(), .source = "roof", .mapping = {}, .issued = {}, .progress = {}};
+    answer(garden.weather_add({.now = now}, in, file));
+}
+
+void ingest(const Options& options) {
+    Folder folder;
+    const fs::path csv = folder.path() / "hours.csv";
+    const auto hours = made_weather(season_start(), ingest_rows);
+    {
+        std::ofstream out(csv);
+        write_csv(out, hours);
+    }
+    double ours_s = 1e9, shell_s = 1e9, again_s = 1e9;
+    for (int i = 0; i < repeats; ++i) {
+        MadeGarden made(folder.path() / std::to_string(i));
+        ours_s = std::min(ours_s, seconds_of([&] { take_file(made.garden(), csv, hours.back().ends); }));
+        shell_s = std::min(shell_s, shell_import_s(options, csv, folder.path()));
+        again_s = std::min(again_s, seconds_of([&] { take_file(made.garden(), csv, hours.back().ends); }));
+    }
+    fmt::print(
+        "weather of {} hours ({:.1f} MB): {:.2f} s; the sqlite3 shell {:.2f} s; ratio {:.2f}; the same again {:.2f} "
+        "s\n",
+        ingest_rows, double(fs::file_size(csv)) / 1e6, ours_s, shell_s, ours_s / shell_s, again_s);
+}
+
+struct RoundTimes {
+    double cold_s = 0, next_day_s = 0, again_s = 0;
+    long peak_kB = 0;
+};
+
+// Every answer by a garden opened anew, as a command would: the store's cache is what is left of the day before.
+double round_s(const fs::path& folder, Instant now) {
+    return seconds_of([&] {
+        MadeGarden made(folder);
+        if (answer(made.garden().round({.now = now})).round.id.empty()) std::abort();
+    });
+}
+
+// The first day after the season.
+void live_a_day(const fs::path& folder) {
+    MadeGarden made(folder);
+    const auto weather = made_weather(season_start(), season_hours + 24);
+    add_weather(made.garden(), std::span(weather).last(24));
+}
+
+RoundTimes rounds_of(int pots) {
+    Folder folder;
+    const fs::path at = folder.path() / "garden";
+    in_child([&] { plant(at, pots); });
+    RoundTimes times;
+    const Instant morning = season_start() + std::chrono::hours(season_hours);
+    const auto child = in_child([&](const Report& report) {
+        report(round_s(at, morning));
+        live_a_day(at);
+        report(round_s(at, morning + std::chrono::hours(24)));
+        report(round_s(at, morning + std::chrono::hours(24) + std::chrono::minutes(1)));
+    });
+    times.cold_s = child.figures.at(0);
+    times.next_day_s = child.figures.at(1);
+    times.again_s = child.figures.at(2);
+    times.peak_kB = child.peak_kB;
+    return times;
+}
+
+// The slope of a straight line through the logarithms: 1 is time in proportion to pots.
+double growth_exponent(const std::vector<std::pair<double, double>>& points) {
+    double x = 0, y = 0, xx = 0, xy = 0;
+    for (auto [pots, time_s] : points) {
+        x += std::log(pots);
+        y += std::log(time_s);
+        xx += std::log(pots) * std::log(pots);
+        xy += std::log(pots) * std::log(time_s);
+    }
+    const double n = double(points.size());
+    return (n * xy - x * y) / (n * xx - x * x);
+}
+
+void rounds(const Options&) {
+    std::vector<std::pair<double, double>> points;
+    fmt::print("rounds after a season of {} hourly readings, nobody having written anything down\n", season_hours);
+    fmt::print("   pots   whole season   next morning   asked again   peak memory\n");
+    for (int pots : {10, 100, 1'000, 10'000}) {
+        const auto times = rounds_of(pots);
+        fmt::print("{:7d} {:12.3f} s {:12.3f} s {:11.3f} s {:10.1f} MB\n", pots, times.cold_s, times.next_day_s,
+                   times.again_s, double(times.peak_kB) / 1024);
+        std::cout.flush();
+        if (pots >= 100) points.emplace_back(pots, times.cold_s);
+    }
+    fmt::print("growth exponent of the whole season, 100 to 10,000 pots: {:.3f}\n", growth_exponent(points));
+}
+
+// 25 pots after a season, asked as a gardener does: a new process each time.
+void program(const Options& options) {
+    Folder folder;
+    const fs::path at = folder.path() / "garden";
+    in_child([&] { plant(at, 25); });
+    const Instant morning = season_start() + std::chrono::hours(season_hours);
+    const auto ask_s = [&](Instant now) {
+        const std::string command =
+            fmt::format("'{}' --config '{}' --data '{}' --at {} round >/dev/null", options.tubgrove,
+                        (at / "tubgrove.yaml").string(), (at / "data").string(), format_rfc3339(now, Zone::utc()));
+        return seconds_of([&] {
+            if (std::system(command.c_str()) != 0) throw std::runtime_error("the program failed: " + command);
+        });
+    };
+    const double cold_s = ask_s(morning);
+    live_a_day(at);
+    const double first_s = ask_s(morning + std::chrono::hours(24));
+    const double again_s =
+        best_of(repeats, [&] { ask_s(morning + std::chrono::hours(24) + std::chrono::minutes(1)); });
+    fmt::print(
+        "the program, 25 pots: the whole season {:.3f} s, first answer of the day {:.3f} s, asked again {:.3f} s\n",
+        cold_s, first_s, again_s);
+}
+
+}  // namespace
+
+int main(int count, char** words) try {
+    if (count < 3) throw std::invalid_argument("usage: bench TUBGROVE SQLITE3 [et0|ingest|rounds|program]...");
+    const Options options{words[1], words[2]};
+    const std::vector<std::string> wanted(words + 3, words + count);
+    const auto run = [&](const char* name, void (*part)(const Options&)) {
+        if (!wanted.empty() && std::find(wanted.begin(), wanted.end(), name) == wanted.end()) return;
+        part(options);
+        std::cout.flush();
+    };
+    run("et0", et0);
+    run("ingest", ingest);
+    run("program", program);
+    run("rounds", rounds);
+} catch (const std::exception& error) {
+    std::cerr << "bench: " << error.what() << '\n';
+    return 1;
+}
