@@ -78,7 +78,9 @@ void require_content(const Path& file) {
 }  // namespace
 
 void throw_fault(const SQLite::Exception& error, const Path& file) {
-    auto meaning = meaning_of(error.getErrorCode());
+    // That the index of the log could not grow is an error of its own, and means the same.
+    bool no_room = error.getExtendedErrorCode() == SQLITE_IOERR_SHMSIZE;
+    auto meaning = meaning_of(no_room ? SQLITE_FULL : error.getErrorCode());
     throw StoreFault(meaning.kind, fmt::format("{}: {} ({})", file.string(), meaning.words, error.what()));
 }
 
