@@ -45,6 +45,60 @@ double temper(const Moment& m) {
     return m.e.open.empty() ? power : std::max(power, 0.5);
 }
 
+// A scalar that members predict: by the filter, or, while a silent round is open, first by weights as far as these can
+// bear it and then by the filter with what is left of the observation.
+struct Reading {
+    std::vector<double> predicted;
+    double observed = 0, sd = 0;
+};
+
+bool doubtful(Moment& m, const Happened& h, const Reading& r) {
+    const double centre = mean(r.predicted, m.e.weights);
+    double variance = 0, nearest = INFINITY;
+    for (std::size_t i = 0; i < m.e.size(); ++i) {
+        variance += m.e.weights[i] * (r.predicted[i] - centre) * (r.predicted[i] - centre);
+        nearest = std::min(nearest, std::abs(r.predicted[i] - r.observed));
+    }
+    const double sd = std::sqrt(variance + r.sd * r.sd);
+    if (std::abs(r.observed - centre) <= 3 * sd || nearest <= r.sd) return false;
+    m.e.doubts.push_back({h.entry, h.at, r.observed, centre, sd});
+    return true;
+}
+
+void update(Moment& m, Reading r, std::vector<std::vector<double>*> moved) {
+    double left = 1;
+    if (!m.e.open.empty()) {
+        std::vector<double> likelihood(m.e.size());
+        for (std::size_t i = 0; i < m.e.size(); ++i) {
+            const double z = (r.predicted[i] - r.observed) / r.sd;
+            likelihood[i] = exponential(-z * z / 2) + 1e-300;
+        }
+        const double power = bearable_power(m.e.weights, likelihood, double(m.e.size()) / 4);
+        reweigh(m.e.weights, likelihood, power);
+        settle(m.e);
+        left = 1 - power;
+    }
+    // The filter wants equal weights; the predictions ride along through the copying as the newest drained litres do.
+    std::swap(m.e.last_drained_l, r.predicted);
+    if (effective_size(m.e.weights) < double(m.e.size()) * 0.999) resample(m);
+    std::swap(m.e.last_drained_l, r.predicted);
+    if (left > 1e-3) filter(r.predicted, r.observed, r.sd * r.sd / left, moved);
+    PotState& s = m.e.state;
+    for (std::size_t i = 0; i < m.e.size(); ++i) {
+        s.depletion_rooted_l[i] = std::clamp(s.depletion_rooted_l[i], 0.0, s.available_rooted_l[i]);
+        s.depletion_unrooted_l[i] = std::clamp(s.depletion_unrooted_l[i], 0.0, s.available_unrooted_l[i]);
+    }
+    rebuild(m);
+}
+
+// What the filter may move: the water, leaf area, capacity, and while roots are still growing their numbers.
+std::vector<std::vector<double>*> movable(Ensemble& e) {
+    std::vector<std::vector<double>*> all{&e.state.depletion_rooted_l, &e[Dim::leaf_area], &e[Dim::capacity]};
+    if (!e.state.all_rooted)
+        for (std::vector<double>* q : {&e.state.depletion_unrooted_l, &e[Dim::ball], &e[Dim::front], &e[Dim::exchange]}) all.push_back(q);
+    return all;
+}
+
 // Litres poured with what was seen below: told "ran through", told "nothing ran", or not told.
 struct SeenBelow {
     double pour_l = 0;
@@ -59,6 +113,14 @@ void weigh_run_through(Moment& m, const SeenBelow& seen) {
     const double told = m.priors.fixed(PriorKey::run_through_told);
     const bool stopped = seen.ran_through.value_or(false) && seen.stopped;
     const std::vector<double> until_l = litres_until_run_through(m.members, laws, m.priors, stopped ? seen.passes : 1);
+    // Litres at which the gardener stopped move the members (the filter reaches where none of them stands yet).
+    if (stopped && m.e.open.empty()) {
+        auto moved = movable(m.e);
+        moved.push_back(&m.e[Dim::bypass]);
+        moved.push_back(&m.e[Dim::onset]);
+        const double sd_l = m.priors.fixed(PriorKey::stop_sd) * seen.sd_factor * std::max(0.3, seen.pour_l);
+        return update(m, {until_l, seen.pour_l, sd_l}, moved);
+    }
     std::vector<double> likelihood(m.e.size());
     for (std::size_t i = 0; i < m.e.size(); ++i) {
         const OnsetLaw law{until_l[i], 1, laws.sd_ln[i] * seen.sd_factor};
@@ -140,60 +202,6 @@ void weigh_wilting(Moment& m, bool wilted) {
 }
 void happen(Moment& m, const Happened&, const Wilted&) { weigh_wilting(m, true); }
 void happen(Moment& m, const Happened&, const NotWilted&) { weigh_wilting(m, false); }
-
-// A scalar that members predict: by the filter, or, while a silent round is open, first by weights as far as these can
-// bear it and then by the filter with what is left of the observation.
-struct Reading {
-    std::vector<double> predicted;
-    double observed = 0, sd = 0;
-};
-
-bool doubtful(Moment& m, const Happened& h, const Reading& r) {
-    const double centre = mean(r.predicted, m.e.weights);
-    double variance = 0, nearest = INFINITY;
-    for (std::size_t i = 0; i < m.e.size(); ++i) {
-        variance += m.e.weights[i] * (r.predicted[i] - centre) * (r.predicted[i] - centre);
-        nearest = std::min(nearest, std::abs(r.predicted[i] - r.observed));
-    }
-    const double sd = std::sqrt(variance + r.sd * r.sd);
-    if (std::abs(r.observed - centre) <= 3 * sd || nearest <= r.sd) return false;
-    m.e.doubts.push_back({h.entry, h.at, r.observed, centre, sd});
-    return true;
-}
-
-void update(Moment& m, Reading r, std::vector<std::vector<double>*> moved) {
-    double left = 1;
-    if (!m.e.open.empty()) {
-        std::vector<double> likelihood(m.e.size());
-        for (std::size_t i = 0; i < m.e.size(); ++i) {
-            const double z = (r.predicted[i] - r.observed) / r.sd;
-            likelihood[i] = exponential(-z * z / 2) + 1e-300;
-        }
-        const double power = bearable_power(m.e.weights, likelihood, double(m.e.size()) / 4);
-        reweigh(m.e.weights, likelihood, power);
-        settle(m.e);
-        left = 1 - power;
-    }
-    // The filter wants equal weights; the predictions ride along through the copying as the newest drained litres do.
-    std::swap(m.e.last_drained_l, r.predicted);
-    if (effective_size(m.e.weights) < double(m.e.size()) * 0.999) resample(m);
-    std::swap(m.e.last_drained_l, r.predicted);
-    if (left > 1e-3) filter(r.predicted, r.observed, r.sd * r.sd / left, moved);
-    PotState& s = m.e.state;
-    for (std::size_t i = 0; i < m.e.size(); ++i) {
-        s.depletion_rooted_l[i] = std::clamp(s.depletion_rooted_l[i], 0.0, s.available_rooted_l[i]);
-        s.depletion_unrooted_l[i] = std::clamp(s.depletion_unrooted_l[i], 0.0, s.available_unrooted_l[i]);
-    }
-    rebuild(m);
-}
-
-// What the filter may move: the water, leaf area, capacity, and while roots are still growing their numbers.
-std::vector<std::vector<double>*> movable(Ensemble& e) {
-    std::vector<std::vector<double>*> all{&e.state.depletion_rooted_l, &e[Dim::leaf_area], &e[Dim::capacity]};
-    if (!e.state.all_rooted)
-        for (std::vector<double>* q : {&e.state.depletion_unrooted_l, &e[Dim::ball], &e[Dim::front], &e[Dim::exchange]}) all.push_back(q);
-    return all;
-}
 
 double weighing_sd(const Moment& m, Instant at) {
     const auto row = [&](PriorKey k) { return m.priors.fixed(k); };

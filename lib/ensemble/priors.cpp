@@ -48,6 +48,7 @@ constexpr std::array<std::string_view, prior_count> names{
     "onset_sd",
     "onset_young_sd",
     "onset_lasting_sd",
+    "stop_sd",
     "stop_overrun",
     "stop_ignored",
     "run_through_told",
