@@ -28,7 +28,6 @@ constexpr std::array<std::string_view, prior_count> names{
     "start_planted",
     "ball_stated_sd",
     "ball_unstated_sd",
-    "ball_share",
     "ball_bare_root_l",
     "ball_bench_graft_l",
     "root_front_mm_d",

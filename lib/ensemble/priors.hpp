@@ -30,7 +30,7 @@ enum class PriorKey : unsigned char {
     bypass_bark, bypass_other, // bypass scale s, triangular
     start_depletion,           // D0/TAW of both stores, triangular
     start_planted,             // the same on the day of planting (watered in)
-    ball_stated_sd, ball_unstated_sd, ball_share,    // of the pot's volume when unstated
+    ball_stated_sd, ball_unstated_sd,
     ball_bare_root_l, ball_bench_graft_l,
     root_front_mm_d,           // v, lognormal, before the stock's factor
     exchange_h,                // tau, lognormal

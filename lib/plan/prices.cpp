@@ -20,8 +20,6 @@ constexpr std::array<std::string_view, price_count> names{
     "stage_fruit",
     "stage_other",
     "hot_evening_et0_mm",
-    "cross_quantile",
-    "cross_leaching",
 };
 
 }  // namespace

@@ -22,8 +22,6 @@ enum class PriceKey : unsigned char {
     stage_fruit,
     stage_other,
     hot_evening_et0_mm,    // a day whose ET0 is above this gets an evening round
-    cross_quantile,        // of the "when" cross-check
-    cross_leaching,        // largest leaching fraction of the "dose" cross-check
     count_
 };
 inline constexpr std::size_t price_count = std::size_t(PriceKey::count_);
