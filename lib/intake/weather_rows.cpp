@@ -10,7 +10,7 @@
 namespace tubgrove {
 namespace {
 
-constexpr std::size_t batch_rows = 1024;
+constexpr std::size_t batch_rows = 16384;
 constexpr std::size_t step_rows = 64;       // rows that tell the step
 constexpr std::size_t most_complaints = 100;
 
