@@ -503,6 +503,17 @@ TEST_CASE("a backup is one sound file of a living store, private, and overwrites
     CHECK(fault_of([&] { store.backup(room.folder() / "nowhere" / "backup.db"); }).kind == Kind::disk);
 }
 
+TEST_CASE("a backup whose rows point at nothing is no sound backup") {
+    Room room;
+    auto store = room.open();
+    store.ingest({.source = "roof"}, hours_from(morning, 3), morning);
+    SQLite::Database(room.file().string(), SQLite::OPEN_READWRITE).exec("DELETE FROM deliveries");
+    auto fault = fault_of([&] { store.backup(room.folder() / "backup.db"); });
+    CHECK(fault.kind == Kind::corrupt);
+    CHECK_THAT(fault.words, ContainsSubstring("rows point at rows that are missing"));
+    CHECK_FALSE(fs::exists(room.folder() / "backup.db"));
+}
+
 TEST_CASE("a restore reaches those who have the store open, and keeps what was") {
     Room room;
     auto store = room.open();

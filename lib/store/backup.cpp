@@ -28,6 +28,11 @@ void copy_pages(SQLite::Database& to, SQLite::Database& from, const Path& file) 
                      fmt::format("{}: another program kept it locked for too long; try again", file.string()));
 }
 
+constexpr const char* orphan_reading = R"sql(
+    SELECT delivery FROM readings
+    WHERE NOT EXISTS (SELECT 1 FROM deliveries WHERE deliveries.id = delivery AND deliveries.series = readings.series)
+    LIMIT 1)sql";
+
 std::string one_text(const SQLite::Database& database, const char* sql) {
     Query query(database, sql);
     return query.next() ? query.text(0) : "";
@@ -112,7 +117,9 @@ StoreFault fault_of(const std::filesystem::filesystem_error& error) {
 
 void require_integrity(const SQLite::Database& database, const Path& file) {
     auto verdict = one_text(database, "PRAGMA integrity_check(1)");
-    if (verdict == "ok" && one_text(database, "PRAGMA foreign_key_check").empty()) return;
+    if (verdict == "ok" && one_text(database, "PRAGMA foreign_key_check").empty() &&
+        one_text(database, orphan_reading).empty())
+        return;
     throw StoreFault(Kind::corrupt, fmt::format("{}: is damaged ({})", file.string(),
                                                 verdict == "ok" ? "rows point at rows that are missing" : verdict));
 }

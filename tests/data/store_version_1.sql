@@ -46,7 +46,7 @@ CREATE TABLE readings (
   series   INTEGER NOT NULL,
   ends     INTEGER NOT NULL,
   span_s   INTEGER NOT NULL CHECK (span_s > 0),
-  delivery INTEGER NOT NULL REFERENCES deliveries (id),
+  delivery INTEGER NOT NULL,
   air_temperature_mean_degC       REAL,
   air_temperature_max_degC        REAL,
   air_temperature_min_degC        REAL,
