@@ -178,13 +178,8 @@ std::vector<Walk> walks_between(const Garden& garden, Instant first, Instant las
 
 // A morning is always issued; an evening only where the garden, asked for its current walk, says that it is one.
 void issue(Season& season, const Walk& walk) {
-    View view{.now = walk.issues, .replay = true, .recompute = walk.name == "evening"};
-    if (view.recompute) {
-        const auto peek = season.opened.garden->round(view);
-        const auto* answer = std::get_if<RoundAnswer>(&peek);
-        if (answer == nullptr || answer->round.walk != walk.name) return;
-        view.recompute = false;
-    }
+    const View view{.now = walk.issues, .replay = true};
+    if (walk.name == "evening" && season.opened.garden->walk_now(view) != walk.name) return;
     must(season.opened.garden->round(view), "round of " + format_day(walk.day));
 }
 

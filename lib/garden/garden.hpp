@@ -50,6 +50,8 @@ public:
     // The list of a walk. Without day and walk: the current one, which is issued and stored. Asked again it is the same
     // unless newer input exists.
     Outcome<RoundAnswer> round(const View&, std::optional<LocalDay> day = {}, std::string_view walk = {});
+    // The name of the walk that the view's moment belongs to; told from the weather alone, nothing is issued.
+    std::string walk_now(const View&);
     Outcome<WhyAnswer> why(const View&, std::string_view pot, std::optional<LocalDay> day = {});
 
     // The words after `did`, as typed: "7 8 watered 2.5L", "round all", "7 repotted container.size=50L".

@@ -212,6 +212,12 @@ Outcome<RoundAnswer> Garden::Inside::stored_round(const View& view, LocalDay day
     return RoundAnswer{.round = round_from_json(stored->json), .fresh = false, .changed = {}};
 }
 
+std::string Garden::walk_now(const View& view) {
+    auto today = inside_->zone.day_of(view.now);
+    auto weather = weather_seen(inside_->store, view, inside_->configuration, inside_->zone, {today, today});
+    return current_walk(inside_->configuration.walks, inside_->zone, view.now, hot_days(weather, inside_->tables.prices)).name;
+}
+
 Outcome<RoundAnswer> Garden::round(const View& view, std::optional<LocalDay> day, std::string_view walk_name) {
     auto& inside = *inside_;
     auto today = inside.zone.day_of(view.now);
