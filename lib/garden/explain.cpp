@@ -61,7 +61,7 @@ void explain_bay(Steps& steps, const PotNow& pot, const DayRecord& day) {
     double et0 = 0;
     for (const auto& hour : day.hours) et0 += et0_mm(hour.et0, light.median, wind.median);
     steps.number("ET0 in the bay, at the medians", et0, 2, "mm", "the same, with the bay's radiation and wind", day.hourly ? "ASCE2005" : "FAO56");
-    steps.number("share of the open rain", pot.belief().shape.rain_factor, 2, "", "config/words.yaml, rain", "own assumption");
+    steps.number("share of the open rain", pot.belief().rain_share.middle, 2, "", "config/words.yaml, rain", "own assumption");
 }
 
 void explain_pot(Steps& steps, const PotNow& pot, const Members& members) {

@@ -55,7 +55,7 @@ double rain_between(std::span<const DayRecord> days, Instant from, Instant to) {
 double caught_l(const PotNow& pot, double rain_mm) {
     auto members = members_of(pot.ensemble, pot.belief());
     std::vector<double> litres(members.size());
-    for (std::size_t i = 0; i < litres.size(); ++i) litres[i] = rain_mm * members.rain_factor[i] * members.rain_area_m2[i];
+    for (std::size_t i = 0; i < litres.size(); ++i) litres[i] = rain_mm * pot.belief().rain_share.middle * members.rain_factor[i] * members.rain_area_m2[i];
     return percentiles(litres, pot.ensemble.weights).median;
 }
 
@@ -137,7 +137,7 @@ Round compute(const Garden::Inside& inside, const GardenNow& garden, const Walk&
         if (pot.history.setups.empty()) continue;
         LineFacts facts{.pot = life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay, .order = ++order,
                         .rain_mm = round.rain_mm, .rain_caught_l = 0, .unknown = pot.belief().because,
-                        .silent_rounds = silent_rounds(garden.past), .calibrated = false};
+                        .silent_rounds = silent_rounds(garden.past), .calibrated = tested_by_weighing(pot)};
         facts.unknown.insert(facts.unknown.end(), unknown_weather.begin(), unknown_weather.end());
         auto decided = decide_pot(pot, chances, garden, inside, std::move(facts));
         summaries.push_back(summary_of(pot, decided.decision));

@@ -86,13 +86,17 @@ std::span<const DayRecord> days_around(std::span<const DayRecord> days, LocalDay
     return {first, end};
 }
 
+bool tested_by_weighing(const PotNow& pot) {
+    constexpr int enough = 3;
+    return std::ranges::count_if(pot.history.events, [](const Happened& h) {
+               const auto* weighed = std::get_if<Weighed>(&h.what);
+               return weighed && !weighed->drained;
+           }) >= enough;
+}
+
 PotSummary summary_of(const PotNow& pot, const Decision& decision) {
-    bool tested = std::ranges::any_of(pot.history.events, [](const Happened& h) {
-        const auto* weighed = std::get_if<Weighed>(&h.what);
-        return weighed && !weighed->drained;
-    });
     double width = decision.available_l > 0 ? (decision.need_l.high - decision.need_l.low) / decision.available_l : 0;
-    return {.id = pot.life->id, .label = pot.setup().label, .spread = width, .doubt = !pot.ensemble.doubts.empty(), .tested = tested};
+    return {.id = pot.life->id, .label = pot.setup().label, .spread = width, .doubt = !pot.ensemble.doubts.empty()};
 }
 
 int silent_rounds(const GardenPast& past) {
@@ -131,9 +135,6 @@ std::vector<Notice> notices_of(const Round& round, const GardenNow& garden, cons
             notices.push_back({.code = "weighing-doubted", .severity = Severity::note, .values = {{"pot", pot.id}},
                                .text = "Pot " + pot.id + " was weighed at something that its history does not explain; it is kept, not used. "
                                        "Weigh it again?"});
-    if (std::ranges::none_of(pots, &PotSummary::tested))
-        notices.push_back({.code = "uncalibrated", .severity = Severity::note, .values = {},
-                           .text = "Uncalibrated: no weighing has tested these estimates in this garden yet."});
     return notices;
 }
 

@@ -15,9 +15,12 @@ struct PotSummary {
     std::string id, label;
     double spread = 0;          // width of the 80 % range of what is missing, as a share of what the pot can give
     bool doubt = false;         // an observation that no member explains
-    bool tested = false;        // blind weighings have tested the estimate
 };
 PotSummary summary_of(const PotNow& pot, const Decision& decision);
+
+// Whether weighings have tested the pot's estimate often enough to stop calling it uncalibrated: three, besides the
+// reference weights. Own assumption
+bool tested_by_weighing(const PotNow& pot);
 
 // How many rounds in a row, newest first, met silence.
 int silent_rounds(const GardenPast& past);

@@ -46,11 +46,13 @@ std::string unknown_text(const std::string& code) {
     };
     static constexpr Row rows[] = {
         {"crown-never-measured", "crown never measured: two widths with a tape narrow the range"},
-        {"leaves-never-asked", "leaves never looked at: say few, usual or dense"},
+        {"leaves-not-answered", "leaves never looked at: say few, usual or dense"},
         {"medium-unknown", "medium unknown: taken as a usual bought mix"},
         {"rim-litres-only", "only the litres on the rim are known: top, base and height sharpen it"},
         {"ball-unknown", "size of the root ball unknown"},
-        {"stock-unknown", "rootstock unknown: size taken from the species"},
+        {"rootstock-unknown", "rootstock unknown: size taken from the species"},
+        {"graft-not-taken-yet", "graft not known to have taken: counted as almost without leaves"},
+        {"graft-failed", "graft failed: only the stock's own shoots are counted"},
         {"age-unknown", "year of planting unknown"},
         {"no-rain-gauge", "no rain gauge"},
         {"wind-guessed", "no wind measured"},
