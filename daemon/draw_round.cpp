@@ -28,7 +28,7 @@ void title(Drawing& drawing, const Round& round) {
 void question(Drawing& drawing, const Question& asked, Style style) {
     drawing.blank();
     drawing.paragraph({0, 2}, {{asked.text, style}});
-    drawing.paragraph({2, 4}, "Answer: tubgrove did round all (or some, or none)");
+    drawing.paragraph({2, 4}, "Answer: tubgrove did round " + asked.round + " all (or some, or none)");
 }
 
 void notices(Drawing& drawing, const std::vector<Notice>& list) {

@@ -192,8 +192,7 @@ std::vector<std::string> changes_since(const Round& before, const Round& now, st
 }  // namespace
 
 bool Garden::Inside::newer_input(const IssuedRound& stored, const View& view) const {
-    auto newest = store.newest_input(view.replay && !view.hindsight ? std::optional(view.now) : std::nullopt);
-    return (newest && *newest >= stored.learned) || stored.configuration != sha256(configuration_text) ||
+    return stored.inputs != store.input_mark(learned_until(view)) || stored.configuration != sha256(configuration_text) ||
            stored.tables != sha256(tables_text) || stored.model != model_version;
 }
 
@@ -254,6 +253,7 @@ Outcome<RoundAnswer> Garden::round(const View& view, std::optional<LocalDay> day
 
 Outcome<RoundAnswer> Garden::Inside::issue(const View& view, const GardenNow& garden, const Walk& walk, const IsHot& hot) {
     KeptStates kept{.store = store, .tables = sha256(tables_text), .here = std::move(kept_here), .fresh = {}};
+    auto inputs = garden.inputs;
     auto computed = compute(*this, garden, walk, view, hot, kept);
     kept_here = std::move(kept.here);
     store.cache_put(kept.fresh);
@@ -278,7 +278,7 @@ Outcome<RoundAnswer> Garden::Inside::issue(const View& view, const GardenNow& ga
     answer.round = round_from_json(json);
     if (view.recompute) return answer;     // a past worked out anew is shown, not issued
     IssuedRound issued{.id = answer.round.id, .day = walk.day, .walk = walk.name, .issued = view.now, .learned = view.now,
-                       .inputs_until = answer.round.inputs_until, .model = std::string(model_version), .configuration = {},
+                       .inputs_until = answer.round.inputs_until, .inputs = inputs, .model = std::string(model_version), .configuration = {},
                        .tables = {}, .json = std::move(json)};
     try {
         if (!store.put_round(issued, {.configuration = configuration_text, .tables = tables_text},

@@ -7,11 +7,11 @@
 #include <set>
 
 namespace tubgrove {
-namespace {
-
 std::optional<Instant> learned_until(const View& view) {
     return view.replay && !view.hindsight ? std::optional(view.now) : std::nullopt;
 }
+
+namespace {
 
 // The latest revision of each walk, in order of the walks.
 std::vector<IssuedWalk> issued_walks(const Store& store, const View& view, const Configuration& configuration,

@@ -6,6 +6,9 @@
 
 namespace tubgrove {
 
+// What a view may see was learned until then; empty: all of it.
+std::optional<Instant> learned_until(const View& view);
+
 // Entries that a view may see: learned until its moment, or with hindsight those that happened until then.
 std::vector<Entry> entries_seen(const Store& store, const View& view);
 

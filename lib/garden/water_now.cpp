@@ -21,7 +21,7 @@ LocalDay first_day_of(const Store& store, const View& view, const Zone& zone) {
     auto today = zone.day_of(view.now);
     ReadingsQuery query{.from = zone.start_of(today - longest_memory - std::chrono::days(31)), .to = view.now, .learned_until = {},
                         .issued_until = view.now, .forecasts = Forecasts::none};
-    if (view.replay && !view.hindsight) query.learned_until = view.now;
+    query.learned_until = learned_until(view);
     std::optional<Instant> first;
     for (const auto& readings : store.readings(query))
         if (!readings.observations.empty() && (!first || readings.observations.front().starts < *first))
@@ -94,6 +94,7 @@ bool believe(PotNow& pot, const Tables& tables, const Zone& zone) {
 GardenNow garden_now(const Store& store, const View& view, const Configuration& configuration, const Zone& zone) {
     GardenNow garden;
     garden.now = view.now;
+    garden.inputs = store.input_mark(learned_until(view));
     garden.past = past_seen(store, view, configuration, zone);
     garden.first_day = first_day_of(store, view, zone);
     garden.weather = weather_seen(store, view, configuration, zone,

@@ -32,6 +32,7 @@ struct GardenNow {
     std::vector<std::uint64_t> day_prints;          // of weather.members.front()
     LocalDay first_day{};
     Instant now{};
+    InputMark inputs;                               // taken before anything was read
 };
 
 // How long before the present an estimate begins at most: what was poured a year ago no longer shows in a pot.

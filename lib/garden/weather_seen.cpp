@@ -59,7 +59,7 @@ WeatherSeen weather_seen(const Store& store, const View& view, const Configurati
     constexpr std::chrono::days looked_back{9};
     ReadingsQuery query{.from = zone.start_of(span.first - looked_back), .to = zone.end_of(span.last), .learned_until = {},
                         .issued_until = view.now, .forecasts = Forecasts::newest};
-    if (view.replay && !view.hindsight) query.learned_until = view.now;
+    query.learned_until = learned_until(view);
     auto stored = store.readings(query);
     WeatherSeen seen;
     int members = 1;

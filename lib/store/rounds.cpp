@@ -10,23 +10,23 @@ constexpr const char* keep_document =
     "INSERT INTO documents (digest, text) VALUES (?, ?) ON CONFLICT (digest) DO NOTHING";
 
 constexpr const char* insert_round = R"sql(
-    INSERT INTO rounds (id, day, walk, issued, learned, inputs_until, model, configuration, tables, json)
-    VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?))sql";
+    INSERT INTO rounds (id, day, walk, issued, learned, inputs_until, last_entry, last_delivery, model, configuration, tables, json)
+    VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?))sql";
 
 constexpr const char* select_round = R"sql(
-    SELECT id, day, walk, issued, learned, inputs_until, model, configuration, tables, json
+    SELECT id, day, walk, issued, learned, inputs_until, last_entry, last_delivery, model, configuration, tables, json
     FROM rounds
     WHERE id = ?
     ORDER BY sequence)sql";
 
 constexpr const char* select_latest = R"sql(
-    SELECT id, day, walk, issued, learned, inputs_until, model, configuration, tables, json
+    SELECT id, day, walk, issued, learned, inputs_until, last_entry, last_delivery, model, configuration, tables, json
     FROM rounds
     WHERE day = ?1 AND walk = ?2 AND (?3 IS NULL OR learned <= ?3)
     ORDER BY sequence DESC LIMIT 1)sql";
 
 constexpr const char* select_rounds = R"sql(
-    SELECT id, day, walk, issued, learned, inputs_until, model, configuration, tables, ''
+    SELECT id, day, walk, issued, learned, inputs_until, last_entry, last_delivery, model, configuration, tables, ''
     FROM rounds
     WHERE day >= ?1 AND day < ?2 AND (?3 IS NULL OR learned <= ?3)
     ORDER BY sequence)sql";
@@ -38,10 +38,11 @@ IssuedRound round_in(const Query& row) {
             .issued = row.instant(3),
             .learned = row.instant(4),
             .inputs_until = row.instant(5),
-            .model = row.text(6),
-            .configuration = row.text(7),
-            .tables = row.text(8),
-            .json = row.text(9)};
+            .inputs = {.entry = row.integer(6), .delivery = row.integer(7)},
+            .model = row.text(8),
+            .configuration = row.text(9),
+            .tables = row.text(10),
+            .json = row.text(11)};
 }
 
 std::optional<IssuedRound> maybe_round(Query& rows) {
@@ -62,8 +63,8 @@ bool Store::put_round(const IssuedRound& round, const RoundDocuments& documents,
         document.bind(tables, documents.tables).run();
         Query insert(database, insert_round);
         insert
-            .bind(round.id, format_day(round.day), round.walk, round.issued, learned, round.inputs_until, round.model,
-                  configuration, tables, round.json)
+            .bind(round.id, format_day(round.day), round.walk, round.issued, learned, round.inputs_until,
+                  round.inputs.entry, round.inputs.delivery, round.model, configuration, tables, round.json)
             .run();
         return true;
     });

@@ -104,6 +104,8 @@ CREATE TABLE rounds (
   issued        INTEGER NOT NULL,
   learned       INTEGER NOT NULL,
   inputs_until  INTEGER NOT NULL,
+  last_entry    INTEGER NOT NULL,
+  last_delivery INTEGER NOT NULL,
   model         TEXT    NOT NULL,
   configuration TEXT    NOT NULL REFERENCES documents (digest),
   tables        TEXT    NOT NULL REFERENCES documents (digest),

@@ -149,15 +149,14 @@ std::optional<Instant> Store::newest_learned() const {
     return guarded(inside_->file, [&] { return store::newest_learned(inside_->database); });
 }
 
-std::optional<Instant> Store::newest_input(std::optional<Instant> learned_until) const {
+InputMark Store::input_mark(std::optional<Instant> learned_until) const {
     return guarded(inside_->file, [&] {
         Query query(inside_->database, R"sql(
-            SELECT MAX (learned) FROM (
-              SELECT MAX (learned) AS learned FROM entries WHERE learned <= ?
-              UNION ALL SELECT MAX (learned) FROM deliveries WHERE learned <= ?))sql");
+            SELECT (SELECT IFNULL (MAX (id), 0) FROM entries WHERE learned <= ?),
+                   (SELECT IFNULL (MAX (id), 0) FROM deliveries WHERE learned <= ?))sql");
         auto until = learned_until.value_or(Instant::max());
-        query.bind(until, until);
-        return query.next() ? query.maybe_instant(0) : std::nullopt;
+        query.bind(until, until).next();
+        return InputMark{.entry = query.integer(0), .delivery = query.integer(1)};
     });
 }
 

@@ -99,6 +99,13 @@ struct ReadingVersion {
     Instant learned{};
 };
 
+// How far entries and readings had come: everything with higher numbers arrived later, also within the same second.
+struct InputMark {
+    std::int64_t entry = 0;
+    std::int64_t delivery = 0;
+    friend bool operator==(const InputMark&, const InputMark&) = default;
+};
+
 struct IssuedRound {
     std::string id = {};  // 2026-07-14-morning, a revision .2
     LocalDay day = {};
@@ -106,6 +113,7 @@ struct IssuedRound {
     Instant issued = {};
     Instant learned = {};
     Instant inputs_until = {};
+    InputMark inputs = {};                        // what it was worked out from
     std::string model = {};
     std::string configuration = {};  // digest of the document; put_round fills it
     std::string tables = {};         // likewise
@@ -149,8 +157,8 @@ public:
 
     // The newest `learned` of entries, readings and issued rounds; empty in a new store.
     std::optional<Instant> newest_learned() const;
-    // The same of entries and readings only, which are what a round is worked out from.
-    std::optional<Instant> newest_input(std::optional<Instant> learned_until = {}) const;
+    // The newest entry and the newest batch of readings, among those learned until then (all, when empty).
+    InputMark input_mark(std::optional<Instant> learned_until = {}) const;
 
     // Takes a batch of one series in one transaction. NaN means "not reported" and leaves what an earlier version
     // said; a batch with nothing new writes nothing. Batches of 10,000 to 20,000 observations keep other writers

@@ -80,12 +80,14 @@ CREATE TABLE rounds (
   issued        INTEGER NOT NULL,
   learned       INTEGER NOT NULL,
   inputs_until  INTEGER NOT NULL,
+  last_entry    INTEGER NOT NULL,
+  last_delivery INTEGER NOT NULL,
   model         TEXT    NOT NULL,
   configuration TEXT    NOT NULL REFERENCES documents (digest),
   tables        TEXT    NOT NULL REFERENCES documents (digest),
   json          TEXT    NOT NULL
 ) STRICT;
-INSERT INTO rounds VALUES(1,'2026-07-14-morning','2026-07-14','morning',1784008800,1784008800,1784005200,'1','21e2ab4e3de980c5ae1d76f595bca72cbd724e8f2c3d993c667397d5badda756','9b75bab22a11173632641c97cdd7a5978d4eed807d29b7bc44e120b3c2f287a0','{"id":"2026-07-14-morning"}');
+INSERT INTO rounds VALUES(1,'2026-07-14-morning','2026-07-14','morning',1784008800,1784008800,1784005200,3,3,'1','21e2ab4e3de980c5ae1d76f595bca72cbd724e8f2c3d993c667397d5badda756','9b75bab22a11173632641c97cdd7a5978d4eed807d29b7bc44e120b3c2f287a0','{"id":"2026-07-14-morning"}');
 CREATE INDEX entries_pot ON entries (pot, id);
 CREATE INDEX entries_learned ON entries (learned);
 CREATE TRIGGER entries_stay_whole BEFORE UPDATE ON entries
