@@ -89,7 +89,7 @@ TEST_CASE("the list at 80 columns, word for word") {
 Lark Terrace: pour 11.5 L into 3 pots in 1 trip. 3 pots rest.
 
 Yesterday: all, some or none poured?
-  Answer: tubgrove did round all (or some, or none)
+  Answer: tubgrove did round 2026-07-13-morning all (or some, or none)
 
 Danger: Over 35 degrees on Thursday.
 Note: A full can weighs six kilograms.
