@@ -91,7 +91,7 @@ Decided decide_pot(const PotNow& pot, const Chances& chances, const GardenNow& g
 std::vector<const PotLife*> in_walking_order(const GardenPast& past, const Configuration& configuration, Instant now) {
     std::vector<const PotLife*> pots;
     for (const auto& life : past.lives)
-        if (life.lives_at(now)) pots.push_back(&life);
+        if (life.lives_at(now) && has_tree(life.facts_at(now).facts)) pots.push_back(&life);
     auto bay = [&](const PotLife* life) {
         const auto& facts = life->facts_at(now).facts;
         auto named = facts.find("bay");
@@ -246,8 +246,8 @@ Outcome<RoundAnswer> Garden::round(const View& view, std::optional<LocalDay> day
         if (!evening) return Refusal{"the configuration has no evening walk", "walks: {evening: 19:00}"};
         walk = *evening;
     }
-    bool any_pot = std::ranges::any_of(garden.past.lives, [&](const PotLife& life) { return life.lives_at(view.now); });
-    if (!any_pot) return Refusal{"there is no pot yet", "tubgrove setup, or pot add 7 container.size=40L tree.a.species=apple bay=…"};
+    if (in_walking_order(garden.past, inside.configuration, view.now).empty())
+        return Refusal{"there is no pot with a tree yet", "tubgrove setup, or pot add 7 container.size=40L tree.a.species=apple bay=…"};
     return inside.issue(view, garden, walk, hot);
 }
 

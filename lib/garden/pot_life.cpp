@@ -97,6 +97,8 @@ const FactsFrom& PotLife::facts_at(Instant t) const {
     return later == facts.begin() ? facts.front() : *std::prev(later);
 }
 
+bool has_tree(const Facts& facts) { return !tree_ids(facts).empty(); }
+
 std::set<std::int64_t> struck_ids(std::span<const Entry> entries) {
     std::vector<const Entry*> striking;
     for (const auto& entry : entries)

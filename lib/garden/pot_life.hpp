@@ -37,6 +37,9 @@ struct PotLife {
     const FactsFrom& facts_at(Instant t) const;  // the first where t is earlier
 };
 
+// Whether a tree stands in the pot; one whose tree died or was taken out needs no water.
+bool has_tree(const Facts& facts);
+
 // Ids of entries that a later entry strikes. Striking a striking entry brings the first one back.
 std::set<std::int64_t> struck_ids(std::span<const Entry> entries);
 
