@@ -1,10 +1,19 @@
 #include "garden/inside.hpp"
 
 #include "intake/complaint.hpp"
+#include "plan/trips.hpp"
 
 #include <algorithm>
 
 namespace tubgrove {
+namespace {
+
+const Bay* bay_of(const Configuration& configuration, const std::string& id) {
+    auto found = std::ranges::find(configuration.bays, id, &Bay::id);
+    return found == configuration.bays.end() ? nullptr : &*found;
+}
+
+}  // namespace
 
 Entry Garden::Inside::entry(const View& view, std::string pot, std::string action) const {
     Entry entry;
@@ -52,6 +61,20 @@ Refusal refusal_of(const Complaints& complaints) {
     }
     if (complaints.size() == 1) refusal.right = complaints.front().right;
     return refusal;
+}
+
+std::vector<const PotLife*> in_walking_order(const std::vector<PotLife>& lives, const Configuration& configuration, Instant t) {
+    std::vector<const PotLife*> pots;
+    for (const auto& life : lives)
+        if (life.lives_at(t) && has_tree(life.facts_at(t).facts)) pots.push_back(&life);
+    auto bay = [&](const PotLife* life) {
+        const auto& facts = life->facts_at(t).facts;
+        auto named = facts.find("bay");
+        const auto* found = named == facts.end() ? nullptr : bay_of(configuration, named->second);
+        return found ? *found : Bay{};
+    };
+    std::ranges::stable_sort(pots, [&](const PotLife* a, const PotLife* b) { return walks_before(bay(a), a->id, bay(b), b->id); });
+    return pots;
 }
 
 }  // namespace tubgrove

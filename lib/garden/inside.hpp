@@ -39,6 +39,8 @@ struct Garden::Inside {
 
 // The refusal for a pot that is not there, with the nearest id; empty when it lives at `t`.
 std::optional<Refusal> not_here(const std::vector<PotLife>& lives, std::string_view pot, Instant t);
+// The pots with a tree at `t`, as they are walked past: by bay, then by label.
+std::vector<const PotLife*> in_walking_order(const std::vector<PotLife>& lives, const Configuration& configuration, Instant t);
 // A pot in one line, as it was described at `t`.
 PotLine pot_line(const PotLife& life, Instant t, const Zone& zone);
 const PotLife* find_life(const std::vector<PotLife>& lives, std::string_view pot);

@@ -13,6 +13,7 @@
 #include "plan/plain_text.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace tubgrove {
 namespace {
@@ -23,11 +24,6 @@ struct Decided {
     Decision decision;
     LineFacts facts;
 };
-
-const Bay* bay_of(const Configuration& configuration, const std::string& id) {
-    auto found = std::ranges::find(configuration.bays, id, &Bay::id);
-    return found == configuration.bays.end() ? nullptr : &*found;
-}
 
 IsHot hot_days(const WeatherSeen& weather, const Prices& prices) {
     return [&weather, limit_mm = prices[PriceKey::hot_evening_et0_mm]](LocalDay day) {
@@ -88,24 +84,32 @@ Decided decide_pot(const PotNow& pot, const Chances& chances, const GardenNow& g
     return decided;
 }
 
-std::vector<const PotLife*> in_walking_order(const GardenPast& past, const Configuration& configuration, Instant now) {
-    std::vector<const PotLife*> pots;
-    for (const auto& life : past.lives)
-        if (life.lives_at(now) && has_tree(life.facts_at(now).facts)) pots.push_back(&life);
-    auto bay = [&](const PotLife* life) {
-        const auto& facts = life->facts_at(now).facts;
-        auto named = facts.find("bay");
-        const auto* found = named == facts.end() ? nullptr : bay_of(configuration, named->second);
-        return found ? *found : Bay{};
-    };
-    std::ranges::stable_sort(pots, [&](const PotLife* a, const PotLife* b) { return walks_before(bay(a), a->id, bay(b), b->id); });
-    return pots;
+// How many of this pot's lines in a row, newest first, met silence.
+int silent_lines(const PotHistory& history) {
+    int silent = 0;
+    for (auto event = history.events.rbegin(); event != history.events.rend(); ++event) {
+        if (std::holds_alternative<Poured>(event->what)) break;
+        const auto* line = std::get_if<Listed>(&event->what);
+        if (line && line->share) break;
+        silent += line != nullptr;
+    }
+    return silent;
+}
+
+// What is carried to a pot: a ceiling is not carried whole, only what nine of ten members could miss.
+std::vector<PourLine> carried(std::span<const PourLine> pours, double mark_l) {
+    std::vector<PourLine> lines(pours.begin(), pours.end());
+    for (auto& line : lines) {
+        double unit_l = mark_l * line.passes;
+        double likely_l = std::ceil(std::max(line.high_l, unit_l) / unit_l - 1e-9) * unit_l;
+        if (line.until == Until::run_through) line.pour_l = std::min(line.pour_l, likely_l);
+    }
+    return lines;
 }
 
 void add_line(Round& round, const Decided& decided, const Chances& chances, const Zone& zone) {
     if (pours(decided.decision)) {
         round.pours.push_back(pour_line(decided.decision, chances, decided.facts, zone));
-        round.total_l += round.pours.back().pour_l;
     } else {
         round.no_water.push_back(rest_line(decided.decision, chances, decided.facts, zone));
     }
@@ -132,18 +136,20 @@ Round compute(const Garden::Inside& inside, const GardenNow& garden, const Walk&
     auto unknown_weather = weather_unknowns(days_around(days, walk.day));
     std::vector<PotSummary> summaries;
     int order = 0;
-    for (const auto* life : in_walking_order(garden.past, inside.configuration, view.now)) {
+    for (const auto* life : in_walking_order(garden.past.lives, inside.configuration, view.now)) {
         auto pot = pot_now(garden, *life, inside.configuration, inside.tables, inside.zone, kept);
         if (pot.history.setups.empty()) continue;
         LineFacts facts{.pot = life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay, .order = ++order,
                         .rain_mm = round.rain_mm, .rain_caught_l = 0, .unknown = pot.belief().because,
-                        .silent_rounds = silent_rounds(garden.past), .calibrated = tested_by_weighing(pot)};
+                        .silent_rounds = silent_lines(pot.history), .calibrated = tested_by_weighing(pot)};
         facts.unknown.insert(facts.unknown.end(), unknown_weather.begin(), unknown_weather.end());
         auto decided = decide_pot(pot, chances, garden, inside, std::move(facts));
         summaries.push_back(summary_of(pot, decided.decision));
         add_line(round, decided, chances, inside.zone);
     }
-    round.trips = trips_of(round.pours, inside.configuration.carry);
+    auto lines = carried(round.pours, litres(inside.configuration.carry.mark));
+    for (const auto& line : lines) round.total_l += line.pour_l;
+    round.trips = trips_of(lines, inside.configuration.carry);
     round.question = question_of(garden.past, walk, view.now, inside.zone, summaries);
     round.notices = notices_of(round, garden, view, inside.zone, summaries, inside.store.newest_learned());
     return round;
@@ -192,7 +198,9 @@ std::vector<std::string> changes_since(const Round& before, const Round& now, st
 }  // namespace
 
 bool Garden::Inside::newer_input(const IssuedRound& stored, const View& view) const {
-    return stored.inputs != store.input_mark(learned_until(view)) || stored.configuration != sha256(configuration_text) ||
+    if (stored.inputs != store.input_mark(learned_until(view))) return true;
+    if (view.replay) return false;     // a past list is shown as it was, whatever the program and its tables are today
+    return stored.configuration != sha256(configuration_text) ||
            stored.tables != sha256(tables_text) || stored.model != model_version;
 }
 
@@ -246,7 +254,7 @@ Outcome<RoundAnswer> Garden::round(const View& view, std::optional<LocalDay> day
         if (!evening) return Refusal{"the configuration has no evening walk", "walks: {evening: 19:00}"};
         walk = *evening;
     }
-    if (in_walking_order(garden.past, inside.configuration, view.now).empty())
+    if (in_walking_order(garden.past.lives, inside.configuration, view.now).empty())
         return Refusal{"there is no pot with a tree yet", "tubgrove setup, or pot add 7 container.size=40L tree.a.species=apple bay=…"};
     return inside.issue(view, garden, walk, hot);
 }

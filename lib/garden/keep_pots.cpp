@@ -109,9 +109,13 @@ PotLine pot_line(const PotLife& life, Instant t, const Zone& zone) {
 
 Outcome<PotsAnswer> Garden::pots(const View& view, bool with_retired) {
     PotsAnswer answer;
-    for (const auto& life : inside_->lives(view))
-        if (with_retired || !life.retired || view.now < *life.retired)
-            answer.pots.push_back(pot_line(life, view.now, inside_->zone));
+    auto lives = inside_->lives(view);
+    auto walked = in_walking_order(lives, inside_->configuration, view.now);
+    for (const auto& life : lives) {
+        bool here = !life.retired || view.now < *life.retired;
+        if ((here || with_retired) && std::ranges::find(walked, &life) == walked.end()) walked.push_back(&life);
+    }
+    for (const auto* life : walked) answer.pots.push_back(pot_line(*life, view.now, inside_->zone));
     return answer;
 }
 

@@ -85,8 +85,8 @@ public:
         const double bearable = best_.total_l + slack_l;
         Manner manner = choice_;
         manner.until = Until::run_through;
-        const int least = int(std::lround(choice_.pour_l / means_.mark_l));
-        int low = least - 1, high = marks + 1;   // the loss rises with the ceiling: halve
+        const int least = int(std::lround(choice_.pour_l / (means_.mark_l * choice_.passes)));
+        int low = least - 1, high = std::max(least, marks / choice_.passes) + 1;   // the loss rises with the ceiling: halve
         while (high - low > 1) {
             const int middle = (low + high) / 2;
             const Loss loss = loss_of(outlook_, at_walk_, at_marks(manner, middle), chances_, prices_, means_);
@@ -101,7 +101,7 @@ public:
 
 private:
     Manner at_marks(Manner manner, int k) const {
-        manner.pour_l = k * means_.mark_l;
+        manner.pour_l = k * means_.mark_l * manner.passes;
         return manner;
     }
 
@@ -165,8 +165,8 @@ Decision decide(const Outlook& outlook, const Chances& chances, const Prices& pr
         search.over({0, 1, Until::amount}, marks);
         search.over({0, 1, Until::run_through}, marks);
         if (means.passes > 1) {
-            search.over({0, 2, Until::run_through}, marks);
-            search.over({0, 2, Until::amount}, marks);
+            search.over({0, 2, Until::run_through}, (marks + 1) / 2);
+            search.over({0, 2, Until::amount}, (marks + 1) / 2);
         }
         search.lengthen(marks, prices[PriceKey::ceiling_slack_l]);
     }
