@@ -75,7 +75,7 @@ std::optional<Happened> line_event(const PourLine& line, const IssuedWalk& issue
         event.share = answer->action == "skipped" ? 0.0 : 1.0;
         if (answer->action == "ran-through") event.ran_through = true;
         happened.entry = answer->id;
-        happened.at = answer->when;
+        if (answer->round.empty()) happened.at = answer->when;   // one that names its round may be written days later
     }
     happened.what = event;
     return happened;
