@@ -113,6 +113,8 @@ void midnight(Ensemble& e, const Belief& belief, const Members& members, const D
     begin_day(members, {weather.day_et0_mm, demand, crown, warm_rate}, e.state);
 }
 
+double root_of_squares(double a, double b) { return std::sqrt(a * a + b * b); }   // the same digits everywhere, unlike hypot
+
 double spread_of(const std::vector<double>& values, double& centre) {
     centre = std::accumulate(values.begin(), values.end(), 0.0) / double(values.size());
     double variance = 0;
@@ -125,7 +127,7 @@ void stretch(std::vector<double>& values, double step) {
     double centre = 0;
     const double sd = spread_of(values, centre);
     if (sd <= 0) return;
-    const double factor = std::hypot(sd, step) / sd;
+    const double factor = root_of_squares(sd, step) / sd;
     for (double& x : values) x = centre + (x - centre) * factor;
 }
 
@@ -138,7 +140,7 @@ void drift(Ensemble& e, const Belief& belief, const Priors& priors, const DayRec
     const double least_l = priors.fixed(PriorKey::drift_depletion_day_l), share = priors.fixed(PriorKey::drift_use_share);
     const std::vector<double> z = event_scores(e.pot, "drift/" + std::to_string(day.day.time_since_epoch().count()), e.size());
     for (std::size_t i = 0; i < e.size(); ++i) {
-        const double step_l = std::hypot(least_l, share * s.demand_l_mm[i] * day.et0_mm);
+        const double step_l = root_of_squares(least_l, share * s.demand_l_mm[i] * day.et0_mm);
         s.depletion_rooted_l[i] = std::clamp(s.depletion_rooted_l[i] + step_l * z[i], 0.0, s.available_rooted_l[i]);
     }
 }
@@ -174,9 +176,9 @@ public:
 private:
     void open_day(const DayCourse& day) {
         const bool changed = take_setups();
-        MemberDay weather = member_day(e_, belief(), run_.priors, *day.record);
-        if (!now_) now_.emplace(Moment{e_, belief(), run_.priors, &day, members_of(e_, belief()), std::move(weather), &fluxes_});
-        else now_->day = &day, now_->weather = std::move(weather);
+        if (!now_ || changed) now_.emplace(Moment{e_, belief(), run_.priors, &day, members_of(e_, belief()), member_place(e_, belief()), {}, &fluxes_});
+        now_->day = &day;
+        now_->weather = member_day(e_, now_->place, run_.priors, *day.record);
         if (e_.day == day.record->day) {
             if (changed) rebuild(*now_);
             return;
@@ -287,7 +289,7 @@ Ensemble begin(const PotRun& run, int members) {
         if (day.record->ends <= e.until) continue;
         const double past_days = double((day.record->day - belief.in_this_pot_since).count());
         e.state.warm_days.assign(std::size_t(members), usual_warm_days(std::max(0.0, past_days)));
-        midnight(e, belief, members_of(e, belief), day, member_day(e, belief, run.priors, *day.record), 0);
+        midnight(e, belief, members_of(e, belief), day, member_day(e, member_place(e, belief), run.priors, *day.record), 0);
         e.day = day.record->day;
         e.warm_rate = warm_rate(Celsius(day.record->mean_temp_degC));
         break;

@@ -15,6 +15,7 @@ struct Moment {
     const Priors& priors;
     const DayCourse* day;     // being lived
     Members members;          // of e's scores; rebuilt when they change
+    MemberPlace place;        // the same
     MemberDay weather;        // the same
     Fluxes* booked = nullptr; // what crossed the pot's border, when somebody asks
 };

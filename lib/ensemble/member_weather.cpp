@@ -30,7 +30,7 @@ PriorKey rain_key(const DayRecord& day) {
 
 // Each member's factor on the day's ET0: the lasting error of such weather, heat of paving, the forecast's error, and an
 // upward part in heat where the weather was guessed (guessed humidity and wind err low there, [FAO56] chapter 4 recomputed).
-std::vector<double> et0_factors(const Ensemble& e, const Belief& belief, const Priors& priors, const DayRecord& day, const Ahead& ahead) {
+std::vector<double> et0_factors(const Ensemble& e, const MemberPlace& place, const Priors& priors, const DayRecord& day, const Ahead& ahead) {
     constexpr double hot_degC = 28;
     const double sd = priors[et0_key(day.rung)].sd_ln;
     const double forecast_sd = ahead.days > 0 ? priors[PriorKey::et0_forecast].sd_ln * (ahead.several ? 0.5 : 1.0) : 0;
@@ -40,7 +40,7 @@ std::vector<double> et0_factors(const Ensemble& e, const Belief& belief, const P
     for (std::size_t i = 0; i < e.size(); ++i) {
         const double z = e[Dim::et0_error][i];
         factor[i] = exponential(sd * z + forecast_sd * e[Dim::forecast][i] + (low_by > 0 ? 2 * low_by * normal_cdf(z) : 0))
-                    * value_at(belief.heat, z);
+                    * place.heat[i];
     }
     return factor;
 }
@@ -68,16 +68,21 @@ void book_rain(MemberDay& out, const Ensemble& e, const Priors& priors, const Da
 
 }  // namespace
 
-MemberDay member_day(const Ensemble& e, const Belief& belief, const Priors& priors, const DayRecord& day, const Ahead& ahead) {
+MemberPlace member_place(const Ensemble& e, const Belief& belief) {
+    MemberPlace place{values_of(e, belief, Dim::radiation), values_of(e, belief, Dim::wind), std::vector<double>(e.size())};
+    for (std::size_t i = 0; i < e.size(); ++i) place.heat[i] = value_at(belief.heat, e[Dim::et0_error][i]);
+    return place;
+}
+
+MemberDay member_day(const Ensemble& e, const MemberPlace& place, const Priors& priors, const DayRecord& day, const Ahead& ahead) {
     const std::size_t n = e.size(), hours = day.hours.size();
     MemberDay out{n, std::vector<double>(n * hours), std::vector<double>(n * hours, 0.0),
                   std::vector<unsigned char>(hours, 0), std::vector<double>(n, 0.0)};
-    const std::vector<double> light = values_of(e, belief, Dim::radiation), wind = values_of(e, belief, Dim::wind);
-    const std::vector<double> factor = et0_factors(e, belief, priors, day, ahead);
+    const std::vector<double> factor = et0_factors(e, place, priors, day, ahead);
     for (std::size_t h = 0; h < hours; ++h) {
         double* row = out.et0_mm.data() + h * n;
         const Et0Terms terms = day.hours[h].et0;
-        for (std::size_t i = 0; i < n; ++i) row[i] = et0_mm(terms, light[i], wind[i]) * factor[i];
+        for (std::size_t i = 0; i < n; ++i) row[i] = et0_mm(terms, place.light[i], place.wind[i]) * factor[i];
         for (std::size_t i = 0; i < n; ++i) out.day_et0_mm[i] += row[i];
     }
     book_rain(out, e, priors, day, ahead);

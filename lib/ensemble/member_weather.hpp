@@ -26,6 +26,12 @@ struct Ahead {
     int days = 0;                           // 0: lived through; 1: the first day of the forecast, …
     bool several = false;                   // real forecast members: their spread stands for the forecast's error
 };
-MemberDay member_day(const Ensemble&, const Belief&, const Priors&, const DayRecord&, const Ahead& = {});
+
+// What each member's bay does with the weather; it changes with the scores only.
+struct MemberPlace {
+    std::vector<double> light, wind, heat;
+};
+MemberPlace member_place(const Ensemble&, const Belief&);
+MemberDay member_day(const Ensemble&, const MemberPlace&, const Priors&, const DayRecord&, const Ahead& = {});
 
 }  // namespace tubgrove

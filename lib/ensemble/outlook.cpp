@@ -49,11 +49,12 @@ Outlook::Outlook(const Ensemble& e, const Belief& belief, const Priors& priors, 
 void Outlook::add_day(std::span<const std::vector<DayCourse>> forecasts, std::size_t index, double warm_rate_before) {
     const DayCourse& day = forecasts.front()[index];
     const Ahead ahead{int(days_.size()) + 1, forecasts.size() > 1};
-    MemberDay weather = member_day(e_, belief_, priors_, *day.record, ahead);
+    const MemberPlace place = member_place(e_, belief_);
+    MemberDay weather = member_day(e_, place, priors_, *day.record, ahead);
     if (ahead.several) {
         const std::vector<std::size_t> choice = followed_forecast(e_, forecasts.size());
         for (std::size_t f = 1; f < forecasts.size(); ++f)
-            pick_members(weather, member_day(e_, belief_, priors_, *forecasts[f][index].record, ahead), choice, f);
+            pick_members(weather, member_day(e_, place, priors_, *forecasts[f][index].record, ahead), choice, f);
     }
     DayAhead& d = days_.emplace_back(DayAhead{weather.day_et0_mm, std::vector<double>(e_.size()), std::vector<double>(e_.size()), warm_rate_before});
     member_canopy(e_, belief_, day.canopy, d.demand_l_mm, d.crown_m2);

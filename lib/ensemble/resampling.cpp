@@ -40,7 +40,8 @@ void shake(Ensemble& e, Dim d, const Priors& priors) {
 
 void rebuild(Moment& m) {
     m.members = members_of(m.e, m.belief);
-    m.weather = member_day(m.e, m.belief, m.priors, *m.day->record);
+    m.place = member_place(m.e, m.belief);
+    m.weather = member_day(m.e, m.place, m.priors, *m.day->record);
     const std::size_t n = m.e.size();
     std::vector<double> demand(n), crown(n);
     member_canopy(m.e, m.belief, m.day->canopy, demand, crown);

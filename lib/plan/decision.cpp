@@ -31,21 +31,37 @@ double difference(const std::vector<double>& now, const std::vector<double>& bef
 
 }  // namespace
 
-Loss loss_of(const Outlook& outlook, const Outlook::Run& at_walk, const Manner& manner, const Chances& chances,
-             const Prices& prices, const Means& means) {
+namespace {
+
+// The same, given up as soon as what is certain already costs more than `bound_l`.
+Loss loss_within(const Outlook& outlook, const Outlook::Run& at_walk, const Manner& manner, const Chances& chances,
+                 const Prices& prices, const Means& means, double bound_l) {
     const Weights& w = outlook.ensemble().weights;
     Loss loss;
     Outlook::Run run = at_walk;
     if (manner.pour_l > 0) loss.given_l = mean(outlook.pour(run, manner).pour_l, w);
+    const auto add_up = [&] {
+        loss.drained_l = difference(run.fluxes.lost_l, at_walk.fluxes.lost_l, w);
+        loss.total_l = means.dry_hour_l * (loss.dry_h + prices[PriceKey::dry_later_share] * loss.dry_later_h)
+                       + prices[PriceKey::drained_l] * loss.drained_l + walk_cost(prices, manner);
+        return loss.total_l > bound_l;
+    };
+    if (add_up()) return loss;
     outlook.run(run, chances.next);
     const std::vector<double> dry_at_next = run.fluxes.dry_h;
     loss.dry_h = difference(dry_at_next, at_walk.fluxes.dry_h, w);
+    if (add_up()) return loss;
     outlook.run(run, chances.after);
     loss.dry_later_h = difference(run.fluxes.dry_h, dry_at_next, w);
-    loss.drained_l = difference(run.fluxes.lost_l, at_walk.fluxes.lost_l, w);
-    loss.total_l = means.dry_hour_l * (loss.dry_h + prices[PriceKey::dry_later_share] * loss.dry_later_h)
-                   + prices[PriceKey::drained_l] * loss.drained_l + walk_cost(prices, manner);
+    add_up();
     return loss;
+}
+
+}  // namespace
+
+Loss loss_of(const Outlook& outlook, const Outlook::Run& at_walk, const Manner& manner, const Chances& chances,
+             const Prices& prices, const Means& means) {
+    return loss_within(outlook, at_walk, manner, chances, prices, means, INFINITY);
 }
 
 namespace {
@@ -59,7 +75,8 @@ public:
         best_ = none_;
     }
 
-    void over(Manner manner, int marks) {
+    // Returns the mark of its best; `near` starts from the best of a like manner instead of the whole grid.
+    int over(Manner manner, int marks, int near = 0) {
         tried_.clear();
         const int step = std::max(1, marks / 6);
         int centre = 0;
@@ -69,13 +86,16 @@ public:
             const double loss = try_one(manner, k);
             if (loss < least) least = loss, centre = k;
         };
-        for (int k = step; k <= marks; k += step) look(k);
+        if (near > 0) look(near), look(near - step), look(near + step);
+        else
+            for (int k = step; k <= marks; k += step) look(k);
         look(marks);
         for (int width = step / 2; width >= 1; width /= 2) {
             const int around = centre;
             look(around - width);
             look(around + width);
         }
+        return centre;
     }
 
     // A pour that stops where water shows tells the most where its ceiling is out of the way, and what the members do not
@@ -89,7 +109,7 @@ public:
         int low = least - 1, high = std::max(least, marks / choice_.passes) + 1;   // the loss rises with the ceiling: halve
         while (high - low > 1) {
             const int middle = (low + high) / 2;
-            const Loss loss = loss_of(outlook_, at_walk_, at_marks(manner, middle), chances_, prices_, means_);
+            const Loss loss = loss_within(outlook_, at_walk_, at_marks(manner, middle), chances_, prices_, means_, bearable);
             if (loss.total_l <= bearable) best_ = loss, choice_ = at_marks(manner, middle), low = middle;
             else high = middle;
         }
@@ -107,7 +127,7 @@ private:
 
     double try_one(Manner manner, int k) {
         manner = at_marks(manner, k);
-        const Loss loss = loss_of(outlook_, at_walk_, manner, chances_, prices_, means_);
+        const Loss loss = loss_within(outlook_, at_walk_, manner, chances_, prices_, means_, 2 * best_.total_l);
         tried_[k] = loss.total_l;
         if (loss.total_l < best_.total_l - 1e-9) best_ = loss, choice_ = manner;
         return loss.total_l;
@@ -162,11 +182,12 @@ Decision decide(const Outlook& outlook, const Chances& chances, const Prices& pr
     const Outlook quick = outlook.coarser(3);
     Search search(quick, quick.take_up(at_walk), chances, prices, means);
     if (const int marks = marks_of_room(missing, means); marks > 0 && search.none().total_l > walk_cost(prices, {means.mark_l, 1, Until::amount})) {
-        search.over({0, 1, Until::amount}, marks);
-        search.over({0, 1, Until::run_through}, marks);
+        const int amount = search.over({0, 1, Until::amount}, marks);
+        const int ceiling = search.over({0, 1, Until::run_through}, marks);
         if (means.passes > 1) {
-            search.over({0, 2, Until::run_through}, (marks + 1) / 2);
-            search.over({0, 2, Until::amount}, (marks + 1) / 2);
+            // Two passes of k marks each give 2 k.
+            search.over({0, 2, Until::run_through}, (marks + 1) / 2, (ceiling + 1) / 2);
+            search.over({0, 2, Until::amount}, (marks + 1) / 2, (amount + 1) / 2);
         }
         search.lengthen(marks, prices[PriceKey::ceiling_slack_l]);
     }
