@@ -27,8 +27,8 @@ struct Refused {
     throw Refused{{right.empty() ? std::move(what) : what + "; " + right}};
 }
 
-// A line of talk: "tubgrove: …".
-void talk(std::ostream& err, const std::string& line);
+// Talk: each line of the text as "tubgrove: …".
+void talk(std::ostream& err, const std::string& text);
 
 // Shows an answer as its drawing or as its JSON; a refusal as talk, and as JSON too where JSON was asked for.
 template <class Answer, class Draw>

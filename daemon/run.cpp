@@ -4,6 +4,7 @@
 #include "help.hpp"
 #include "safe_file.hpp"
 
+#include <sstream>
 #include <fmt/format.h>
 
 #include <ostream>
@@ -160,7 +161,10 @@ ExitStatus run_in(Opened& opened, const Asked& asked, const View& view, const Fa
     }
 }
 
-void talk(std::ostream& err, const std::string& line) { err << "tubgrove: " << without_controls(line) << std::endl; }
+void talk(std::ostream& err, const std::string& text) {
+    std::istringstream lines(text);    // several complaints come as a line each
+    for (std::string line; std::getline(lines, line);) err << "tubgrove: " << without_controls(line) << std::endl;
+}
 
 std::optional<LocalDay> day_option(const Asked& asked, std::string_view option, const Seen& seen) {
     if (!asked.has(option)) return std::nullopt;
