@@ -90,6 +90,9 @@ double round_s(const fs::path& folder, Instant now) {
     });
 }
 
+// The morning after the season, when its last reading has come in.
+Instant first_asked() { return season_start() + std::chrono::hours(season_hours) + std::chrono::minutes(1); }
+
 // The first day after the season.
 void live_a_day(const fs::path& folder) {
     MadeGarden made(folder);
@@ -102,12 +105,11 @@ RoundTimes rounds_of(int pots) {
     const fs::path at = folder.path() / "garden";
     in_child([&] { plant(at, pots); });
     RoundTimes times;
-    const Instant morning = season_start() + std::chrono::hours(season_hours);
     const auto child = in_child([&](const Report& report) {
-        report(round_s(at, morning));
+        report(round_s(at, first_asked()));
         live_a_day(at);
-        report(round_s(at, morning + std::chrono::hours(24)));
-        report(round_s(at, morning + std::chrono::hours(24) + std::chrono::minutes(1)));
+        report(round_s(at, first_asked() + std::chrono::hours(24)));
+        report(round_s(at, first_asked() + std::chrono::hours(24) + std::chrono::minutes(1)));
     });
     times.cold_s = child.figures.at(0);
     times.next_day_s = child.figures.at(1);
@@ -148,7 +150,6 @@ void program(const Options& options) {
     Folder folder;
     const fs::path at = folder.path() / "garden";
     in_child([&] { plant(at, 25); });
-    const Instant morning = season_start() + std::chrono::hours(season_hours);
     const auto ask_s = [&](Instant now) {
         const std::string command =
             fmt::format("'{}' --config '{}' --data '{}' --at {} round >/dev/null", options.tubgrove,
@@ -157,11 +158,11 @@ void program(const Options& options) {
             if (std::system(command.c_str()) != 0) throw std::runtime_error("the program failed: " + command);
         });
     };
-    const double cold_s = ask_s(morning);
+    const double cold_s = ask_s(first_asked());
     live_a_day(at);
-    const double first_s = ask_s(morning + std::chrono::hours(24));
+    const double first_s = ask_s(first_asked() + std::chrono::hours(24));
     const double again_s =
-        best_of(repeats, [&] { ask_s(morning + std::chrono::hours(24) + std::chrono::minutes(1)); });
+        best_of(repeats, [&] { ask_s(first_asked() + std::chrono::hours(24) + std::chrono::minutes(1)); });
     fmt::print(
         "the program, 25 pots: the whole season {:.3f} s, first answer of the day {:.3f} s, asked again {:.3f} s\n",
         cold_s, first_s, again_s);
