@@ -165,7 +165,7 @@ private:
                   std::vector<Lived>& lived) {
         const DayRecord& record = days_[d];
         Lived& day = lived.back();
-        const MemberDay weather = member_day(truth, beliefs_[0], tables_.priors, record);
+        const MemberDay weather = member_day(truth, member_place(truth, beliefs_[0]), tables_.priors, record);
         std::array<double, 1> demand{}, crown{}, before{}, after{};
         member_canopy(truth, beliefs_[0], course_[d].canopy, demand, crown);
         const double roots = d == 0 ? 0 : warm_rate(Celsius(days_[d - 1].mean_temp_degC));
