@@ -13,7 +13,6 @@
 #include "plan/plain_text.hpp"
 
 #include <algorithm>
-#include <cmath>
 
 namespace tubgrove {
 namespace {
@@ -96,20 +95,10 @@ int silent_lines(const PotHistory& history) {
     return silent;
 }
 
-// What is carried to a pot: a ceiling is not carried whole, only what nine of ten members could miss.
-std::vector<PourLine> carried(std::span<const PourLine> pours, double mark_l) {
-    std::vector<PourLine> lines(pours.begin(), pours.end());
-    for (auto& line : lines) {
-        double unit_l = mark_l * line.passes;
-        double likely_l = std::ceil(std::max(line.high_l, unit_l) / unit_l - 1e-9) * unit_l;
-        if (line.until == Until::run_through) line.pour_l = std::min(line.pour_l, likely_l);
-    }
-    return lines;
-}
-
 void add_line(Round& round, const Decided& decided, const Chances& chances, const Zone& zone) {
     if (pours(decided.decision)) {
         round.pours.push_back(pour_line(decided.decision, chances, decided.facts, zone));
+        round.total_l += round.pours.back().pour_l;
     } else {
         round.no_water.push_back(rest_line(decided.decision, chances, decided.facts, zone));
     }
@@ -147,9 +136,7 @@ Round compute(const Garden::Inside& inside, const GardenNow& garden, const Walk&
         summaries.push_back(summary_of(pot, decided.decision));
         add_line(round, decided, chances, inside.zone);
     }
-    auto lines = carried(round.pours, litres(inside.configuration.carry.mark));
-    for (const auto& line : lines) round.total_l += line.pour_l;
-    round.trips = trips_of(lines, inside.configuration.carry);
+    round.trips = trips_of(round.pours, inside.configuration.carry);
     round.question = question_of(garden.past, walk, view.now, inside.zone, summaries);
     round.notices = notices_of(round, garden, view, inside.zone, summaries, inside.store.newest_learned());
     return round;

@@ -106,7 +106,7 @@ public:
         Manner manner = choice_;
         manner.until = Until::run_through;
         const int least = int(std::lround(choice_.pour_l / (means_.mark_l * choice_.passes)));
-        int low = least - 1, high = std::max(least, marks / choice_.passes) + 1;   // the loss rises with the ceiling: halve
+        int low = least - 1, high = std::max(least, (marks + choice_.passes - 1) / choice_.passes) + 1;   // the loss rises with the ceiling: halve
         while (high - low > 1) {
             const int middle = (low + high) / 2;
             const Loss loss = loss_within(outlook_, at_walk_, at_marks(manner, middle), chances_, prices_, means_, bearable);
@@ -189,7 +189,8 @@ Decision decide(const Outlook& outlook, const Chances& chances, const Prices& pr
             search.over({0, 2, Until::run_through}, (marks + 1) / 2, (ceiling + 1) / 2);
             search.over({0, 2, Until::amount}, (marks + 1) / 2, (amount + 1) / 2);
         }
-        search.lengthen(marks, prices[PriceKey::ceiling_slack_l]);
+        // No longer than what nine of ten members could miss: more would only be carried, and read as a target.
+        search.lengthen(std::min(marks, int(std::ceil(d.need_l.high / means.mark_l - 1e-9))), prices[PriceKey::ceiling_slack_l]);
     }
     d.manner = search.choice();
     d.loss = search.best();
