@@ -2,7 +2,7 @@
 #include "climate/bay.hpp"
 #include "garden/inside.hpp"
 #include "garden/json_writer.hpp"
-#include "garden/round_reader.hpp"
+#include "ensemble/outlook.hpp"
 #include "plan/lines.hpp"
 #include "plan/plain_text.hpp"
 
@@ -172,6 +172,10 @@ Outcome<PotAnswer> Garden::pot(const View& view, std::string_view id) {
     answer.has_water = true;
     answer.depletion_l = missing.median, answer.depletion_low_l = missing.low, answer.depletion_high_l = missing.high;
     answer.available_l = percentiles(available_l(pot.ensemble.state), pot.ensemble.weights).median;
+    auto ahead = days_ahead(pot, inside.zone);
+    Outlook outlook(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, ahead, outlook_end(garden, inside.zone));
+    double dry_h = percentiles(outlook.dry_after_h(outlook.start()), pot.ensemble.weights).median;
+    if (std::isfinite(dry_h)) answer.dry_at = view.now + std::chrono::seconds(std::llround(dry_h * 3600));
     return answer;
 }
 

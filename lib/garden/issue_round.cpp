@@ -68,13 +68,8 @@ Stage stage_on(const PotNow& pot, LocalDay day) {
 
 Decided decide_pot(const PotNow& pot, const Chances& chances, const GardenNow& garden, const Garden::Inside& inside, LineFacts facts) {
     const auto& configuration = inside.configuration;
-    std::vector<std::vector<DayCourse>> ahead;
-    for (const auto& course : pot.courses) {
-        auto today = std::ranges::find(course, inside.zone.day_of(pot.ensemble.until), [](const DayCourse& c) { return c.record->day; });
-        ahead.emplace_back(today, course.end());
-    }
-    Outlook outlook(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, ahead,
-                    inside.zone.start_of(inside.zone.day_of(garden.now) + outlook_days));
+    auto ahead = days_ahead(pot, inside.zone);
+    Outlook outlook(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, ahead, outlook_end(garden, inside.zone));
     Means means{.mark_l = litres(configuration.carry.mark), .passes = configuration.carry.passes,
                 .dry_hour_l = dry_hour_price(inside.tables.prices, Care(configuration.caution),
                                              stage_on(pot, inside.zone.day_of(chances.walk)))};

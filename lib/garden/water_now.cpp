@@ -103,6 +103,19 @@ GardenNow garden_now(const Store& store, const View& view, const Configuration& 
     return garden;
 }
 
+std::vector<std::vector<DayCourse>> days_ahead(const PotNow& pot, const Zone& zone) {
+    std::vector<std::vector<DayCourse>> ahead;
+    for (const auto& course : pot.courses) {
+        auto today = std::ranges::find(course, zone.day_of(pot.ensemble.until), [](const DayCourse& c) { return c.record->day; });
+        ahead.emplace_back(today, course.end());
+    }
+    return ahead;
+}
+
+Instant outlook_end(const GardenNow& garden, const Zone& zone) {
+    return zone.start_of(zone.day_of(garden.now) + outlook_days);
+}
+
 PotNow pot_now(const GardenNow& garden, const PotLife& life, const Configuration& configuration, const Tables& tables,
                const Zone& zone, KeptStates& kept) {
     PotNow pot;

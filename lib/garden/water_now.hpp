@@ -50,6 +50,10 @@ struct KeptStates {
     std::vector<CachedState> fresh;                 // to be put into the store's cache
 };
 
+// The pot's days from the present on, in every forecast member, and how far a list looks along them.
+std::vector<std::vector<DayCourse>> days_ahead(const PotNow& pot, const Zone& zone);
+Instant outlook_end(const GardenNow& garden, const Zone& zone);
+
 PotNow pot_now(const GardenNow& garden, const PotLife& life, const Configuration& configuration, const Tables& tables,
                const Zone& zone, KeptStates& kept);
 
