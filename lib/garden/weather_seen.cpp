@@ -40,15 +40,17 @@ std::vector<SeriesReadings> of_member(std::span<const StoredReadings> stored, in
     return chosen;
 }
 
-std::string in_words(const WeatherSeen& seen, std::span<const DayRecord> days, LocalDay today) {
+// Readings older than this no longer speak for the present.
+constexpr std::chrono::hours fresh_readings{36};
+
+std::string in_words(const WeatherSeen& seen, LocalDay today, Instant now) {
+    auto found = std::ranges::find(seen.members.front(), today, &DayRecord::day);
+    auto rung = found == seen.members.front().end() ? Rung::normals : found->rung;
     std::string words;
-    auto found = std::ranges::find(days, today, &DayRecord::day);
-    auto rung = found == days.end() ? Rung::normals : found->rung;
-    if (seen.newest_reading) words = "own readings";
-    if (rung == Rung::by_hand) words = "highest and lowest by hand";
-    if (seen.has_forecast) words += words.empty() ? "forecast" : ", then forecast";
-    if (!seen.has_forecast) words += words.empty() ? "the month's normals" : ", then the month's normals";
-    return words;
+    if (seen.newest_reading && now - *seen.newest_reading < fresh_readings) words = "own readings";
+    if (words.empty() && rung == Rung::by_hand) words = "highest and lowest by hand";
+    std::string later = seen.has_forecast ? "forecast" : "the month's normals";
+    return words.empty() ? later : words + ", then " + later;
 }
 
 }  // namespace
@@ -65,7 +67,6 @@ WeatherSeen weather_seen(const Store& store, const View& view, const Configurati
     int members = 1;
     for (auto& readings : stored) {
         if (readings.series.issued) {
-            seen.has_forecast = true;
             members = std::max(members, readings.series.member + 1);
             continue;
         }
@@ -80,7 +81,11 @@ WeatherSeen weather_seen(const Store& store, const View& view, const Configurati
     climate.feel = felt_days(entries_seen(store, view), zone);
     for (int member = 0; member < members; ++member)
         seen.members.push_back(complete_days(climate, of_member(stored, member), span, view.now));
-    seen.from = in_words(seen, seen.members.front(), zone.day_of(view.now));
+    auto today = zone.day_of(view.now);
+    seen.has_forecast = std::ranges::any_of(seen.members.front(), [&](const DayRecord& day) {
+        return day.day >= today && day.rung == Rung::published;
+    });
+    seen.from = in_words(seen, today, view.now);
     return seen;
 }
 

@@ -14,7 +14,7 @@ namespace tubgrove {
 struct WeatherSeen {
     std::vector<std::vector<DayRecord>> members;   // at least one
     std::string from;                              // in words, for the list: "own readings", "own readings, then forecast of …"
-    bool has_forecast = false;
+    bool has_forecast = false;                     // one that reaches the present
     std::optional<Instant> newest_reading;         // end of the newest observation that is not a forecast
     std::optional<Instant> first_reading;
 };
