@@ -48,7 +48,7 @@ IssuedWalk issued(const char* day, double pour_l) {
         line.pour_l = pour_l;
         round.pours.push_back(line);
     }
-    return {.walk = walk, .round = round, .answered = {}, .answered_by = 0};
+    return {.walk = walk, .round = round, .answered = {}};
 }
 
 GardenPast past_of(std::vector<Entry> entries, std::vector<IssuedWalk> walks) {
@@ -117,6 +117,18 @@ TEST_CASE("ran-through without litres is the listed pour, told to have run throu
     REQUIRE(lines.size() == 1);
     CHECK(lines[0].share == 1.0);
     CHECK(lines[0].ran_through == true);
+}
+
+TEST_CASE("an answer speaks of the revision that was read, not of a later one that lets the pot rest") {
+    auto walk = issued("2026-05-10", 0);
+    walk.round.issued = at("2026-05-10T09:00:00+02:00");
+    walk.earlier.push_back(issued("2026-05-10", 2).round);
+    walk.answered = 1.0;
+    walk.answered_at = at("2026-05-10T08:00:00+02:00");
+    auto lines = only<Listed>(history(past_of({added()}, {walk}), "2026-05-10T10:00:00+02:00"));
+    REQUIRE(lines.size() == 1);
+    CHECK(lines[0].pour_l == 2);
+    CHECK(lines[0].share == 1.0);
 }
 
 TEST_CASE("facts hold from their day, the latest that is not struck wins") {

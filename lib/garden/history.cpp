@@ -121,7 +121,10 @@ void add_walks(PotHistory& history, const PotLife& life, const GardenPast& past,
         auto answers = answers_to(life, round, walk, next);
         bool over = next.issues <= bounds.until;
         if (round) {
-            const auto* line = line_for(round->round, life.id);
+            const auto& read = !answers.empty()  ? round->read_at(answers.front()->when)
+                               : round->answered ? round->read_at(round->answered_at)
+                                                 : round->round;
+            const auto* line = line_for(read, life.id);
             if (line && (over || round->answered || !answers.empty()))
                 if (auto event = line_event(*line, *round, answers, followed(past.answers, walk.starts)))
                     history.events.push_back(*event);
@@ -133,6 +136,13 @@ void add_walks(PotHistory& history, const PotLife& life, const GardenPast& past,
 }
 
 }  // namespace
+
+const Round& IssuedWalk::read_at(Instant t) const {
+    if (round.issued <= t || earlier.empty()) return round;
+    for (auto revision = earlier.rbegin(); revision != earlier.rend(); ++revision)
+        if (revision->issued <= t) return *revision;
+    return earlier.front();
+}
 
 std::optional<double> poured_share(const IssuedWalk& issued, const Walk& next, std::span<const PotLife> lives) {
     if (issued.answered) return issued.answered;

@@ -17,6 +17,11 @@ struct IssuedWalk {
     Round round;
     std::optional<double> answered;      // `did round`: 1 all, 0 none, 0.5 some; empty: not asked or not answered
     std::int64_t answered_by = 0;        // the entry
+    Instant answered_at{};               // when it was written
+    std::vector<Round> earlier = {};     // revisions before `round`, oldest first
+
+    // The revision that somebody who answered at `t` had before them.
+    const Round& read_at(Instant t) const;
 };
 
 // The bays as a configuration described them, from when it was in effect.

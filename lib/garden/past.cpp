@@ -13,19 +13,22 @@ std::optional<Instant> learned_until(const View& view) {
 
 namespace {
 
-// The latest revision of each walk, in order of the walks.
+// Each walk with its revisions, in order of the walks.
 std::vector<IssuedWalk> issued_walks(const Store& store, const View& view, const Configuration& configuration,
                                      const Zone& zone) {
-    std::map<std::pair<LocalDay, std::string>, std::string> latest;
+    std::map<std::pair<LocalDay, std::string>, std::vector<std::string>> revisions;
     for (const auto& round : store.rounds(LocalDay{}, LocalDay{} + std::chrono::days(400000), learned_until(view)))
-        if (round.issued <= view.now) latest[{round.day, round.walk}] = round.id;
+        if (round.issued <= view.now) revisions[{round.day, round.walk}].push_back(round.id);
     std::vector<IssuedWalk> walks;
-    for (const auto& [at, id] : latest) {
+    for (const auto& [at, ids] : revisions) {
         const auto& [day, name] = at;
-        auto stored = store.round(id);
         auto evening = evening_walk(configuration.walks, zone, day);
         auto walk = name == "evening" && evening ? *evening : morning_walk(configuration.walks, zone, day);
-        walks.push_back({.walk = walk, .round = round_from_json(stored.value().json), .answered = {}, .answered_by = 0});
+        IssuedWalk issued{.walk = walk, .round = {}, .answered = {}};
+        for (const auto& id : ids) issued.earlier.push_back(round_from_json(store.round(id).value().json));
+        issued.round = std::move(issued.earlier.back());
+        issued.earlier.pop_back();
+        walks.push_back(std::move(issued));
     }
     std::ranges::sort(walks, {}, [](const IssuedWalk& walk) { return walk.walk.starts; });
     return walks;
@@ -49,6 +52,7 @@ void note_round_answers(std::vector<IssuedWalk>& walks, std::span<const Entry> e
             if (walk.walk.day == name->day && walk.walk.name == name->walk) {
                 walk.answered = told_share(word->second);
                 walk.answered_by = entry.id;
+                walk.answered_at = entry.when;
             }
     }
 }
