@@ -125,10 +125,12 @@ TEST_CASE("an answer speaks of the revision that was read, not of a later one th
     walk.earlier.push_back(issued("2026-05-10", 2).round);
     walk.answered = 1.0;
     walk.answered_at = at("2026-05-10T08:00:00+02:00");
-    auto lines = only<Listed>(history(past_of({added()}, {walk}), "2026-05-10T10:00:00+02:00"));
+    auto whole = history(past_of({added()}, {walk}), "2026-05-10T10:00:00+02:00");
+    auto lines = only<Listed>(whole);
     REQUIRE(lines.size() == 1);
     CHECK(lines[0].pour_l == 2);
     CHECK(lines[0].share == 1.0);
+    CHECK(whole.events[0].at == at("2026-05-10T07:00:00+02:00"));   // at the walk, not at the later revision
 }
 
 TEST_CASE("facts hold from their day, the latest that is not struck wins") {

@@ -124,9 +124,12 @@ void add_walks(PotHistory& history, const PotLife& life, const GardenPast& past,
             const auto& read = !answers.empty()  ? round->read_at(answers.front()->when)
                                : round->answered ? round->read_at(round->answered_at)
                                                  : round->round;
-            const auto* line = line_for(read, life.id);
+            IssuedWalk as_read{.walk = walk, .round = {}, .answered = round->answered, .answered_by = round->answered_by};
+            if (&read != &round->round) as_read.round = read;
+            const auto& spoken_of = &read != &round->round ? as_read : *round;
+            const auto* line = line_for(spoken_of.round, life.id);
             if (line && (over || round->answered || !answers.empty()))
-                if (auto event = line_event(*line, *round, answers, followed(past.answers, walk.starts)))
+                if (auto event = line_event(*line, spoken_of, answers, followed(past.answers, walk.starts)))
                     history.events.push_back(*event);
         } else if (over && answers.empty()) {
             history.events.push_back({.at = walk.starts, .entry = 0,
