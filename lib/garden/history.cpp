@@ -141,9 +141,10 @@ void add_walks(PotHistory& history, const PotLife& life, const GardenPast& past,
 }  // namespace
 
 const Round& IssuedWalk::read_at(Instant t) const {
-    if (round.issued <= t || earlier.empty()) return round;
+    // Nobody reads a list and answers it within one second: a revision of that very second came after.
+    if (round.issued < t || earlier.empty()) return round;
     for (auto revision = earlier.rbegin(); revision != earlier.rend(); ++revision)
-        if (revision->issued <= t) return *revision;
+        if (revision->issued < t) return *revision;
     return earlier.front();
 }
 
