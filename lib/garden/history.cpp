@@ -59,16 +59,23 @@ std::vector<const Entry*> answers_to(const PotLife& life, const IssuedWalk* issu
     return found;
 }
 
-Listed listed(const PourLine& line, const IssuedWalk& issued) {
-    return {.round = issued.round.id, .pour_l = line.pour_l, .passes = line.passes, .until = line.until,
-            .share = issued.answered, .followed = 0.8, .ran_through = {}};
+// A walk as its gardener knew it: the revision read, and the answer.
+struct Spoken {
+    const IssuedWalk& issued;
+    const Round& read;
+};
+
+Listed listed(const PourLine& line, const Spoken& spoken) {
+    return {.round = spoken.read.id, .pour_l = line.pour_l, .passes = line.passes, .until = line.until,
+            .share = spoken.issued.answered, .followed = 0.8, .ran_through = {}};
 }
 
 // The event of a listed pot's line, unless an entry with litres took its place.
-std::optional<Happened> line_event(const PourLine& line, const IssuedWalk& issued, std::span<const Entry* const> answers,
+std::optional<Happened> line_event(const PourLine& line, const Spoken& spoken, std::span<const Entry* const> answers,
                                    const Followed& counts) {
-    Happened happened{.at = std::max(issued.walk.starts, issued.round.issued), .entry = issued.answered_by, .what = Poured{}};
-    auto event = listed(line, issued);
+    Happened happened{.at = std::max(spoken.issued.walk.starts, spoken.read.issued), .entry = spoken.issued.answered_by,
+                      .what = Poured{}};
+    auto event = listed(line, spoken);
     event.followed = counts.mean();
     for (const auto* answer : answers) {
         if (event_of(*answer)) return std::nullopt;      // stated litres are an event of their own
@@ -124,12 +131,9 @@ void add_walks(PotHistory& history, const PotLife& life, const GardenPast& past,
             const auto& read = !answers.empty()  ? round->read_at(answers.front()->when)
                                : round->answered ? round->read_at(round->answered_at)
                                                  : round->round;
-            IssuedWalk as_read{.walk = walk, .round = {}, .answered = round->answered, .answered_by = round->answered_by};
-            if (&read != &round->round) as_read.round = read;
-            const auto& spoken_of = &read != &round->round ? as_read : *round;
-            const auto* line = line_for(spoken_of.round, life.id);
+            const auto* line = line_for(read, life.id);
             if (line && (over || round->answered || !answers.empty()))
-                if (auto event = line_event(*line, spoken_of, answers, followed(past.answers, walk.starts)))
+                if (auto event = line_event(*line, {*round, read}, answers, followed(past.answers, walk.starts)))
                     history.events.push_back(*event);
         } else if (over && answers.empty()) {
             history.events.push_back({.at = walk.starts, .entry = 0,
