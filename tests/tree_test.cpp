@@ -20,7 +20,7 @@ namespace {
 
 using Numbers = std::vector<double>;
 
-YAML::Node heat_row(const std::string& id) { return rows::find("phenology_checks.yaml", id); }
+YAML::Node heat_row(const std::string& id) { return rows::find("care_checks.yaml", id); }
 void heat(const std::string& id, const std::string& key, double computed) {
     const auto row = heat_row(id);
     INFO(id);
