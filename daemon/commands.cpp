@@ -70,6 +70,8 @@ constexpr Lines did_examples = {"did round all",
                                 "did 7 weighed 8.4kg",
                                 "did 7 moved south-wall --when 18:30 --by Ana"};
 constexpr Lines why_examples = {"why 7", "why 7 --day 2026-07-14"};
+constexpr Lines water_examples = {"water 7", "water 7 --from 2026-07-01 --to 2026-07-14"};
+constexpr Lines words_examples = {"words"};
 constexpr Lines list_examples = {"pot list", "pot list --retired"};
 constexpr Lines show_examples = {"pot show 7"};
 constexpr Lines add_examples = {
@@ -123,6 +125,8 @@ constexpr std::array table{
     Command{Does::why, "why", daily, "POT", 1, 1, Kind::pot, Kind::nothing,
             "each number of a pot's line, from the weather to the litres, with its equation and source", "",
             why_options, why_examples},
+    Command{Does::water, "water", daily, "POT", 1, 1, Kind::pot, Kind::nothing,
+            "how a pot's water went: what it lacked, what was poured, what rained", "", span_options, water_examples},
     Command{Does::sheet, "sheet", daily, "", 0, 0, Kind::nothing, Kind::nothing,
             "the list for paper, with boxes to tick", "", day_and_walk, sheet_examples},
     Command{Does::daybook, "daybook", daily, "", 0, 0, Kind::nothing, Kind::nothing, "what was written down", "",
@@ -145,6 +149,18 @@ constexpr std::array table{
             "",
             {},
             show_examples},
+    Command{Does::words,
+            "words",
+            pots,
+            "",
+            0,
+            0,
+            Kind::nothing,
+            Kind::nothing,
+            "the facts of a pot and the actions of the daybook, with the names that this garden takes",
+            "",
+            {},
+            words_examples},
     Command{Does::pot_add,
             "pot add",
             pots,

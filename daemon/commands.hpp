@@ -50,6 +50,8 @@ enum class Does : unsigned char {
     daybook,
     daybook_take,
     why,
+    water,
+    words,
     clock_confirm,
     export_all,
     backup,

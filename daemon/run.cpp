@@ -144,6 +144,7 @@ ExitStatus run_in(Opened& opened, const Asked& asked, const View& view, const Fa
     switch (asked.command->does) {
         case Does::pot_list:
         case Does::pot_show:
+        case Does::words:
         case Does::pot_add:
         case Does::pot_change:
         case Does::pot_retire:

@@ -64,6 +64,11 @@ ExitStatus run_daily(Opened& opened, const Asked& asked, const View& view, const
             return show(face,
                         opened.garden->why(view, asked.arguments[0], day_option(asked, "--day", {view.now, zone})),
                         zone, [&](const WhyAnswer& answer) { return draw_why(answer, zone, face.page); });
+        case Does::water:
+            return show(face,
+                        opened.garden->water(view, asked.arguments[0], day_option(asked, "--from", {view.now, zone}),
+                                             day_option(asked, "--to", {view.now, zone})),
+                        zone, [&](const WaterAnswer& answer) { return draw_water(answer, zone, face.page); });
         case Does::clock_confirm:
             return show(face, opened.garden->clock_confirm(view), zone,
                         [&](const EntriesAnswer& answer) { return draw_entries(answer, zone, face.page); });

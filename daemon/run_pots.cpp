@@ -30,6 +30,9 @@ ExitStatus run_pots(Opened& opened, const Asked& asked, const View& view, const 
             return show(face, garden.pot(view, words[0]), zone, [&](const PotAnswer& answer) {
                 return draw_pot(answer, zone, zone.day_of(view.now), face.page);
             });
+        case Does::words:
+            return show(face, garden.words(view), zone,
+                        [&](const WordsAnswer& answer) { return draw_words(answer, face.page); });
         case Does::pot_add:
             return show_changes(face, garden.pot_add(view, words[0], words.subspan(1)), zone, "");
         case Does::pot_change:

@@ -250,6 +250,43 @@ class Morning(InAFolder):
             self.check_done(garden.run("why", pot, at=self.AT))
         self.check_refused(garden.run("why", "99", at=self.AT))
 
+    def test_the_course_of_a_pot_s_water_ends_where_the_pot_stands_now(self):
+        garden = self.garden()
+        self.round(garden)
+        self.check_done(garden.run("did", "7", "watered", "3L", at="2026-07-14T07:10:00" + ZONE))
+        now = "2026-07-14T08:30:00" + ZONE
+        course = json.loads(self.check_done(garden.run("--json", "water", "7", at=now)))
+        shown = json.loads(self.check_done(garden.run("--json", "pot", "show", "7", at=now)))["water"]
+        self.assertEqual((course["from"], course["to"]), ("2026-07-01", "2026-07-14"))
+        last = course["points"][-1]
+        self.assertEqual(last["at"], now)
+        self.assertEqual([last[key] for key in sorted(shown) if key != "dry_at"], [shown[key] for key in sorted(shown) if key != "dry_at"])
+        for point in course["points"]:
+            self.assertLessEqual(point["depletion_low_l"], point["depletion_l"])
+            self.assertLessEqual(point["depletion_l"], point["depletion_high_l"])
+        self.assertIn({"at": "2026-07-14T07:10:00" + ZONE, "pour_l": 3.0, "known": "told", "round": ""}, course["pours"])
+        self.assertEqual(len(course["rain"]), 14)
+        part = json.loads(self.check_done(garden.run("--json", "water", "7", "--from", "2026-07-03", "--to", "2026-07-04", at=now)))
+        self.assertEqual(part["points"], [p for p in course["points"] if p["at"][:10] in ("2026-07-03", "2026-07-04")])
+        self.assertIn("written down", self.check_done(garden.run("water", "7", at=now)))
+        self.check_refused(garden.run("water", "77", at=now), "77")
+        self.check_refused(garden.run("water", "7", "--to", "2026-07-15", at=now), "has not come yet")
+        self.check_refused(garden.run("water", "7", "--from", "2026-07-12", "--to", "2026-07-01", at=now), "first day")
+
+    def test_the_words_that_a_face_may_offer_are_taken(self):
+        garden = self.garden()
+        words = json.loads(self.check_done(garden.run("--json", "words", at=self.AT)))
+        facts = {fact["key"]: fact for fact in words["facts"]}
+        self.assertEqual(facts["bay"]["words"], ["south-wall"])
+        self.assertIn("M.27", facts["tree.*.rootstock"]["words"])
+        self.assertEqual(facts["tree.*.leaves"]["words"], ["few", "usual", "dense"])
+        self.assertEqual(facts["container.size"], {"key": "container.size", "kind": "quantity", "unit": "L", "words": [],
+                                                   "help": "litres as printed on the rim", "example": "40 L"})
+        for leaves in facts["tree.*.leaves"]["words"]:
+            self.check_done(garden.run("pot", "change", "7", "tree.a.leaves=" + leaves, at=self.AT))
+        self.assertIn("ran-through", {action["word"] for action in words["actions"]})
+        self.assertIn("container.size", self.check_done(garden.run("words", at=self.AT)))
+
     def test_sheet_pots_and_weather_are_shown(self):
         garden = self.garden()
         self.assertIn("[ ] ", self.check_done(garden.run("sheet", at=self.AT)))

@@ -100,6 +100,43 @@ struct WhyAnswer {
     std::vector<Remark> because;
 };
 
+// How a pot's water went: what the members believed every few hours, what was poured, and the rain of each day.
+struct WaterPoint {
+    Instant at{};
+    double depletion_l = 0, depletion_low_l = 0, depletion_high_l = 0, available_l = 0;
+};
+struct WaterPour {
+    Instant at{};
+    double pour_l = 0;
+    std::string known;                   // "told", "answered" with its round, "silent": listed, and nobody said
+    std::string round;
+};
+struct WaterRain {
+    LocalDay day{};
+    double rain_mm = 0;                  // in the open
+};
+struct WaterAnswer {
+    std::string pot;
+    LocalDay from{}, to{};
+    std::vector<WaterPoint> points;
+    std::vector<WaterPour> pours;
+    std::vector<WaterRain> rain;
+};
+
+// The words that a face may offer.
+struct FactWord {
+    std::string key, kind, unit;         // '*' in the key stands for one part
+    std::vector<std::string> words;      // allowed ones; empty: free
+    std::string help, example;
+};
+struct ActionWord {
+    std::string word, help, example;
+};
+struct WordsAnswer {
+    std::vector<FactWord> facts;
+    std::vector<ActionWord> actions;
+};
+
 struct DaybookAnswer {
     std::vector<Entry> entries;
     std::vector<std::int64_t> struck;    // ids among them that a later entry strikes

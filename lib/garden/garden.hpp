@@ -54,6 +54,11 @@ public:
     std::string walk_now(const View&);
     Outcome<WhyAnswer> why(const View&, std::string_view pot, std::optional<LocalDay> day = {});
 
+    // The course of a pot's water; without days, of the last fortnight.
+    Outcome<WaterAnswer> water(const View&, std::string_view pot, std::optional<LocalDay> from, std::optional<LocalDay> to);
+    // The facts and actions that this garden takes, with the names that they may hold.
+    Outcome<WordsAnswer> words(const View&);
+
     // The words after `did`, as typed: "7 8 watered 2.5L", "round all", "7 repotted container.size=50L".
     struct DidOptions {
         std::optional<Instant> when;

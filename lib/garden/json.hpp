@@ -8,6 +8,8 @@ namespace tubgrove {
 
 std::string to_json(const RoundAnswer&, const Zone&);
 std::string to_json(const WhyAnswer&, const Zone&);
+std::string to_json(const WaterAnswer&, const Zone&);
+std::string to_json(const WordsAnswer&, const Zone&);
 std::string to_json(const EntriesAnswer&, const Zone&);
 std::string to_json(const DaybookAnswer&, const Zone&);
 std::string to_json(const PotsAnswer&, const Zone&);
