@@ -34,13 +34,13 @@ void talk(std::ostream& err, const std::string& text);
 template <class Answer, class Draw>
 ExitStatus show(const Face& face, const Outcome<Answer>& outcome, const Zone& zone, Draw&& draw) {
     if (const auto* refusal = std::get_if<Refusal>(&outcome)) {
-        if (face.json) face.out << to_json(*refusal) << '\n';
+        if (face.json) face.out << to_json(*refusal);
         talk(face.err, refusal->right.empty() ? refusal->what : refusal->what + "; " + refusal->right);
         return ExitStatus::wrong_words;
     }
     const Answer& answer = std::get<Answer>(outcome);
     if (face.json)
-        face.out << to_json(answer, zone) << '\n';
+        face.out << to_json(answer, zone);
     else
         face.out << draw(answer);
     return ExitStatus::done;

@@ -87,6 +87,10 @@ bool speaks_to_a_garden(Does does) {
         case Does::backup:
         case Does::restore:
         case Does::demo:
+        case Does::serve:
+        case Does::pair:
+        case Does::pair_list:
+        case Does::pair_end:
         case Does::completion:
         case Does::complete:
         case Does::version:
@@ -101,11 +105,12 @@ void refuse_what_has_no_meaning(const Asked& asked) {
     const std::string name = "tubgrove " + std::string(asked.command->words);
     const Does does = asked.command->does;
     for (const std::string_view option : {"--at", "--hindsight"})
-        if (asked.has(option) && !speaks_to_a_garden(does) && does != Does::setup && does != Does::demo &&
+        if (asked.has(option) && !speaks_to_a_garden(does) && does != Does::setup && does != Does::demo && does != Does::serve &&
             does != Does::help && does != Does::version)
             refuse(name + " knows no " + std::string(option), "leave it out");
+    const bool pairs = does == Does::pair || does == Does::pair_list || does == Does::pair_end;
     const bool has_json =
-        does == Does::version || does == Does::demo || (speaks_to_a_garden(does) && does != Does::export_all);
+        pairs || does == Does::version || does == Does::demo || (speaks_to_a_garden(does) && does != Does::export_all);
     if (asked.has("--json") && !has_json) refuse(name + " has no JSON form", "leave out --json");
 }
 
@@ -133,6 +138,12 @@ ExitStatus run(const Asked& asked, const Face& face) {
             return run_restore(places, asked, face);
         case Does::demo:
             return run_demo(places, asked, face);
+        case Does::serve:
+            return run_serve(places, asked, face);
+        case Does::pair:
+        case Does::pair_list:
+        case Does::pair_end:
+            return run_pair(places, asked, face);
         default:
             break;
     }

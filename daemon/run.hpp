@@ -21,6 +21,8 @@ ExitStatus run_setup(const Places& places, const Asked& asked, const Face& face)
 ExitStatus run_check(const Places& places, const Face& face);
 ExitStatus run_backup(const Places& places, const Asked& asked, const Face& face);
 ExitStatus run_restore(const Places& places, const Asked& asked, const Face& face);
+ExitStatus run_serve(const Places& places, const Asked& asked, const Face& face);
+ExitStatus run_pair(const Places& places, const Asked& asked, const Face& face);
 ExitStatus run_demo(const Places& places, const Asked& asked, const Face& face);
 
 // Values of options, or Refused.

@@ -76,6 +76,15 @@ struct Mapping {
     Rung rung = Rung::own_readings;
 };
 
+// Where the service listens, and for whom.
+struct Doors {
+    std::vector<std::string> listen{"127.0.0.1:8824"};   // addresses with ports
+    std::string socket;                 // a socket in the file system, for a proxy in front; empty: none
+    std::vector<std::string> names;     // what the service is called beside its addresses
+    std::string link;                   // how a phone reaches it, "http://garden.lan:8824"; empty: from the doors
+    bool this_machine_open = true;      // who sits at this machine needs no token
+};
+
 struct Configuration {
     Site site;
     std::vector<Bay> bays;
@@ -83,6 +92,7 @@ struct Configuration {
     Carry carry;
     Caution caution = Caution::usual;
     std::vector<Mapping> mappings;      // key `weather:`; a source is named by its mapping
+    Doors doors;
     std::string tables;                 // folder with the grower's own table rows; empty: none
 };
 

@@ -48,6 +48,14 @@ std::string mapping_line(const Mapping& m) {
     return text;
 }
 
+std::string doors_line(const Doors& doors) {
+    auto open = doors.listen;
+    if (!doors.socket.empty()) open.push_back(doors.socket);
+    auto text = fmt::format("doors: the service listens at {}", open.empty() ? "no door" : fmt::format("{}", fmt::join(open, ", ")));
+    if (!doors.names.empty()) text += fmt::format("; it is called {}", fmt::join(doors.names, ", "));
+    return text + (doors.this_machine_open ? "; this machine needs no token" : "; this machine needs a token too");
+}
+
 }  // namespace
 
 std::vector<std::string> describe(const Configuration& c) {
@@ -62,6 +70,7 @@ std::vector<std::string> describe(const Configuration& c) {
         lines.push_back(fmt::format("tap {}: near {}", tap.id, tap.near.empty() ? "no bay in particular" : fmt::format("{}", fmt::join(tap.near, ", "))));
     lines.push_back(fmt::format("caution: {}", c.caution == Caution::low ? "low" : c.caution == Caution::high ? "high" : "usual"));
     for (const auto& mapping : c.mappings) lines.push_back(mapping_line(mapping));
+    lines.push_back(doors_line(c.doors));
     if (!c.tables.empty()) lines.push_back(fmt::format("tables: rows of {} override or add to the shipped ones", c.tables));
     return lines;
 }

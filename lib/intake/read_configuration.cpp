@@ -252,6 +252,64 @@ void check_bays(const Configuration& c, const YamlNode& carry, const Desk& desk)
             }
 }
 
+// "127.0.0.1:8824", "[::1]:8824", ":8824" for every address of the machine.
+Parsed<std::string> door_address(std::string_view written) {
+    const Fault no_door{fmt::format("{} is no address with a port", quoted(written)),
+                        "write it like 127.0.0.1:8824, [::1]:8824, or 0.0.0.0:8824 for every address of this machine"};
+    auto colon = written.rfind(':');
+    if (colon == std::string_view::npos || colon == 0) return no_door;
+    auto port = parse_count(written.substr(colon + 1), 0, 65535);
+    auto host = written.substr(0, colon);
+    bool six = host.size() > 2 && host.front() == '[' && host.back() == ']';
+    bool plain = host.find_first_not_of(six ? "[]:.0123456789abcdefABCDEF" : ".0123456789") == std::string_view::npos;
+    if (!good(port) || !plain) return no_door;
+    return std::string(written);
+}
+
+Parsed<std::string> door_name(std::string_view written) {
+    bool plain = !written.empty() && written.size() <= 253 &&
+                 written.find_first_not_of("abcdefghijklmnopqrstuvwxyz0123456789.-_") == std::string_view::npos;
+    if (plain) return std::string(written);
+    return Fault{fmt::format("{} is no name of a machine", quoted(written)), "write it in small letters and without a port, like garden.lan"};
+}
+
+Parsed<std::string> socket_path(std::string_view written) {
+    if (written.starts_with('/') && written.size() < 100) return std::string(written);
+    return Fault{fmt::format("{} is no place for a socket", quoted(written)), "write a whole path, like /run/tubgrove/door"};
+}
+
+Parsed<std::string> link_of(std::string_view written) {
+    bool web = written.starts_with("http://") || written.starts_with("https://");
+    auto host = written.substr(std::min(written.size(), written.find("//") + 2));
+    if (web && !host.empty() && host.find_first_of(" /?#\\\"'@") == std::string_view::npos) return std::string(written);
+    return Fault{fmt::format("{} is no link to the service", quoted(written)), "write it without a path, like https://garden.lan"};
+}
+
+// A list of scalars, each through a parser.
+void parsed_list(Section& s, const Desk& desk, std::string_view key, std::vector<std::string>& into,
+                 Parsed<std::string> (*parse)(std::string_view)) {
+    const auto* list = s.list(key);
+    if (!list) return;
+    into.clear();
+    for (const auto& node : list->items) {
+        auto value = parse(node.kind == Kind::scalar ? node.text : "");
+        if (const auto* found = good(value)) into.push_back(*found);
+        else desk.complain(node, {fmt::format("doors: {}: {}", key, fault(value).what), fault(value).right});
+    }
+}
+
+void read_doors(const YamlNode& node, const Desk& desk, Doors& doors) {
+    Section s(node, "doors", desk);
+    parsed_list(s, desk, "listen", doors.listen, door_address);
+    parsed_list(s, desk, "names", doors.names, door_name);
+    if (auto path = s.parsed<std::string>("socket", socket_path)) doors.socket = *path;
+    if (auto link = s.parsed<std::string>("link", link_of)) doors.link = *link;
+    std::string machine = "open";
+    s.word("this_machine", machine, {"open", "token"});
+    doors.this_machine_open = machine == "open";
+    s.finish();
+}
+
 void read_top(const YamlNode& root, const Desk& desk, Configuration& c) {
     Section top(root, "the configuration", desk);
     top.require("site", "site: {latitude: 47.9, longitude: 20.3, elevation: 340 m, timezone: Europe/Madrid}");
@@ -272,6 +330,7 @@ void read_top(const YamlNode& root, const Desk& desk, Configuration& c) {
     c.caution = caution == "low" ? Caution::low : caution == "high" ? Caution::high : Caution::usual;
     if (const auto* list = top.list("weather"))
         for (const auto& node : list->items) c.mappings.push_back(read_mapping(node, desk, sources));
+    if (const auto* node = top.take("doors")) read_doors(*node, desk, c.doors);
     top.text("tables", c.tables);
     top.finish();
 }

@@ -15,6 +15,7 @@ struct Store::Inside {
     std::filesystem::path file;
     mutable SQLite::Database database;
     mutable std::optional<SQLite::Database> cache;  // opened when first asked for
+    bool within_work = false;                       // a write joins the transaction of answer_once
 };
 
 namespace store {
@@ -52,6 +53,7 @@ auto guarded(const Path& file, Work work) {
 template <class Inside, class Work>
 auto writing(Inside& inside, Work work) {
     return guarded(inside.file, [&] {
+        if (inside.within_work) return work();
         require_room(inside.file, room_to_write_bytes);
         SQLite::Transaction transaction(inside.database, SQLite::TransactionBehavior::IMMEDIATE);
         auto result = work();

@@ -115,7 +115,18 @@ CREATE INDEX rounds_walk ON rounds (day, walk, sequence);
 CREATE INDEX rounds_learned ON rounds (learned);
 )sql";
 
-constexpr std::array all_migrations{Migration{1, version_1}};
+// Answers to writes that came with a key, so that a write sent twice is written once. `sequence` says which are oldest.
+constexpr const char* version_2 = R"sql(
+CREATE TABLE answers (
+  sequence INTEGER PRIMARY KEY,
+  key      TEXT    NOT NULL UNIQUE,
+  request  TEXT    NOT NULL,
+  status   INTEGER NOT NULL,
+  body     TEXT    NOT NULL
+) STRICT;
+)sql";
+
+constexpr std::array all_migrations{Migration{1, version_1}, Migration{2, version_2}};
 
 int number_of(const SQLite::Database& database, const char* sql) {
     Query query(database, sql);

@@ -139,7 +139,7 @@ Store Store::open(const Path& directory) {
         require_content(file);
         auto database = connect(file);
         migrate(database, file, CopyFirst::yes);
-        return Store(std::unique_ptr<Inside>(new Inside{file, std::move(database), {}}));
+        return Store(std::unique_ptr<Inside>(new Inside{file, std::move(database), {}, false}));
     });
 }
 

@@ -8,6 +8,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <filesystem>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <span>
@@ -131,6 +132,13 @@ struct CachedState {
     std::string bytes;
 };
 
+// What was answered to a write that came with a key of its own.
+struct KeptAnswer {
+    std::string request = {};  // digest of all that was asked, so that a key used for something else is noticed
+    int status = 0;
+    std::string body = {};
+};
+
 // SHA-256 in lower-case hexadecimal, as sha256sum prints it. Source: [FIPS180-4].
 std::string sha256(std::string_view bytes);
 
@@ -181,6 +189,12 @@ public:
     // Rounds of from <= day < to in order of issue, without their JSON.
     std::vector<IssuedRound> rounds(LocalDay from, LocalDay to, std::optional<Instant> learned_until = {}) const;
     std::optional<std::string> document(std::string_view digest) const;
+
+    // Does the work once for a key, however often and from however many processes it is asked for. What the work writes
+    // through this store and the answer that it returns are one transaction: both survive, or neither. Work that returns
+    // nothing is taken back. Gives the answer, the kept one when the key is known; the newest 20,000 keys
+    // are remembered.
+    std::optional<KeptAnswer> answer_once(std::string_view key, const std::function<std::optional<KeptAnswer>()>& work);
 
     // A cache in a file of its own, which may be deleted at any time: a miss, a damaged file or a full disk is never
     // an error. Of each pot the four states put last are kept.

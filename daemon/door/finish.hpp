@@ -1,0 +1,20 @@
+#pragma once
+// What every response carries, and what needs no garden to be answered.
+#include "door/gate.hpp"
+#include "door/request.hpp"
+
+namespace tubgrove {
+
+// Adds what keeps a browser careful, an ETag to what was read, and turns what the asker has already into 304.
+Response finished(const Request& request, Response response);
+
+// A file of the page, or 404.
+Response page_response(const std::string& path);
+// The document of this API.
+Response document_response();
+// Who the asker is, as the door sees it.
+Response person_response(const Person& person);
+
+std::string_view openapi_json();  // written by the build from door/openapi.json
+
+}  // namespace tubgrove

@@ -1,0 +1,42 @@
+#pragma once
+// What the operations share: values of the query, and an outcome as a response. Private to the door.
+#include "door/operations.hpp"
+#include "garden/json.hpp"
+#include "times.hpp"
+
+#include <optional>
+
+namespace tubgrove {
+
+// A day of the query; empty where it is not there.
+Parsed<std::optional<LocalDay>> day_of(const Asking& asking, std::string_view name);
+// yes or no of the query; no where it is not there.
+Parsed<bool> yes_of(const Asking& asking, std::string_view name);
+Parsed<bool> yes_or_no(const Target& target, std::string_view name);
+
+// The answer's JSON, exactly as the command line prints it; a refusal as a problem.
+template <class Answer>
+Response shown(const Asking& asking, const Outcome<Answer>& outcome, int refused, int done = 200) {
+    if (const auto* refusal = std::get_if<Refusal>(&outcome)) return problem(refused, refusal->what, refusal->right);
+    return {.status = done, .body = to_json(std::get<Answer>(outcome), asking.garden.zone()), .headers = {}};
+}
+
+Response read_round(const Asking&);
+Response read_why(const Asking&);
+Response read_pots(const Asking&);
+Response read_pot(const Asking&);
+Response read_daybook(const Asking&);
+Response read_weather(const Asking&);
+
+Response write_entries(const Asking&);
+Response write_strike(const Asking&);
+Response write_pot(const Asking&);
+Response write_change(const Asking&);
+Response write_retirement(const Asking&);
+Response write_pots(const Asking&);
+Response write_daybook(const Asking&);
+Response write_readings(const Asking&);
+Response write_note(const Asking&);
+Response write_clock(const Asking&);
+
+}  // namespace tubgrove

@@ -1,0 +1,42 @@
+// The operations that read.
+#include "door/parts.hpp"
+
+namespace tubgrove {
+
+Response read_round(const Asking& asking) {
+    const auto day = day_of(asking, "day");
+    if (!good(day)) return problem(400, fault(day).what, fault(day).right);
+    const auto walk = asking.target.value("walk").value_or("");
+    if (asking.target.value("walk") && walk.empty()) return problem(400, "walk is empty", "morning or evening");
+    return shown(asking, asking.garden.round(asking.view, *good(day), walk), 404);
+}
+
+Response read_why(const Asking& asking) {
+    const auto day = day_of(asking, "day");
+    if (!good(day)) return problem(400, fault(day).what, fault(day).right);
+    return shown(asking, asking.garden.why(asking.view, asking.names[0], *good(day)), 404);
+}
+
+Response read_pots(const Asking& asking) {
+    const auto retired = yes_of(asking, "retired");
+    if (!good(retired)) return problem(400, fault(retired).what, fault(retired).right);
+    return shown(asking, asking.garden.pots(asking.view, *good(retired)), 404);
+}
+
+Response read_pot(const Asking& asking) { return shown(asking, asking.garden.pot(asking.view, asking.names[0]), 404); }
+
+Response read_daybook(const Asking& asking) {
+    const auto from = day_of(asking, "from"), to = day_of(asking, "to");
+    for (const auto* day : {&from, &to})
+        if (!good(*day)) return problem(400, fault(*day).what, fault(*day).right);
+    return shown(asking, asking.garden.daybook(asking.view, asking.target.value("pot").value_or(""), *good(from), *good(to)), 404);
+}
+
+Response read_weather(const Asking& asking) {
+    const auto from = day_of(asking, "from"), to = day_of(asking, "to");
+    for (const auto* day : {&from, &to})
+        if (!good(*day)) return problem(400, fault(*day).what, fault(*day).right);
+    return shown(asking, asking.garden.weather_show(asking.view, *good(from), *good(to)), 400);
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,163 @@
+// Phones: let in by a one-time code, listed, and ended.
+#include "door/tokens.hpp"
+#include "garden/json_writer.hpp"
+#include "intake/quantity.hpp"
+#include "phrases.hpp"
+#include "qr.hpp"
+#include "run.hpp"
+
+#include <arpa/inet.h>
+#include <ifaddrs.h>
+#include <netinet/in.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <ostream>
+
+namespace tubgrove {
+namespace {
+
+// An address of this machine that others may know; empty when there is none.
+std::string own_address() {
+    ifaddrs* all = nullptr;
+    if (::getifaddrs(&all) != 0) return {};
+    std::string found;
+    for (const ifaddrs* one = all; one != nullptr && found.empty(); one = one->ifa_next) {
+        if (one->ifa_addr == nullptr || one->ifa_addr->sa_family != AF_INET) continue;
+        sockaddr_in address{};
+        std::copy_n(reinterpret_cast<const char*>(one->ifa_addr), sizeof(address), reinterpret_cast<char*>(&address));
+        char text[INET_ADDRSTRLEN];
+        if (::inet_ntop(AF_INET, &address.sin_addr, text, sizeof(text)) == nullptr) continue;
+        if (!std::string_view(text).starts_with("127.")) found = text;
+    }
+    ::freeifaddrs(all);
+    return found;
+}
+
+bool only_this_machine(const std::string& door) { return door.starts_with("127.") || door.starts_with("[::1]"); }
+
+// How a phone reaches the service, and whether it can at all.
+struct Reach {
+    std::string link;
+    bool from_elsewhere = true;
+};
+
+Reach reach_of(const Doors& doors) {
+    if (!doors.link.empty()) return {doors.link};
+    for (const auto& door : doors.listen) {
+        if (only_this_machine(door)) continue;
+        const auto colon = door.rfind(':');
+        std::string host = door.substr(0, colon);
+        if (!doors.names.empty())
+            host = doors.names.front();
+        else if (host == "0.0.0.0" || host == "[::]")
+            host = own_address();
+        if (!host.empty()) return {"http://" + host + door.substr(colon)};
+    }
+    return {doors.listen.empty() ? "" : "http://" + doors.listen.front(), false};
+}
+
+void tell_offer(const Face& face, const Reach& reach, const std::string& code, const std::string& name) {
+    Drawing drawing(face.page);
+    const std::string link = reach.link.empty() ? "" : reach.link + "/#pair=" + code;
+    drawing.paragraph({0, 2}, (name.empty() ? std::string("A phone of the gardener") : "A phone of " + without_controls(name)) +
+                                  " is let in with this code, once, within ten minutes:");
+    drawing.row("");
+    drawing.row("    " + code);
+    drawing.row("");
+    if (!link.empty()) drawing.row("    " + link);
+    face.out << drawing.text();
+    if (!link.empty() && is_terminal(STDOUT_FILENO)) face.out << '\n' << qr_text(link, face.page.colour);
+}
+
+ExitStatus offer(const Opened& opened, const Asked& asked, const Face& face) {
+    const Zone& zone = opened.garden->zone();
+    const Instant now = clock_now();
+    const auto name = asked.value("--name");
+    if (name.size() > 60 || name.find_first_of("\t\n\r") != std::string::npos || without_controls(name) != name)
+        refuse("--name: " + tubgrove::quoted(name) + " is no name", "one line of at most 60 bytes");
+    std::optional<Instant> until;
+    if (const auto day = day_option(asked, "--until", {now, zone})) until = zone.end_of(*day);
+    if (until && *until <= now) refuse("--until: that day has passed", "today or a day to come");
+    const auto code = TokenBook(opened.places.data).offer(name, until, now);
+    const auto reach = reach_of(opened.garden->configuration().doors);
+    if (face.json) {
+        JsonWriter json;
+        json.begin_object();
+        json.text("code", code);
+        json.text("link", reach.link.empty() ? "" : reach.link + "/#pair=" + code);
+        json.text("name", name);
+        json.text("expires", format_rfc3339(now + code_lives, zone));
+        until ? json.text("until", format_rfc3339(*until, zone)) : json.null("until");
+        json.end_object();
+        face.out << json.take();
+    } else {
+        tell_offer(face, reach, code, name);
+    }
+    if (!reach.from_elsewhere)
+        talk(face.err, "the service listens for this machine only; `doors: listen:` or a proxy before `doors: socket:` lets "
+                       "phones reach it");
+    return ExitStatus::done;
+}
+
+ExitStatus list(const Opened& opened, const Face& face) {
+    const Zone& zone = opened.garden->zone();
+    const auto tokens = TokenBook(opened.places.data).tokens(clock_now());
+    JsonWriter json;
+    json.begin_object();
+    json.begin_array("tokens");
+    Drawing drawing(face.page);
+    for (const auto& token : tokens) {
+        json.begin_object();
+        json.integer("number", token.number);
+        json.text("name", token.name);
+        json.text("made", format_rfc3339(token.made, zone));
+        token.until ? json.text("until", format_rfc3339(*token.until, zone)) : json.null("until");
+        json.end_object();
+        const auto last_day = token.until ? ", until " + format_day(zone.day_of(*token.until - std::chrono::seconds(1))) : "";
+        drawing.row(pad_left(std::to_string(token.number), 4) + "  " +
+                    pad_right(token.name.empty() ? "the gardener" : without_controls(token.name), 20) + "  since " +
+                    format_day(zone.day_of(token.made)) + last_day);
+    }
+    json.end_array();
+    json.end_object();
+    if (tokens.empty()) drawing.row("No phone is let in. tubgrove pair lets one in.");
+    face.out << (face.json ? json.take() : drawing.text());
+    return ExitStatus::done;
+}
+
+ExitStatus end(const Opened& opened, const Asked& asked, const Face& face) {
+    const auto& who = asked.arguments[0];
+    const Instant now = clock_now();
+    TokenBook book(opened.places.data);
+    const auto number = parse_count(who, 1, 1'000'000'000);
+    JsonWriter json;
+    json.begin_object();
+    json.begin_array("ended");
+    int ended = 0;
+    for (const auto& token : book.tokens(now)) {
+        if (good(number) != nullptr ? token.number != *good(number) : token.name != who || token.name.empty()) continue;
+        if (!book.end(token.number, now)) continue;
+        json.integer({}, token.number);
+        if (!face.json) face.out << "Ended: " << token.number << " " << without_controls(token.name) << '\n';
+        ++ended;
+    }
+    json.end_array();
+    json.end_object();
+    if (ended == 0) refuse("no phone " + tubgrove::quoted(who) + " is let in", "a number or name that tubgrove pair list shows");
+    if (face.json) face.out << json.take();
+    return ExitStatus::done;
+}
+
+}  // namespace
+
+ExitStatus run_pair(const Places& places, const Asked& asked, const Face& face) {
+    const Opened opened = open_garden(places);
+    switch (asked.command->does) {
+        case Does::pair_list: return list(opened, face);
+        case Does::pair_end: return end(opened, asked, face);
+        default: return offer(opened, asked, face);
+    }
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,58 @@
+#pragma once
+// The daemon while it runs: the garden behind its doors, on one loop.
+#include "door/gate.hpp"
+#include "door/limits.hpp"
+#include "door/tokens.hpp"
+#include "serve/garden_bench.hpp"
+#include "serve/http.hpp"
+#include "serve/rounds.hpp"
+
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+
+namespace tubgrove {
+
+struct ServiceSettings {
+    Places places;
+    std::optional<Instant> stands_at;  // --at: the clock stands still there
+};
+
+class Service {
+public:
+    Service(EventLoop& loop, ServiceSettings settings);
+
+    void open_doors();
+    // From here on rounds are issued at their hours.
+    void begin();
+    // Reads the configuration again; keeps the old one, and says why, where it is not in order.
+    void reload();
+    void stop(std::function<void()> stopped);
+
+private:
+    View view_now() const;
+    Admission admit(const Request& head);
+    void handle(Request request, Reply reply);
+    void operate(Request request, Admitted admitted, Reply reply);
+    void pair(Request request, Reply reply);
+    // Too many requests, or too many wrong tokens; empty when it may go on.
+    std::optional<Response> too_many(const Request& head);
+    // The clock that tokens end by; it never falls behind what was known at the start, however a board woke.
+    Instant token_clock() const;
+    void take_rules(const Configuration& configuration);
+
+    EventLoop& loop_;
+    ServiceSettings settings_;
+    GateRules rules_;
+    TokenBook tokens_;
+    Buckets asked_, failed_;
+    Instant known_at_start_{};
+    std::vector<std::string> doors_;    // as they are open
+    std::vector<std::string> listens_;  // as the configuration names them
+    HttpServer server_;
+    std::unique_ptr<RoundClock> rounds_;  // none where the clock stands still
+    std::unique_ptr<GardenBench> quick_, reckoning_;  // end first: a call at work may speak to what stands above
+};
+
+}  // namespace tubgrove
