@@ -10,7 +10,7 @@ import time
 
 from command_garden import PROGRAM
 
-AT = "2026-07-14T06:00:00+02:00"
+AT = "2026-07-14T07:20:00+02:00"
 
 
 class Answer:
