@@ -42,7 +42,8 @@ class SameBytes(InAFolder):
                                 ("/api/v1/pots/lemon", ["pot", "show", "lemon"]), ("/api/v1/daybook", ["daybook"]),
                                 ("/api/v1/daybook?pot=7&from=2026-07-01&to=2026-07-14",
                                  ["daybook", "--pot", "7", "--from", "2026-07-01", "--to", "2026-07-14"]),
-                                ("/api/v1/weather", ["weather", "show"]),
+                                ("/api/v1/weather", ["weather", "show"]), ("/api/v1/words", ["words"]),
+                                ("/api/v1/water/7?from=2026-07-10", ["water", "7", "--from", "2026-07-10"]),
                                 ("/api/v1/weather?from=2026-07-10&to=2026-07-12",
                                  ["weather", "show", "--from", "2026-07-10", "--to", "2026-07-12"])]:
                 answer = service.get(path)

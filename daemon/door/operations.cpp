@@ -17,6 +17,7 @@ constexpr Names why_query = {"day"};
 constexpr Names pots_query = {"retired"};
 constexpr Names daybook_query = {"pot", "from", "to"};
 constexpr Names weather_query = {"from", "to"};
+constexpr Names water_query = {"from", "to"};
 constexpr Names readings_query = {"source", "mapping", "issued", "member"};
 constexpr Names take_query = {"apply"};
 
@@ -38,6 +39,8 @@ constexpr std::array table{
     Operation{"GET", "/api/v1/why/{pot}", reckoning, read_why, why_query, {}},
     Operation{"GET", "/api/v1/pots", quick, read_pots, pots_query, {}},
     Operation{"GET", "/api/v1/pots/{pot}", reckoning, read_pot, {}, {}},
+    Operation{"GET", "/api/v1/water/{pot}", reckoning, read_water, water_query, {}},
+    Operation{"GET", "/api/v1/words", quick, read_words_taken, {}, {}},
     Operation{"GET", "/api/v1/daybook", quick, read_daybook, daybook_query, {}},
     Operation{"GET", "/api/v1/weather", reckoning, read_weather, weather_query, {}},
     Operation{"POST", "/api/v1/entries", quick, write_entries, {}, entry_fields},

@@ -27,6 +27,8 @@ Response read_pots(const Asking&);
 Response read_pot(const Asking&);
 Response read_daybook(const Asking&);
 Response read_weather(const Asking&);
+Response read_water(const Asking&);
+Response read_words_taken(const Asking&);
 
 Response write_entries(const Asking&);
 Response write_strike(const Asking&);

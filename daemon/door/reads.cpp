@@ -25,18 +25,41 @@ Response read_pots(const Asking& asking) {
 
 Response read_pot(const Asking& asking) { return shown(asking, asking.garden.pot(asking.view, asking.names[0]), 404); }
 
-Response read_daybook(const Asking& asking) {
+namespace {
+
+// The days that a read is about; both may be left out.
+struct Span {
+    std::optional<LocalDay> from = {}, to = {};
+};
+
+Parsed<Span> span_of(const Asking& asking) {
     const auto from = day_of(asking, "from"), to = day_of(asking, "to");
     for (const auto* day : {&from, &to})
-        if (!good(*day)) return problem(400, fault(*day).what, fault(*day).right);
-    return shown(asking, asking.garden.daybook(asking.view, asking.target.value("pot").value_or(""), *good(from), *good(to)), 404);
+        if (!good(*day)) return fault(*day);
+    return Span{*good(from), *good(to)};
+}
+
+}  // namespace
+
+Response read_daybook(const Asking& asking) {
+    const auto span = span_of(asking);
+    if (!good(span)) return problem(400, fault(span).what, fault(span).right);
+    const auto pot = asking.target.value("pot").value_or("");
+    return shown(asking, asking.garden.daybook(asking.view, pot, good(span)->from, good(span)->to), 404);
 }
 
 Response read_weather(const Asking& asking) {
-    const auto from = day_of(asking, "from"), to = day_of(asking, "to");
-    for (const auto* day : {&from, &to})
-        if (!good(*day)) return problem(400, fault(*day).what, fault(*day).right);
-    return shown(asking, asking.garden.weather_show(asking.view, *good(from), *good(to)), 400);
+    const auto span = span_of(asking);
+    if (!good(span)) return problem(400, fault(span).what, fault(span).right);
+    return shown(asking, asking.garden.weather_show(asking.view, good(span)->from, good(span)->to), 400);
 }
+
+Response read_water(const Asking& asking) {
+    const auto span = span_of(asking);
+    if (!good(span)) return problem(400, fault(span).what, fault(span).right);
+    return shown(asking, asking.garden.water(asking.view, asking.names[0], good(span)->from, good(span)->to), 404);
+}
+
+Response read_words_taken(const Asking& asking) { return shown(asking, asking.garden.words(asking.view), 404); }
 
 }  // namespace tubgrove

@@ -11,7 +11,7 @@
 namespace tubgrove {
 namespace {
 
-constexpr std::size_t longest_queue = 64;
+constexpr std::size_t longest_queue = 32;  // half of the connections that there may be
 // A page asks a dozen things when it opens; a hand that types codes fails a few times.
 constexpr Rate asking{.a_second = 20, .burst = 200}, failing{.a_second = 0.1, .burst = 10};
 constexpr std::size_t most_askers = 512;

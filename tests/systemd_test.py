@@ -1,0 +1,98 @@
+#!/usr/bin/env python3
+"""The units as systemd's own tools see them, and the nightly copy.
+
+usage: systemd_test.py PROGRAM [unittest's own words]. Without systemd's tools only the copy is tested.
+"""
+import os
+import re
+import shutil
+import subprocess
+import unittest
+
+import command_garden
+from command_garden import PROGRAM, InAFolder
+
+UNITS = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "systemd")
+ANALYZE = shutil.which("systemd-analyze")
+
+
+def setUpModule():
+    command_garden.make_ready()
+
+
+def tearDownModule():
+    command_garden.TEMPORARY.cleanup()
+
+
+class Units(InAFolder):
+    def installed(self, name):
+        """The unit with programs that are there, since verifying looks for them."""
+        with open(os.path.join(UNITS, name), encoding="utf-8") as file:
+            text = file.read().replace("/usr/bin/tubgrove", PROGRAM).replace("/usr/lib/tubgrove", UNITS)
+        with open(os.path.join(self.place, name), "w", encoding="utf-8") as file:
+            file.write(re.sub(r"(?m)^Documentation=.*\n", "", text))
+        return os.path.join(self.place, name)
+
+    @unittest.skipUnless(ANALYZE, "no systemd-analyze")
+    def test_the_units_are_in_order(self):
+        for name in ("tubgrove.service", "tubgrove-backup.service", "tubgrove-backup.timer"):
+            self.installed(name)
+        for name in ("tubgrove.service", "tubgrove-backup.timer"):
+            result = subprocess.run([ANALYZE, "verify", "--recursive-errors=no", os.path.join(self.place, name)], capture_output=True, text=True, check=False)
+            self.assertEqual((result.returncode, result.stderr), (0, ""), name)
+
+    @unittest.skipUnless(ANALYZE, "no systemd-analyze")
+    def test_the_units_expose_little(self):
+        for name in ("tubgrove.service", "tubgrove-backup.service"):
+            result = subprocess.run([ANALYZE, "security", "--offline=true", "--threshold=15", self.installed(name)],
+                                    capture_output=True, text=True, check=False)
+            self.assertEqual(result.returncode, 0, result.stdout[-400:])
+
+    @unittest.skipUnless(shutil.which("systemd-sysusers"), "no systemd-sysusers")
+    def test_user_and_folders_are_made(self):
+        root = os.path.join(self.place, "root")
+        os.makedirs(os.path.join(root, "etc"))
+        for tool, name in (("systemd-sysusers", "tubgrove.sysusers"), ("systemd-tmpfiles", "tubgrove.tmpfiles")):
+            if os.geteuid() != 0:
+                continue  # they give files to others
+            line = [tool, f"--root={root}"] + (["--create"] if "tmpfiles" in tool else []) + [os.path.join(UNITS, name)]
+            result = subprocess.run(line, capture_output=True, text=True, check=False)
+            self.assertEqual(result.returncode, 0, result.stderr)
+        if os.geteuid() == 0:
+            self.assertEqual(os.stat(os.path.join(root, "var/lib/tubgrove")).st_mode & 0o7777, 0o2770)
+            with open(os.path.join(root, "etc/passwd"), encoding="utf-8") as file:
+                self.assertIn("tubgrove:", file.read())
+
+
+class Nightly(InAFolder):
+    def run_copy(self, garden, folder, **env):
+        return subprocess.run([os.path.join(UNITS, "nightly-backup"), folder], capture_output=True, text=True, check=False,
+                              env=garden.environment(TUBGROVE=PROGRAM, **env))
+
+    def test_one_copy_a_day_and_the_newest_stay(self):
+        garden = self.garden()
+        folder = os.path.join(self.place, "copies")
+        self.assertEqual(self.run_copy(garden, folder).returncode, 2)
+        os.makedirs(folder)
+        for day in range(1, 10):
+            with open(os.path.join(folder, f"tubgrove-2026-01-0{day}.db"), "w", encoding="utf-8"):
+                pass
+        with open(os.path.join(folder, "tubgrove-mine.db"), "w", encoding="utf-8"):
+            pass
+        for _ in range(2):
+            result = self.run_copy(garden, folder)
+            self.assertEqual(result.returncode, 0, result.stderr)
+        names = sorted(os.listdir(folder))
+        self.assertEqual(len(names), 8)
+        self.assertIn("tubgrove-mine.db", names)
+        self.assertNotIn("tubgrove-2026-01-03.db", names)
+        today = next(name for name in reversed(names) if name != "tubgrove-mine.db")
+        fresh = command_garden.Garden(os.path.join(self.place, "fresh"))
+        os.makedirs(fresh.folder)
+        shutil.copy(garden.configuration, fresh.configuration)
+        self.assertEqual(fresh.run("restore", os.path.join(folder, today)).returncode, 0)
+        self.assertEqual(fresh.run("--json", "daybook", at="2026-07-14").stdout, garden.run("--json", "daybook", at="2026-07-14").stdout)
+
+
+if __name__ == "__main__":
+    unittest.main()
