@@ -71,7 +71,7 @@ TEST_CASE("what was understood, in words") {
     CHECK(describe(read.value) == Texts{"site: 47.9° N, 20.3° E, 340 m above the sea, zone Europe/Budapest, wind measured at 2 m",
                                         "bay wall: full light, shelter usual, rain open, place ground, ground paving, order 0",
                                         "walks: morning 07:00, no evening; the list is issued 30 min before",
-                                        "carry: 1 can of 9.09218 L at once, marks of 0.5 L, at most 2 passes a pot", "tap yard: near wall", "caution: usual"});
+                                        "carry: 1 can of 9.09218 L at once, marks of 0.5 L, at most 2 passes a pot", "tap yard: near wall", "caution: usual", "doors: the service listens at 127.0.0.1:8824; this machine needs no token"});
 }
 
 TEST_CASE("all complaints of a configuration come at once, in the file's order") {
@@ -113,7 +113,7 @@ TEST_CASE("wrong kinds, empty values and files") {
     CHECK(complaints_of(site + bays + "carry: {can: [5 L]}\n") == Texts{"t.yaml:3:14: carry: can: this is a list, not one value; write one value"});
     CHECK(complaints_of(site + bays + "caution: .nan\n") == Texts{"t.yaml:3:10: the configuration: caution: '.nan' is not a word for it; write low, usual or high"});
     CHECK(complaints_of(site + bays + "notices: {mail: me}\n") ==
-          Texts{"t.yaml:3:1: the configuration has no key 'notices'; the keys here are bays, carry, caution, site, tables, walks or weather"});
+          Texts{"t.yaml:3:1: the configuration has no key 'notices'; the keys here are bays, carry, caution, doors, site, tables, walks or weather"});
 }
 
 TEST_CASE("NaN and infinity are not numbers of a garden") {
@@ -262,4 +262,23 @@ TEST_CASE("garden files of the wrong shape") {
     CHECK(wrong("pots: [{id: 1, medium: {a: b}}]\n") == Texts{"g.yaml:1:24: pot 1: medium is a mapping, not one value; write it like bark_peat_sand"});
     CHECK(wrong("pots: [{id: 1, trees: apple}]\n") == Texts{"g.yaml:1:23: pot 1: trees is a value, not a list; write `- {id: a, species: apple}` below it"});
     CHECK(wrong("pots: [{id: 1, container: {size: }}]\n") == Texts{"g.yaml:1:28: pot 1: container.size has no value; give one or remove the key"});
+}
+
+TEST_CASE("doors are addresses with ports, and what is no door is told") {
+    const auto read = read_configuration("t.yaml", site + bays + "doors: {listen: ['0.0.0.0:8824', '[::1]:0'], socket: /run/tubgrove/door, names: [garden.lan], link: 'https://garden.lan', this_machine: token}\n");
+    REQUIRE(read.ok());
+    const auto& doors = read.value.doors;
+    CHECK(doors.listen == std::vector<std::string>{"0.0.0.0:8824", "[::1]:0"});
+    CHECK(doors.socket == "/run/tubgrove/door");
+    CHECK(doors.names == std::vector<std::string>{"garden.lan"});
+    CHECK_FALSE(doors.this_machine_open);
+    CHECK(describe(read.value).back() == "doors: the service listens at 0.0.0.0:8824, [::1]:0, /run/tubgrove/door; it is called garden.lan; this machine needs a token too");
+    CHECK(complaints_of(site + bays + "doors: {listen: ['garden.lan:8824'], socket: door, names: ['Garden.lan:80'], link: garden.lan, this_machine: shut}\n") ==
+          Texts{"t.yaml:3:18: doors: listen: 'garden.lan:8824' is no address with a port; write it like 127.0.0.1:8824, [::1]:8824, or 0.0.0.0:8824 for every address of this machine",
+                "t.yaml:3:46: doors: socket: 'door' is no place for a socket; write a whole path, like /run/tubgrove/door",
+                "t.yaml:3:60: doors: names: 'Garden.lan:80' is no name of a machine; write it in small letters and without a port, like garden.lan",
+                "t.yaml:3:84: doors: link: 'garden.lan' is no link to the service; write it without a path, like https://garden.lan",
+                "t.yaml:3:110: doors: this_machine: 'shut' is not a word for it; write open or token"});
+    for (const char* door : {"127.0.0.1", "127.0.0.1:", "127.0.0.1:70000", ":8824", "[::1:8824", "localhost:8824", "127.0.0.1:-1"})
+        CHECK(complaints_of(site + bays + "doors: {listen: ['" + door + "']}\n").size() == 1);
 }
