@@ -28,6 +28,11 @@ bool names(std::string_view list, std::string_view tag) {
     return false;
 }
 
+// Scripts too: one that runs beside the page, as a worker does, is held to its own policy.
+bool is_part_of_the_page(const Response& response) {
+    return response.type.starts_with("text/html") || response.type.starts_with("text/javascript");
+}
+
 }  // namespace
 
 Response finished(const Request& request, Response response) {
@@ -42,8 +47,7 @@ Response finished(const Request& request, Response response) {
     response.headers.emplace_back("x-content-type-options", "nosniff");
     response.headers.emplace_back("referrer-policy", "no-referrer");
     response.headers.emplace_back("cross-origin-resource-policy", "same-origin");
-    response.headers.emplace_back("content-security-policy",
-                                  response.type.starts_with("text/html")
+    response.headers.emplace_back("content-security-policy", is_part_of_the_page(response)
                                       ? "default-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
                                       : "default-src 'none'; frame-ancestors 'none'");
     return response;

@@ -14,7 +14,7 @@ struct PageFile {
 
 // Every file of daemon/page; written by the build.
 std::span<const PageFile> page_files();
-// By path, "/" being index.html; null when there is none.
+// By path, "/" being index.html and "/sheet" the sheet for paper; null when there is none.
 const PageFile* page_file(std::string_view path);
 
 }  // namespace tubgrove

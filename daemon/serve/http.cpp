@@ -26,6 +26,7 @@
 #include <algorithm>
 #include <charconv>
 #include <cctype>
+#include <ctime>
 #include <list>
 #include <map>
 #include <optional>
@@ -81,9 +82,20 @@ Request head_of(const Parser& parser, const Caller& caller) {
     return request;
 }
 
+// The time as HTTP writes it, so that a phone whose clock is wrong can tell ours: "Tue, 14 Jul 2026 05:05:00 GMT".
+std::string http_date() {
+    const std::time_t now = std::time(nullptr);
+    std::tm utc{};
+    gmtime_r(&now, &utc);
+    char text[32] = {};
+    std::strftime(text, sizeof text, "%a, %d %b %Y %H:%M:%S GMT", &utc);
+    return text;
+}
+
 Wire wire_of(Response response, unsigned version, bool keep, bool head_only) {
     Wire wire(http::int_to_status(unsigned(response.status)), version);
     wire.reason(phrase_of(response.status));
+    wire.set(http::field::date, http_date());
     if (!response.type.empty() && response.status != 304) wire.set(http::field::content_type, response.type);
     for (const auto& [name, value] : response.headers) wire.set(name, value);
     wire.keep_alive(keep && !response.close);
