@@ -1,0 +1,97 @@
+// The page's frame: which view, its title, what waits to be sent.
+import {h, put, say} from './dom.js';
+import {all, flush, isKept, onChange, waiting, refused} from './outbox.js';
+import {ask, setToken, Trouble} from './server.js';
+import {showWalk} from './view_walk.js';
+import {showWhy} from './view_why.js';
+import {showPot, showPots} from './view_pots.js';
+import {showDaybook} from './view_daybook.js';
+import {showWeather} from './view_weather.js';
+import {letIn, showPhone} from './view_phone.js';
+
+function own_files() {
+  return [location.pathname].concat(performance.getEntriesByType('resource').map(r => r.name).filter(n => !/\/api\//.test(n)));
+}
+
+const main = document.getElementById('main');
+const tabs = [['#/', 'Walk'], ['#/pots', 'Pots'], ['#/daybook', 'Daybook'], ['#/weather', 'Weather'], ['#/phone', 'Phone']];
+let turn = 0;
+
+function route() {
+  const parts = location.hash.replace(/^#\/?/, '').split('/').map(decodeURIComponent);
+  if (parts[0] === 'why' && parts[1]) return {tab: '#/', title: 'Why, pot ' + parts[1], show: m => showWhy(m, parts[1])};
+  if (parts[0] === 'pots' && parts[1]) return {tab: '#/pots', title: 'Pot ' + parts[1], show: m => showPot(m, parts[1])};
+  if (parts[0] === 'pots') return {tab: '#/pots', title: 'Pots', show: showPots};
+  if (parts[0] === 'daybook') return {tab: '#/daybook', title: 'Daybook', show: showDaybook};
+  if (parts[0] === 'weather') return {tab: '#/weather', title: 'Weather', show: showWeather};
+  if (parts[0] === 'phone') return {tab: '#/phone', title: 'This phone', show: m => showPhone(m, () => go(false))};
+  return {tab: '#/', title: 'Walk', show: showWalk};
+}
+
+function drawTabs(tab) {
+  put(document.getElementById('tabs'), tabs.map(t => h('li', {}, h('a', {href: t[0], 'aria-current': t[0] === tab ? 'page' : null}, t[1]))));
+}
+
+function drawStrip() {
+  const strip = document.getElementById('strip'), open = waiting().length, no = refused().length;
+  strip.hidden = !open && !no && isKept();
+  put(strip, !isKept() && h('p', {}, 'This browser keeps nothing: leave the page open until all is sent.'),
+    open > 0 && h('p', {}, h('b', {}, open + ' not sent yet')), open > 0 && h('button', {type: 'button', onclick: () => { say('Trying to send.'); flush(); }}, 'Send now'),
+    no > 0 && h('p', {}, h('a', {href: '#/daybook'}, no + ' not taken: see why')));
+}
+
+function failed(trouble, here) {
+  if (!(trouble instanceof Trouble)) throw trouble;
+  if (trouble.kind === 'stranger') return letIn(here, null, () => go(true));
+  return put(here, h('h1', {tabindex: '-1'}, trouble.kind === 'away' ? 'No connection' : 'Not possible'), h('p', {}, trouble.message),
+    h('p', {}, h('button', {type: 'button', class: 'plain', onclick: () => go(true)}, 'Try again')));
+}
+
+async function go(moveFocus) {
+  const mine = turn += 1, wanted = route();
+  const page = h('div', {class: 'view'}, h('p', {}, 'Fetching …'));
+  drawTabs(wanted.tab);
+  document.title = wanted.title + ', Tubgrove';
+  put(main, page);
+  if (moveFocus) window.scrollTo(0, 0);
+  try {
+    await wanted.show(page);
+  } catch (trouble) {
+    if (mine === turn) failed(trouble, page);
+  }
+  const heading = page.querySelector('h1');
+  if (mine === turn && moveFocus && heading) heading.focus({preventScroll: true});
+}
+
+// The link that `tubgrove pair` shows carries its code behind the #, which no server sees.
+async function pairedByLink() {
+  const found = /^#\/?pair[=/]([A-Za-z0-9-]+)$/.exec(location.hash);
+  if (!found) return;
+  history.replaceState(null, '', location.pathname);
+  try {
+    setToken((await ask('POST', 'pairings', {code: found[1]})).token);
+  } catch (trouble) {
+    say(trouble.message);
+  }
+}
+
+onChange(event => {
+  drawStrip();
+  if (event.refused) say('Not taken: ' + event.message);
+  if (event.sent && !all().length) say('All sent.');
+  if (event.stopped && event.stopped.kind === 'stranger' && main.firstChild) letIn(main.firstChild, 'What was written down waits in this phone.', () => go(true));
+});
+document.getElementById('skip').addEventListener('click', event => { event.preventDefault(); main.focus(); });
+window.addEventListener('hashchange', () => go(true));
+document.addEventListener('visibilitychange', () => {
+  // A phone taken from the pocket shows today's list, unless somebody is writing.
+  if (!document.hidden && !/^(INPUT|SELECT|TEXTAREA)$/.test((document.activeElement || {}).tagName)) go(false);
+});
+if ('serviceWorker' in navigator && window.isSecureContext) {
+  // The files of a first start came before there was a keeper; asked for once more, they are kept as well.
+  if (!navigator.serviceWorker.controller)
+    navigator.serviceWorker.addEventListener('controllerchange', () => own_files().forEach(url => fetch(url).catch(() => null)));
+  navigator.serviceWorker.register('worker.js').catch(() => { /* a browser may refuse; the page works without */ });
+}
+drawStrip();
+pairedByLink().then(() => go(false)).then(flush);

@@ -1,0 +1,67 @@
+// Elements without markup in strings: whatever the server said becomes text and nothing else.
+const svgSpace = 'http://www.w3.org/2000/svg';
+
+function fill(node, given, children) {
+  Object.keys(given || {}).forEach(name => {
+    const value = given[name];
+    if (value === null || value === undefined || value === false) return;
+    if (name.slice(0, 2) === 'on') node.addEventListener(name.slice(2), value);
+    else if (name === 'value' && 'value' in node) node.value = value;
+    else node.setAttribute(name, value === true ? '' : value);
+  });
+  add(node, children);
+  return node;
+}
+
+function add(node, children) {
+  children.forEach(child => {
+    if (child === null || child === undefined || child === false) return;
+    if (Array.isArray(child)) add(node, child);
+    else node.appendChild(child instanceof Node ? child : document.createTextNode(String(child)));
+  });
+}
+
+export function h(name, given, ...children) { return fill(document.createElement(name), given, children); }
+
+export function svg(name, given, ...children) { return fill(document.createElementNS(svgSpace, name), given, children); }
+
+export function put(node, ...children) {
+  while (node.firstChild) node.removeChild(node.firstChild);
+  add(node, children);
+  return node;
+}
+
+let labels = 0;
+// A labelled field: the label's words, the control, and what else stands beside it.
+export function field(words, control, ...more) {
+  if (!control.id) control.id = 'field-' + (labels += 1);
+  return h('div', {class: 'field'}, h('label', {for: control.id}, words), control, more);
+}
+
+export function select(given, rows) {  // rows: [value, words]
+  const chosen = given.value;
+  const node = h('select', Object.assign({}, given, {value: null}),
+                 rows.map(row => h('option', {value: row[0]}, row[1])));
+  if (chosen !== undefined) node.value = chosen;
+  return node;
+}
+
+// A button that opens and closes what stands below it.
+export function opener(words, given, build) {
+  const inside = h('div', {class: 'opened', hidden: true, id: 'opened-' + (labels += 1)});
+  const button = h('button', Object.assign({type: 'button', 'aria-expanded': 'false', 'aria-controls': inside.id}, given,
+    {onclick: () => {
+      const open = inside.hidden;
+      if (open && !inside.firstChild) put(inside, build());
+      inside.hidden = !open;
+      button.setAttribute('aria-expanded', String(open));
+    }}), words);
+  return {button, inside};
+}
+
+// Said to those who listen instead of looking.
+export function say(words) {
+  const node = document.getElementById('said');
+  node.textContent = '';
+  setTimeout(() => { node.textContent = words; }, 50);
+}

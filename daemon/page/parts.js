@@ -1,0 +1,20 @@
+// Pieces that several views share.
+import {h} from './dom.js';
+import {stamp} from './days.js';
+
+// A pot's label: the shape of a plant tag with its id. Its words stand beside it, so it is not read out.
+export function tag(pot) { return h('span', {class: 'tag' + (pot.length > 3 ? ' long' : ''), 'aria-hidden': 'true'}, pot); }
+
+// Says that an answer is an old one.
+export function asOf(ms) {
+  if (!ms) return null;
+  const local = new Date(ms);
+  return h('p', {class: 'old', title: stamp(ms)}, 'No connection. This is as fetched on ' + local.toLocaleDateString() + ' at ' + local.toTimeString().slice(0, 5) + '.');
+}
+
+// A table with a caption; rows of cells, the first of each being its header.
+export function table(caption, heads, rows) {
+  return h('div', {class: 'scroll', tabindex: '0', role: 'region', 'aria-label': caption}, h('table', {}, h('caption', {}, caption),
+    h('thead', {}, h('tr', {}, heads.map(t => h('th', {scope: 'col'}, t)))),
+    h('tbody', {}, rows.map(cells => h('tr', {}, cells.map((c, i) => (i ? h('td', {}, c) : h('th', {scope: 'row'}, c))))))));
+}

@@ -1,0 +1,63 @@
+// What else can be said of a pot on the walk: another amount, felt, weighed, no water, a note.
+import {h, field} from './dom.js';
+import {add} from './outbox.js';
+import {forServer, number, typed, turned, unit} from './units.js';
+
+function wrong(input, words) {
+  let told = input.parentNode.querySelector('.wrong');
+  if (!told) {
+    told = h('p', {class: 'wrong', role: 'alert', id: input.id + '-wrong'});
+    input.parentNode.appendChild(told);
+  }
+  told.textContent = words;
+  input.setAttribute('aria-invalid', 'true');
+  input.setAttribute('aria-describedby', told.id);
+  input.focus();
+}
+
+function amountOf(input, example) {
+  const value = typed(input.value);
+  if (value === null) wrong(input, 'Not an amount. Right would be: ' + example + '.');
+  return value;
+}
+
+function form(children, send) {
+  return h('form', {novalidate: true, onsubmit: event => { event.preventDefault(); send(); }}, children);
+}
+
+export function pencil(line, list, written) {
+  const about = (kind, told, words) => ({kind, pot: line.pot, round: list.id, told, words: 'pot ' + line.pot + ', ' + words});
+  const write = (words, kind, told) => {
+    add('entries', {words: [line.pot].concat(words), round: list.id}, about(kind, told, words.join(' ')));
+    written('Pot ' + line.pot + ': written down.');
+  };
+
+  const gave = h('input', {type: 'text', inputmode: 'decimal', autocomplete: 'off', size: 6, value: line.pour_l ? number('l', line.pour_l) : ''});
+  const ran = h('input', {type: 'checkbox', id: 'ran-' + line.pot});
+  const sendGave = () => {
+    const value = amountOf(gave, '2.5 or 2,5');
+    if (value === null) return;
+    const action = ran.checked ? 'ran-through' : 'watered';
+    write([action, forServer('l', value)], 'water', {action, amount_l: value / turned('l', 1)});
+  };
+
+  const weight = h('input', {type: 'text', inputmode: 'decimal', autocomplete: 'off', size: 6});
+  const sendWeight = () => {
+    const value = amountOf(weight, '8.4 or 8,4');
+    if (value !== null) write(['weighed', forServer('kg', value)], 'seen');
+  };
+
+  const note = h('input', {type: 'text', autocomplete: 'off', maxlength: 500});
+  const sendNote = () => (note.value.trim() ? write(['noted', note.value.trim()], 'seen') : wrong(note, 'Nothing is written there.'));
+
+  const felt = (word, words) => h('button', {type: 'button', onclick: () => write(['felt', word], 'seen')}, words);
+  return h('div', {class: 'pencil'},
+    form([field('Gave another amount, ' + unit('l'), gave),
+          h('div', {class: 'tickbox'}, ran, h('label', {for: ran.id}, 'and it ran through')),
+          h('button', {type: 'submit'}, 'Write down')], sendGave),
+    h('fieldset', {}, h('legend', {}, 'Felt a finger deep'), felt('dry', 'Dry'), felt('barely-moist', 'Barely moist'), felt('moist', 'Moist'), felt('wet', 'Wet')),
+    form([field('Weighed, ' + unit('kg'), weight), h('button', {type: 'submit'}, 'Write down')], sendWeight),
+    form([field('Note', note), h('button', {type: 'submit'}, 'Write down')], sendNote),
+    line.pour_l ? h('button', {type: 'button', onclick: () => write(['skipped'], 'water', {action: 'skipped'})}, 'Got no water') : null);
+}
+export {wrong, form};

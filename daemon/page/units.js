@@ -1,0 +1,57 @@
+// Amounts as this phone shows them, metric or US, and as they are sent: always with their unit.
+import {take, put} from './kept.js';
+
+export function system() { return take('units', 'metric'); }
+export function setSystem(value) { put('units', value); }
+function us() { return system() === 'us'; }
+
+const quart_l = 0.946352946, gallon_l = 3.785411784, pound_kg = 0.45359237;
+
+export function plain(value, decimals) {
+  const text = value.toFixed(decimals === undefined ? 1 : decimals);
+  return text.indexOf('.') < 0 ? text : text.replace(/0+$/, '').replace(/\.$/, '');
+}
+
+// kind: a quantity's unit as the server suffixes it -> how it is shown.
+const shown = {
+  l: () => (us() ? {unit: 'qt', turn: x => x / quart_l} : {unit: 'L', turn: x => x}),
+  big_l: () => (us() ? {unit: 'gal', turn: x => x / gallon_l} : {unit: 'L', turn: x => x}),
+  mm: () => (us() ? {unit: 'in', turn: x => x / 25.4, decimals: 2} : {unit: 'mm', turn: x => x}),
+  cm: () => (us() ? {unit: 'in', turn: x => x / 2.54} : {unit: 'cm', turn: x => x}),
+  degC: () => (us() ? {unit: '°F', turn: x => x * 1.8 + 32, decimals: 0} : {unit: '°C', turn: x => x}),
+  kg: () => (us() ? {unit: 'lb', turn: x => x / pound_kg} : {unit: 'kg', turn: x => x}),
+  m_s: () => (us() ? {unit: 'mph', turn: x => x / 0.44704} : {unit: 'm/s', turn: x => x})
+};
+
+export function unit(kind) { return shown[kind]().unit; }
+export function turned(kind, value) { return shown[kind]().turn(value); }
+export function number(kind, value) { const s = shown[kind](); return plain(s.turn(value), s.decimals); }
+export function amount(kind, value) { return number(kind, value) + '\u00a0' + unit(kind); }
+export function range(kind, low, high) {
+  const a = number(kind, low), b = number(kind, high);
+  return (a === b ? a : a + ' to ' + b) + '\u00a0' + unit(kind);
+}
+
+// What a hand wrote: a comma is a point. Null when it is no number above zero.
+export function typed(text) {
+  const written = text.trim().replace(/\s*[A-Za-z]+$/, '');
+  if (!/^\d*[.,]?\d+$|^\d+[.,]$/.test(written)) return null;
+  const value = Number(written.replace(',', '.').replace(/\.$/, ''));
+  return value > 0 && value < 100000 ? value : null;
+}
+
+const sent = {l: {metric: 'L', us: 'US_liquid_quart'}, big_l: {metric: 'L', us: 'US_liquid_gallon'}, kg: {metric: 'kg', us: 'lb'},
+              cm: {metric: 'cm', us: 'in'}, mm: {metric: 'mm', us: 'in'}, degC: {metric: 'degC', us: 'degF'}};
+// A number that was typed in this phone's units, for the server.
+export function forServer(kind, value) { return String(value) + sent[kind][system()]; }
+
+const inSentences = [
+  [/(\d+(?:\.\d+)?) to (\d+(?:\.\d+)?) (L|mm|degC|kg|cm)\b/g, (_, a, b, u) => range(u === 'L' ? 'l' : u, Number(a), Number(b))],
+  [/(\d+(?:\.\d+)?) (L|mm|degC|kg|cm)\b/g, (_, a, u) => amount(u === 'L' ? 'l' : u, Number(a))]
+];
+// The server's sentences, whose amounts are metric.
+export function sentence(text) {
+  if (!us()) return text.replace(/(\d) degC\b/g, '$1\u00a0°C').replace(/(\d) (L|mm|kg|cm)\b/g, '$1\u00a0$2');
+  const inBrackets = / L missing \((\d+(?:\.\d+)?) to (\d+(?:\.\d+)?)\)/;
+  return inSentences.reduce((t, rule) => t.replace(rule[0], rule[1]), text.replace(inBrackets, ' L missing ($1 to $2 L)'));
+}

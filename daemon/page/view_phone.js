@@ -1,0 +1,44 @@
+// This phone: who it belongs to, units, and letting it in.
+import {h, put, field} from './dom.js';
+import {ask, setToken, token} from './server.js';
+import {all, flush} from './outbox.js';
+import {setSystem, system} from './units.js';
+import {form, wrong} from './pencil.js';
+
+function radio(name, value, words, chosen, change) {
+  const id = name + '-' + value;
+  return h('div', {class: 'tickbox'}, h('input', {type: 'radio', name, id, value, checked: chosen, onchange: () => change(value)}), h('label', {for: id}, words));
+}
+
+export function letIn(main, why, done) {
+  const code = h('input', {type: 'text', autocomplete: 'one-time-code', autocapitalize: 'characters', size: 12});
+  const send = async () => {
+    const written = code.value.replace(/\s/g, '');
+    if (!written) return wrong(code, 'Nothing is written there.');
+    try {
+      const answer = await ask('POST', 'pairings', {code: written});
+      setToken(answer.token);
+      flush();
+      done();
+    } catch (trouble) {
+      wrong(code, trouble.message);
+    }
+    return undefined;
+  };
+  put(main, h('h1', {tabindex: '-1'}, 'Let this phone in'), why && h('p', {}, why),
+    h('p', {}, 'On the machine where Tubgrove runs, type ', h('b', {}, 'tubgrove pair'), '. It shows a code that works once.'),
+    h('div', {class: 'pencil'}, form([field('Code', code), h('button', {type: 'submit', class: 'plain'}, 'Let in')], send)));
+}
+
+export async function showPhone(main, again) {
+  let who = null;
+  try { who = await ask('GET', 'me'); } catch (trouble) { if (trouble.kind === 'stranger') throw trouble; }
+  const waits = all().length;
+  put(main, h('h1', {tabindex: '-1'}, 'This phone'),
+    h('p', {}, who ? (who.name ? 'What is written here is written by ' + who.name + '.' : 'What is written here is written by the gardener.') : 'No connection.'),
+    h('p', {}, waits ? waits + ' not sent yet; the daybook lists them.' : 'Everything is sent.'),
+    h('fieldset', {}, h('legend', {}, 'Amounts'), radio('units', 'metric', 'Litres, millimetres, °C', system() === 'metric', v => { setSystem(v); again(); }),
+      radio('units', 'us', 'US quarts and gallons, inches, °F', system() === 'us', v => { setSystem(v); again(); })),
+    token() && h('p', {}, h('button', {type: 'button', class: 'plain', onclick: () => { setToken(null); again(); }}, 'Forget this phone\u2019s token')),
+    h('p', {class: 'needs'}, 'A lost phone is shut out on the machine: tubgrove pair shows how.'));
+}

@@ -1,0 +1,319 @@
+// Today's walk: what to pour, pot by pot or can by can, and what became of it.
+import {h, put, say} from './dom.js';
+import {read} from './server.js';
+import {add, takeBack, strike, onChange} from './outbox.js';
+import {take, put as keep} from './kept.js';
+import {longDate, clock, near, nearTime} from './days.js';
+import {amount, plain, range, sentence} from './units.js';
+import {answersFor, join, walkOf} from './answered.js';
+import {pencil} from './pencil.js';
+import {asOf, tag} from './parts.js';
+
+const calm_ms = 600, calm_px = 40;  // a second tap so soon and so near is the same tap, whatever lies under the finger by then
+let shown = null;  // {list, daybook, as_of, pots}
+let lastTap = {at: 0, x: 0, y: 0}, open = {};
+
+function calmly(f) {
+  return event => {
+    const tap = {at: Date.now(), x: event.clientX, y: event.clientY};
+    const same = tap.at - lastTap.at < calm_ms && Math.abs(tap.x - lastTap.x) < calm_px && Math.abs(tap.y - lastTap.y) < calm_px;
+    if (same || event.detail > 1) return;
+    lastTap = tap;
+    f(event);
+  };
+}
+
+// Marks of the first of two pours: for this phone only, since the daybook knows whole pours.
+function firstPours(list) { return take('first.' + walkOf(list.id), {}); }
+function markFirst(list, pot, on) {
+  const marks = firstPours(list);
+  if (on) marks[pot] = Date.now();
+  else delete marks[pot];
+  keep('first.' + walkOf(list.id), marks);
+}
+
+function poured(line, action, words) {
+  const told = {action, amount_l: action === 'watered' ? line.pour_l : undefined};
+  return add('entries', {words: [line.pot].concat(words), round: shown.list.id},
+             {kind: 'water', pot: line.pot, round: shown.list.id, told, words: 'pot ' + line.pot + ', ' + words.join(' ')});
+}
+
+function tick(line, action) {
+  const words = action === 'watered' ? ['watered', plain(line.pour_l, 2) + 'L'] : [action];
+  poured(line, action, words);
+  say('Pot ' + line.pot + ' written down.');
+  redraw(line.pot);
+}
+
+function answerWords(told) {
+  if (told.action === 'skipped') return 'no water';
+  if (told.action === 'ran-through') return 'ran through' + (told.amount_l ? ' after ' + amount('l', told.amount_l) : '');
+  if (told.action === 'round') return {all: 'as listed', some: 'about half of the list', none: 'not poured'}[told.poured] || 'answered';
+  return 'gave ' + amount('l', told.amount_l);
+}
+
+function undo(line, told) {
+  if (told.key) takeBack(told.key);
+  else strike(told.entry, {pot: line.pot, round: shown.list.id});
+  say('Taken back.');
+  redraw(line.pot);
+}
+
+function doneLine(line, told, also) {
+  const where = told.waits ? 'not sent yet' : told.when ? clock(told.when) : '';
+  return h('div', {class: 'done'},
+    h('p', {class: 'answer'}, h('span', {class: 'check', 'aria-hidden': 'true'}), h('span', {class: 'unseen'}, 'Done: '), answerWords(told),
+      where && h('small', {}, ' ' + where), told.by && h('small', {}, ' by ' + told.by)),
+    h('button', {type: 'button', class: 'quiet', onclick: calmly(() => undo(line, told)), 'aria-label': 'Take back, pot ' + line.pot}, 'Take back'), also);
+}
+
+function box(words, label, act, pressed) {
+  return h('button', {type: 'button', class: 'box', 'aria-label': label, 'aria-pressed': pressed, onclick: calmly(act)},
+           h('span', {class: 'square', 'aria-hidden': 'true'}), h('span', {}, words));
+}
+
+function boxes(line) {
+  const found = [];
+  const name = ', pot ' + line.pot;
+  if (line.passes > 1) {
+    const half = firstPours(shown.list)[line.pot];
+    found.push(box(half ? 'First pour at ' + new Date(half).toTimeString().slice(0, 5) : 'First pour', 'First pour' + name,
+      () => { markFirst(shown.list, line.pot, !half); redraw(line.pot); }, half ? 'true' : 'false'));
+  }
+  if (line.until === 'run-through') found.push(box('Ran through', 'Ran through' + name, () => tick(line, 'ran-through')));
+  found.push(box('Gave ' + amount('l', line.pour_l), 'Gave ' + amount('l', line.pour_l) + name, () => tick(line, 'watered')));
+  return found;
+}
+
+function howMuch(line) {
+  const each = line.passes > 1 ? (line.passes === 2 ? 'twice ' : line.passes + ' times ') + amount('l', line.pour_l / line.passes) + ', half an hour apart' : '';
+  const until = line.until === 'run-through' ? 'or until it runs through' : '';
+  return [each, until].filter(Boolean).join(', ');
+}
+
+function needs(line) {
+  const dry = line.dry_at ? 'dry ' + nearTime(line.dry_at, shown.list.day) : 'not dry within ten days';
+  return 'Lacks ' + range('l', line.low_l, line.high_l) + '; without water ' + dry + '.';
+}
+
+const own_words = ['missing', 'dry-at', 'until-run-through', 'uncalibrated'];
+function warnings(line) {
+  return line.because.filter(b => b.code === 'holds-less-than-a-day').map(b => h('p', {class: 'flag'},
+    'Too small for this weather: holds ' + amount('l', b.values.free_l) + ' freely, uses ' + amount('l', b.values.day_use_l) + ' today; even filled it is dry ' +
+      Math.max(1, Math.round(b.values.dry_h)) + '\u00a0h before the next walk.'));
+}
+
+function opens(line) {
+  const opened = !!open[line.pot];
+  return h('button', {type: 'button', class: 'more', id: 'opens-' + line.pot, 'aria-expanded': String(opened), 'aria-controls': 'more-' + line.pot,
+    'aria-label': (opened ? 'Close' : 'Other') + ', pot ' + line.pot,
+    onclick: () => { open[line.pot] = !opened; redraw(line.pot, 'opens-' + line.pot); }}, opened ? 'Close' : 'Other');
+}
+
+function more(line) {
+  const opened = !!open[line.pot];
+  return h('div', {id: 'more-' + line.pot, hidden: !opened, class: 'opened'},
+    opened && pencil(line, shown.list, written => { open[line.pot] = false; redraw(line.pot); say(written); }));
+}
+
+function whyLink(pot) { return h('a', {class: 'quiet why', href: '#/why/' + encodeURIComponent(pot), 'aria-label': 'Why, pot ' + pot}, 'Why'); }
+
+function row(line, told, extra) {
+  const about = (shown.pots[line.pot] || {}).trees;
+  return h('li', {class: told ? 'line answered' : 'line', id: 'line-' + line.pot, tabindex: '-1'},
+    tag(line.pot),
+    h('div', {class: 'what'},
+      h('h3', {}, h('span', {class: 'unseen'}, 'Pot ' + line.pot + ': '), h('span', {class: 'litres'}, amount('l', line.pour_l)), ' ',
+        !told && h('span', {class: 'how'}, howMuch(line))),
+      h('p', {class: 'name'}, [line.label, about].filter(Boolean).join(', ')),
+      !told && h('p', {class: 'needs'}, needs(line)),
+      !told && warnings(line), extra),
+    whyLink(line.pot),
+    told ? doneLine(line, told, opens(line)) : h('div', {class: 'boxes'}, boxes(line), opens(line)), more(line));
+}
+
+// A pot that was answered and that a newer list no longer names.
+function gone(pot, told) {
+  return h('li', {class: 'line answered', id: 'line-' + pot, tabindex: '-1'}, tag(pot),
+    h('div', {class: 'what'}, h('h3', {class: 'unseen'}, 'Pot ' + pot), h('p', {class: 'name'}, (shown.pots[pot] || {}).trees || '')), doneLine({pot}, told));
+}
+
+function toldOf(line, answers) { return answers.pots[line.pot] || answers.whole; }
+
+function byBay(answers) {
+  const parts = [];
+  let bay = null, rows = null;
+  shown.list.pours.slice().sort((a, b) => a.order - b.order).forEach(line => {
+    if (line.bay !== bay) {
+      bay = line.bay;
+      rows = h('ol', {class: 'lines'});
+      parts.push(h('h2', {class: 'bay'}, bay), rows);
+    }
+    rows.appendChild(row(line, toldOf(line, answers)));
+  });
+  const listed = shown.list.pours.map(p => p.pot);
+  const others = Object.keys(answers.pots).filter(pot => listed.indexOf(pot) < 0);
+  if (others.length) parts.push(h('h2', {class: 'bay'}, 'Done before this list'), h('ol', {class: 'lines'}, others.map(pot => gone(pot, answers.pots[pot]))));
+  return parts;
+}
+
+function byCan(answers) {
+  const lines = {}, parts = [];
+  shown.list.pours.forEach(p => { lines[p.pot] = p; });
+  const last = {}, carried = {};
+  let can = 0;
+  shown.list.trips.forEach((trip, t) => trip.cans.forEach((c, i) => c.pours.forEach(p => {
+    last[p.pot] = t + '.' + i;
+    carried[p.pot] = (carried[p.pot] || 0) + p.l;
+  })));
+  shown.list.trips.forEach((trip, t) => {
+    parts.push(h('h2', {class: 'bay'}, 'Trip ' + (t + 1) + ', from ' + trip.tap));
+    trip.cans.forEach((c, i) => {
+      can += 1;
+      parts.push(h('section', {class: 'can'}, h('h3', {}, 'Can ' + can + ': fill ' + amount('l', c.can_l)), h('ul', {}, c.pours.map(p => canLine(p,
+        last[p.pot] === t + '.' + i && lines[p.pot] ? Object.assign({}, lines[p.pot], {passes: 1, pour_l: carried[p.pot]}) : null, toldOf(lines[p.pot] || p, answers))))));
+    });
+  });
+  return parts;
+}
+
+// What one can brings a pot. The last can brings the boxes too, for all litres that were carried to it.
+function canLine(pour, line, told) {
+  return h('li', {class: told ? 'answered' : ''}, tag(pour.pot),
+    h('div', {class: 'what'}, h('span', {class: 'unseen'}, 'Pot ' + pour.pot + ': '), h('b', {class: 'litres'}, amount('l', pour.l)), pour.pass > 1 ? ' second pour' : '',
+      line && !told && line.until === 'run-through' ? h('span', {class: 'how'}, ' or until it runs through') : ''),
+    told && line ? doneLine(line, told) : line ? h('div', {class: 'boxes'}, boxes(line)) : !told && h('p', {class: 'needs'}, 'more of it comes from a later can'));
+}
+
+function question() {
+  const asked = shown.list.question;
+  if (!asked) return null;
+  const waits = take('outbox', []).some(i => i.about.kind === 'round' && i.about.round === asked.round && !i.refused);
+  const answer = (word, words) => h('button', {type: 'button', class: 'plain', onclick: calmly(() => {
+    add('entries', {words: ['round', asked.round, word]}, {kind: 'round', round: asked.round, told: {action: 'round', poured: word}, words: 'round ' + asked.round + ': ' + word, asked: true});
+    say('Written down.');
+    redraw();
+  })}, words);
+  const name = h('h2', {id: 'asked'}, asked.text);
+  if (waits) return h('section', {class: 'asked', 'aria-labelledby': 'asked'}, name, h('p', {}, 'Answered; not sent yet.'));
+  return h('section', {class: 'asked', 'aria-labelledby': 'asked'}, name,
+    asked.feel_first.length > 0 && h('p', {}, 'Feel these first: ', asked.feel_first.join(', ') + '.'),
+    h('div', {class: 'boxes'}, answer('all', 'All'), answer('some', 'Some'), answer('none', 'None')));
+}
+
+function rests() {
+  const found = shown.list.no_water;
+  if (!found.length) return h('p', {}, 'No pot rests today.');
+  return h('ul', {class: 'rests'}, found.map(r => h('li', {}, tag(r.pot),
+    h('p', {}, h('b', {}, r.next_day ? 'until ' + near(r.next_day, shown.list.day) : 'not within ten days'), ' ',
+      (shown.pots[r.pot] || {}).trees || '', h('br', {}), h('small', {}, amount('l', r.depletion_l) + ' gone of ' + amount('l', r.available_l))),
+    whyLink(r.pot))));
+}
+
+function wideRanges() {
+  const by = {};
+  shown.list.pours.forEach(line => line.because.forEach(b => {
+    if (own_words.indexOf(b.code) >= 0 || b.code === 'holds-less-than-a-day') return;
+    (by[b.text] = by[b.text] || []).push(line.pot);
+  }));
+  const texts = Object.keys(by);
+  const tested = shown.list.pours.some(line => line.because.some(b => b.code === 'uncalibrated'));
+  if (!texts.length && !tested) return null;
+  return h('details', {class: 'fold'}, h('summary', {}, 'Why the ranges are wide'),
+    h('ul', {}, texts.map(text => h('li', {}, h('b', {}, by[text].join(', ')), ': ', sentence(text) + '.')),
+      tested && h('li', {}, 'Uncalibrated: no blind weighing has tested these pots yet.')));
+}
+
+const grave = {danger: 'Danger', warning: 'Warning', note: 'Note'};
+function notices() {
+  return shown.list.notices.map(n => h('p', {class: 'notice ' + (grave[n.severity] ? n.severity : 'note')}, h('b', {}, (grave[n.severity] || 'Note') + '. '), sentence(n.text)));
+}
+
+function jobs() {
+  const due = shown.list.jobs;
+  if (!due.length) return null;
+  return h('section', {}, h('h2', {class: 'bay'}, 'Jobs'), h('ul', {class: 'jobs'}, due.map(job => h('li', {},
+    job.pot ? tag(job.pot) : null, h('div', {class: 'what'}, h('p', {}, sentence(String(job.text || job.title || job.rule || ''))),
+      job.because && typeof job.because === 'string' && h('p', {class: 'needs'}, sentence(job.because)),
+      job.caution && h('p', {class: 'flag'}, sentence(String(job.caution))))))));
+}
+
+function counted(answers) {
+  const list = shown.list, lines = list.pours.length;
+  const open_lines = list.pours.filter(l => !toldOf(l, answers));
+  const extra = Object.keys(answers.pots).filter(pot => !list.pours.some(l => l.pot === pot)).length;
+  const trips = list.trips.length + (list.trips.length === 1 ? ' trip' : ' trips');
+  if (!lines && !extra) return h('p', {class: 'sum'}, 'No pot needs water on this walk.');
+  return [h('p', {class: 'sum'}, amount('l', list.total_l) + ' for ' + lines + (lines === 1 ? ' pot' : ' pots') + ', ' + trips + '.'),
+    h('p', {class: 'left'}, open_lines.length ? (lines + extra - open_lines.length) + ' of ' + (lines + extra) + ' done'
+      : 'All done.')];
+}
+
+function theRest(answers) {
+  const left = shown.list.pours.filter(l => !toldOf(l, answers));
+  if (answers.whole) return h('div', {class: 'rest'}, h('p', {}, 'This walk: ' + answerWords(answers.whole) + (answers.whole.waits ? ', not sent yet' : '') + '.'),
+    h('button', {type: 'button', class: 'quiet', onclick: calmly(() => undo({pot: ''}, answers.whole))}, 'Take back'));
+  if (!left.length) return null;
+  return h('div', {class: 'rest'}, h('button', {type: 'button', class: 'plain', onclick: calmly(() => {
+    add('entries', {words: ['round', shown.list.id, 'all']}, {kind: 'round', round: shown.list.id, told: {action: 'round', poured: 'all'}, words: 'round ' + shown.list.id + ': all'});
+    say('Written down.');
+    redraw();
+  })}, left.length === shown.list.pours.length ? 'All poured as listed' : 'All others poured as listed'));
+}
+
+function order() {
+  const way = take('order', 'walk');
+  const choice = (value, words) => h('button', {type: 'button', 'aria-pressed': String(way === value), id: 'order-' + value,
+    onclick: () => { keep('order', value); redraw(null, 'order-' + value); }}, words);
+  return h('div', {class: 'choice', role: 'group', 'aria-label': 'Order of the list'}, choice('walk', 'Pot by pot'), choice('can', 'Can by can'));
+}
+
+function draw(main) {
+  const list = shown.list, answers = answersFor(list, shown.daybook);
+  put(main,
+    h('h1', {tabindex: '-1'}, longDate(list.day), h('span', {class: 'walk'}, ', ' + list.walk)),
+    h('p', {class: 'place'}, list.site), asOf(shown.as_of),
+    question(), counted(answers), notices(),
+    list.pours.length > 0 && order(),
+    take('order', 'walk') === 'can' && list.trips.length ? byCan(answers) : byBay(answers),
+    theRest(answers), jobs(),
+    h('h2', {class: 'bay'}, 'No water now'), rests(), wideRanges(),
+    h('p', {class: 'foot'}, 'Evaporation expected today (ET0) ' + amount('mm', list.et0_mm) + '; ' + (list.rain_mm > 0 ? amount('mm', list.rain_mm) + ' of rain' : 'no rain') +
+      ' since the last round. Weather from ' + list.weather_from + '. Round ' + list.id + ', issued ' + nearTime(list.issued, list.day) + '.'),
+    h('p', {}, h('a', {class: 'button', href: 'sheet.html'}, 'Sheet for paper')));
+}
+
+let drawnIn = null;
+// Draws again; the keyboard stays where it was: on the named element, or on the pot's line.
+function redraw(pot, focus) {
+  if (!drawnIn || !document.body.contains(drawnIn) || !location.hash.match(/^(#\/?(walk)?)?$/)) return;
+  const before = document.activeElement && drawnIn.contains(document.activeElement) ? document.activeElement.id : null;
+  const typing = document.activeElement && /^(INPUT|TEXTAREA|SELECT)$/.test(document.activeElement.tagName);
+  if (typing && !pot && !focus) return;
+  draw(drawnIn);
+  const wanted = document.getElementById(focus || (pot ? 'line-' + pot : before || ''));
+  if (wanted) wanted.focus({preventScroll: true});
+}
+
+onChange(event => {
+  if (!shown) return;
+  if (event.sent && event.answer && event.answer.entries) join(shown.daybook, event.answer.entries);
+  if (event.sent && event.sent.about.asked) return void load().then(() => redraw());
+  redraw();
+});
+
+async function load() {
+  const list = await read('round');
+  const daybook = await read('daybook?from=' + list.answer.day);
+  const pots = await read('pots');
+  const named = {};
+  pots.answer.pots.forEach(p => { named[p.id] = p; });
+  shown = {list: list.answer, daybook: daybook.answer, pots: named, as_of: list.as_of};
+}
+
+export async function showWalk(main) {
+  drawnIn = main;
+  if (shown) draw(main);
+  await load();
+  if (location.hash.match(/^(#\/?(walk)?)?$/)) draw(main);
+}

@@ -1,0 +1,89 @@
+// The weather day by day: what was read, ET0, rain, and what of it was guessed; and a day by hand.
+import {h, put, svg, field, say} from './dom.js';
+import {read} from './server.js';
+import {add, onChange} from './outbox.js';
+import {longDate, shifted, shortDate} from './days.js';
+import {amount, forServer, number, turned, unit} from './units.js';
+import {figure, frame} from './plot.js';
+import {asOf, table} from './parts.js';
+import {form, wrong} from './pencil.js';
+
+const shown_days = 14;
+
+function dayMarks(days) { return days.map((d, i) => ({at: i, middle: 0.5, words: shortDate(d.day)})); }
+function guessed(day) { return !day.complete || [day.air_temperature_max_degC, day.rain_mm].some(v => v.origin === 'estimated'); }
+
+function temperatures(days, width) {
+  const high = days.map(d => turned('degC', d.air_temperature_max_degC.value)), low = days.map(d => turned('degC', d.air_temperature_min_degC.value));
+  return frame({width, from: 0, to: days.length, low: Math.floor(Math.min.apply(null, low) / 5) * 5, high: Math.ceil(Math.max.apply(null, high) / 5) * 5, decimals: 0,
+                unit: unit('degC'), days: dayMarks(days), words: 'Lowest and highest temperature of each day; the table below holds the numbers.'},
+    f => days.map((d, i) => {
+      const half = Math.min((f.x(1) - f.x(0)) * 0.3, f.em * 0.7), x = f.x(i + 0.5);
+      return svg('g', {class: guessed(d) ? 'stick guessed' : 'stick'}, svg('line', {x1: x, x2: x, y1: f.y(low[i]), y2: f.y(high[i])}),
+        svg('line', {x1: x - half, x2: x + half, y1: f.y(high[i]), y2: f.y(high[i])}), svg('line', {x1: x - half, x2: x + half, y1: f.y(low[i]), y2: f.y(low[i])}));
+    }));
+}
+
+function water(days, width) {
+  const most = Math.max.apply(null, days.map(d => Math.max(turned('mm', d.et0_mm), turned('mm', d.rain_mm.value))).concat(turned('mm', 4)));
+  return frame({width, from: 0, to: days.length, low: 0, high: most * 1.05, decimals: 2, unit: unit('mm'), days: dayMarks(days),
+                words: 'ET0 and rain of each day; the table below holds the numbers.'},
+    f => days.map((d, i) => {
+      const day = f.x(1) - f.x(0), w = day * 0.36, et0 = turned('mm', d.et0_mm), rain = turned('mm', d.rain_mm.value);
+      return svg('g', {class: guessed(d) ? 'bars guessed' : 'bars'},
+        svg('rect', {class: 'et0', x: f.x(i) + day * 0.1, width: w, y: f.y(et0), height: Math.max(0, f.y(0) - f.y(et0))}),
+        svg('rect', {class: 'rain', x: f.x(i) + day * 0.1 + w + 1, width: w, y: f.y(rain), height: Math.max(0, f.y(0) - f.y(rain))}));
+    }));
+}
+
+function tableOf(days) {
+  const cell = (kind, v) => number(kind, v.value) + (v.origin === 'measured' ? '' : ' (' + v.origin + ')');
+  return table('Weather by day', ['Day', 'Highest, ' + unit('degC'), 'Lowest, ' + unit('degC'), 'Rain, ' + unit('mm'), 'ET0, ' + unit('mm'), 'Wind, ' + unit('m_s'), 'From'],
+    days.map(d => [shortDate(d.day), cell('degC', d.air_temperature_max_degC), cell('degC', d.air_temperature_min_degC), cell('mm', d.rain_mm), number('mm', d.et0_mm),
+      cell('m_s', d.wind_2m_m_s), d.weather_from]));
+}
+
+function byHand(today) {
+  const plainField = id => h('input', {id, type: 'text', inputmode: 'text', autocomplete: 'off', size: 6});
+  const max = plainField('hand-max'), min = plainField('hand-min'), rain = plainField('hand-rain'), day = h('input', {type: 'date', value: today, max: today});
+  const read_number = text => { const t = text.trim().replace(',', '.').replace('−', '-'); return /^-?\d+(\.\d+)?$/.test(t) ? Number(t) : null; };
+  const words = input => {
+    if (input.value.trim() === '') return '';
+    const value = read_number(input.value);
+    return value === null ? (wrong(input, 'Not a number. Right would be: 21.5 or 21,5.'), null) : value;
+  };
+  const send = () => {
+    const found = [['max', 'degC', max], ['min', 'degC', min], ['rain', 'mm', rain]].map(r => [r[0], r[1], words(r[2])]);
+    if (found.some(r => r[2] === null)) return;
+    const told = found.filter(r => r[2] !== '').map(r => r[0] + '=' + forServer(r[1], r[2]));
+    if (!told.length) return void wrong(max, 'Nothing is written there.');
+    add('weather/notes', Object.assign({words: told}, day.value ? {day: day.value} : {}), {kind: 'weather', words: 'weather ' + told.join(' ')});
+    [max, min, rain].forEach(i => { i.value = ''; });
+    say('Weather written down.');
+  };
+  return h('section', {}, h('h2', {class: 'bay'}, 'A day by hand'), h('p', {}, 'What the thermometer on the wall and the rain gauge say.'),
+    h('div', {class: 'pencil'}, form([field('Highest, ' + unit('degC'), max), field('Lowest, ' + unit('degC'), min), field('Rain, ' + unit('mm'), rain), field('Day', day),
+      h('button', {type: 'submit'}, 'Write down')], send)));
+}
+
+let drawnIn = null;
+onChange(event => { if (event.sent && event.sent.about.kind === 'weather' && drawnIn && location.hash.indexOf('#/weather') === 0) showWeather(drawnIn); });
+
+export async function showWeather(main) {
+  drawnIn = main;
+  const today = (await read('round')).answer.day;
+  const got = await read('weather?from=' + shifted(today, 1 - shown_days) + '&to=' + today);
+  const days = got.answer.days, last = days[days.length - 1];
+  if (location.hash.indexOf('#/weather') !== 0) return;
+  const total = days.reduce((sum, d) => sum + d.rain_mm.value, 0);
+  put(main, h('h1', {tabindex: '-1'}, 'Weather'), asOf(got.as_of),
+    days.length ? [
+      h('p', {class: 'sum'}, longDate(last.day) + ': ' + number('degC', last.air_temperature_min_degC.value) + ' to ' + amount('degC', last.air_temperature_max_degC.value) +
+        ', ET0 ' + amount('mm', last.et0_mm) + ', ' + (last.rain_mm.value > 0 ? amount('mm', last.rain_mm.value) + ' of rain' : 'no rain') + '.'),
+      h('p', {}, 'From ' + last.weather_from + (last.source ? ' (' + last.source + ')' : '') + '. ' + last.notes.join('. ')),
+      figure('Evaporation and rain', 'Open bars: ET0, what a well-watered lawn would lose. Filled bars: rain. Dashed edges: partly guessed. ' + amount('mm', total) + ' of rain in ' + days.length + ' days.',
+        width => water(days, width), () => tableOf(days)),
+      figure('Temperature', 'From the lowest to the highest of each day. Dashed: partly guessed.', width => temperatures(days, width), () => tableOf(days))
+    ] : h('p', {}, 'There is no weather yet.'),
+    byHand(today));
+}

@@ -1,0 +1,376 @@
+// The page as a grower meets it, in a real browser: a whole morning on a small phone with a lost connection and a double
+// tap, every view through a checker of accessibility in light and dark, the keyboard alone, large text, paper, weight.
+// node page_test.mjs PROGRAM CHROMIUM NODE_MODULES
+import assert from 'node:assert/strict';
+import fs from 'node:fs';
+import path from 'node:path';
+import {after, before, describe, it} from 'node:test';
+import {acorn, axe_source, Garden, morning, openBrowser, phone} from './page_garden.mjs';
+
+const page_folder = new URL('../daemon/page/', import.meta.url).pathname;
+const views = ['#/', '#/why/7', '#/pots', '#/pots/7', '#/daybook', '#/weather', '#/phone', 'sheet.html'];
+let browser;
+before(async () => { browser = await openBrowser(); });
+after(() => browser.close());
+
+function files() { return fs.readdirSync(page_folder).map(name => ({name, text: fs.readFileSync(path.join(page_folder, name), 'utf8')})); }
+
+describe('the files', () => {
+  it('are JavaScript that a browser of 2017 reads', () => {
+    files().filter(f => f.name.endsWith('.js')).forEach(f => acorn.parse(f.text, {ecmaVersion: 2017, sourceType: 'module'}));
+    assert.throws(() => acorn.parse('const a = b?.c;', {ecmaVersion: 2017, sourceType: 'module'}));
+  });
+  it('never turn text into markup, and fetch nothing from elsewhere', () => {
+    files().forEach(file => {
+      assert.doesNotMatch(file.text, /innerHTML|outerHTML|insertAdjacentHTML|document\.write|\beval\b|new Function/, file.name);
+      assert.doesNotMatch(file.text.replace(/http:\/\/www\.w3\.org\/[a-z0-9/]+/g, ''), /https?:\/\//, file.name);
+    });
+  });
+});
+
+describe('a morning', () => {
+  let garden, page;
+  const line = pot => page.locator('#line-' + pot);
+  const written = () => garden.daybook().entries.filter(e => e.when >= '2026-07-14');
+  const sent = () => page.waitForFunction(() => document.getElementById('strip').hidden);
+  before(async () => {
+    garden = await new Garden().make().serve();
+    page = await phone(browser, garden);
+    await page.view('');
+  });
+  after(async () => {
+    await page.context().close();
+    await garden.end();
+  });
+
+  it('weighs less than 100 kB before compression', async () => {
+    const files = page.lines.filter((l, i, all) => !l.path.startsWith('/api/') && all.findIndex(other => other.path === l.path) === i);
+    const bytes = (await Promise.all(files.map(l => l.answer.body()))).reduce((sum, body) => sum + body.length, 0);
+    console.log('# the page weighs ' + bytes + ' bytes in ' + files.length + ' files');
+    assert.ok(files.length > 10 && bytes < 100000, bytes + ' bytes');
+  });
+
+  it('opens with the list in walking order, and with yesterday\'s question', async () => {
+    assert.match(await page.locator('h1').textContent(), /Tuesday 14 July, morning/);
+    assert.deepEqual(await page.locator('.lines .tag').allTextContents(), ['1', 'lemon', '7', '8']);
+    assert.match(await page.locator('.asked h2').textContent(), /all, some or none/i);
+    assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 375);
+  });
+
+  it('takes the answer to the question once, however often it is tapped', async () => {
+    await page.locator('.asked button', {hasText: 'All'}).dblclick();
+    await page.locator('.asked').waitFor({state: 'detached'});
+    assert.deepEqual(written().map(e => [e.action, e.round, e.values.poured]), [['round', '2026-07-13-morning', 'all']]);
+  });
+
+  it('a double tap is one entry, and ticks no other pot', async () => {
+    await line('7').locator('button', {hasText: 'Gave'}).dblclick();
+    await line('7').locator('.answer').waitFor();
+    await sent();
+    assert.deepEqual(written().filter(e => e.action === 'watered').map(e => e.pot), ['7']);
+    assert.equal(await page.locator('.line.answered').count(), 1);
+  });
+
+  it('without connection, three ticks wait in the phone, also over a new start of the page', async () => {
+    await page.context().route('**/api/v1/**', route => route.abort());
+    await line('1').locator('button', {hasText: 'Ran through'}).tap();
+    await page.waitForTimeout(700);
+    await line('8').locator('button', {hasText: 'Other'}).tap();
+    await line('8').locator('input[inputmode=decimal]').first().fill('3,5');
+    await line('8').locator('button', {hasText: 'Write down'}).first().tap();
+    await page.waitForTimeout(700);
+    await line('lemon').locator('button', {hasText: 'Other'}).tap();
+    await line('lemon').locator('button', {hasText: 'Barely moist'}).tap();
+    await page.locator('#strip', {hasText: '3 not sent yet'}).waitFor();
+    assert.match(await line('8').locator('.answer').textContent(), /gave 3.5\sL not sent yet/);
+    await page.reload();
+    await page.locator('#strip', {hasText: '3 not sent yet'}).waitFor();
+    assert.match(await line('8').locator('.answer').textContent(), /gave 3.5/);
+    assert.match(await page.locator('.old').textContent(), /No connection/);
+    assert.deepEqual(written().filter(e => e.pot === '8'), []);
+  });
+
+  it('sends them once when the connection is back, although an answer was lost on the way', async () => {
+    let lost = 0;
+    await page.context().unroute('**/api/v1/**');
+    await page.context().route('**/api/v1/entries', async route => {
+      if (lost++ > 0) return route.continue();
+      await route.fetch();  // the service writes it down; the phone never hears so
+      return route.abort();
+    });
+    await page.locator('#strip button', {hasText: 'Send now'}).tap();
+    await page.waitForTimeout(500);
+    await page.locator('#strip button', {hasText: 'Send now'}).tap().catch(() => {});
+    await sent();
+    await page.context().unroute('**/api/v1/entries');
+    assert.ok(lost > 3, 'sent ' + lost + ' times');
+    const found = written().filter(e => ['1', '8', 'lemon'].includes(e.pot)).map(e => [e.pot, e.action, e.values.amount_l || e.values.class || null, e.round]);
+    const round = found[0][3];
+    assert.match(round, /^2026-07-14-morning/);
+    assert.deepEqual(found, [['1', 'ran-through', null, round], ['8', 'watered', 3.5, round], ['lemon', 'felt', 'barely-moist', round]]);
+  });
+
+  it('tells when it was done, if it is sent later', async () => {
+    await page.context().route('**/api/v1/entries', route => route.abort());
+    await line('8').locator('button', {hasText: 'Other'}).tap();
+    await line('8').locator('button', {hasText: 'Dry'}).tap();
+    await page.locator('#strip', {hasText: '1 not sent yet'}).waitFor();
+    await page.evaluate(() => {
+      const items = JSON.parse(localStorage['tubgrove.outbox']);
+      items[0].made = Date.parse('2026-07-14T07:01:00+02:00');
+      delete items[0].body.when;
+      localStorage['tubgrove.outbox'] = JSON.stringify(items);
+    });
+    await page.context().unroute('**/api/v1/entries');
+    await page.locator('#strip button', {hasText: 'Send now'}).tap();
+    await sent();
+    assert.equal(written().find(e => e.action === 'felt' && e.pot === '8').when, '2026-07-14T07:01:00+02:00');
+  });
+
+  it('takes a tick back: struck, not erased', async () => {
+    await line('8').locator('button', {hasText: 'Take back'}).tap();
+    await sent();
+    await line('8').locator('button', {hasText: 'Gave'}).waitFor();
+    const daybook = garden.daybook(), entry = daybook.entries.find(e => e.pot === '8' && e.action === 'watered');
+    assert.deepEqual(daybook.struck, [entry.id]);
+  });
+
+  it('refuses what is no amount, in words and beside the field, and writes nothing', async () => {
+    const before = written().length;
+    await line('8').locator('button', {hasText: 'Other'}).tap();
+    for (const wrong of ['', 'two', '1.2.3', '-1', '0']) {
+      await line('8').locator('input[inputmode=decimal]').first().fill(wrong);
+      await line('8').locator('button', {hasText: 'Write down'}).first().tap();
+      assert.match(await line('8').locator('[role=alert]').textContent(), /Right would be/);
+    }
+    assert.equal(await line('8').locator('input[aria-invalid=true]').count(), 1);
+    assert.equal(written().length, before);
+  });
+
+  it('shows in words what the service refuses, and keeps it to be looked at', async () => {
+    await page.context().route('**/api/v1/entries', route => route.fulfill({status: 422, contentType: 'application/problem+json',
+      body: JSON.stringify({type: 'about:blank', title: 'no', status: 422, detail: '<b>no</b> such pot', right: 'another'})}));
+    await line('8').locator('input[inputmode=decimal]').first().fill('2.5');
+    await line('8').locator('button', {hasText: 'Write down'}).first().tap();
+    await page.locator('#strip a', {hasText: '1 not taken'}).tap();
+    await page.locator('.wrong', {hasText: '<b>no</b> such pot. Right would be: another'}).waitFor();
+    await page.context().unroute('**/api/v1/entries');
+    await page.locator('button', {hasText: 'Throw away'}).tap();
+    await sent();
+  });
+
+  it('strikes in the daybook after asking once more', async () => {
+    await page.view('#/daybook');
+    const entry = garden.daybook().entries.find(e => e.action === 'felt');
+    await page.locator('#strike-' + entry.id).tap();
+    await page.locator('#sure-' + entry.id).tap();
+    await sent();
+    assert.ok(garden.daybook().struck.includes(entry.id));
+    await page.locator('.entry.struck', {hasText: 'felt'}).waitFor();
+  });
+
+  it('adds a pot, changes a fact, and says where each comes from', async () => {
+    await page.view('#/pots');
+    await page.locator('button', {hasText: 'Add a pot'}).tap();
+    await page.getByLabel('Number or name on its label').fill('12');
+    await page.getByLabel('Size, L as on the rim').fill('25');
+    await page.getByLabel('Species').selectOption('pear');
+    await page.getByLabel('Rootstock').selectOption({index: 1});
+    await page.getByLabel('Planted').fill('2024-11-16');
+    await page.locator('button', {hasText: 'Add the pot'}).tap();
+    await page.locator('h1', {hasText: 'Pot 12'}).waitFor();
+    await page.getByLabel('Change pot: size').tap();
+    await page.locator('.fact input[type=text]').fill('50 L');
+    await page.locator('.fact button', {hasText: 'Write down'}).tap();
+    await page.locator('.fact', {hasText: '50 L'}).waitFor();
+    assert.match(await page.locator('.fact', {hasText: '50 L'}).textContent(), /written, holds since 14 July 2026, entry \d+/);
+    const shown = JSON.parse(garden.run(morning, '--json', 'pot', 'show', '12'));
+    assert.equal(shown.facts.find(f => f.key === 'container.size').value, '50 L');
+  });
+
+  it('takes a day\'s weather by hand, with a comma', async () => {
+    await page.view('#/weather');
+    await page.locator('#hand-max').fill('33,5');
+    await page.locator('#hand-min').fill('18');
+    await page.locator('button', {hasText: 'Write down'}).tap();
+    await sent();
+    const day = JSON.parse(garden.run(morning, '--json', 'weather', 'show', '--from', '2026-07-14', '--to', '2026-07-14')).days[0];
+    assert.equal(day.air_temperature_max_degC.value, 33.5);
+  });
+
+  it('in US units shows quarts, and sends them with their unit', async () => {
+    await page.view('#/phone');
+    await page.getByLabel(/US quarts/).check();
+    await page.view('#/');
+    assert.match(await line('8').locator('.litres').textContent(), /qt$/);
+    await line('8').locator('button', {hasText: 'Other'}).tap();
+    await line('8').locator('input[inputmode=decimal]').first().fill('2');
+    await line('8').locator('button', {hasText: 'Write down'}).first().tap();
+    await sent();
+    const entry = written().filter(e => e.pot === '8' && e.action === 'watered').pop();
+    assert.equal(entry.values.amount_l, 1.89);
+    await page.view('#/phone');
+    await page.getByLabel(/Litres/).check();
+  });
+
+  it('starts again without any connection, where browsers allow it, and sends when it is back', async () => {
+    const other = await phone(browser, garden, {serviceWorkers: 'allow'});
+    await other.view('');
+    await other.waitForFunction(async () => (await (await caches.open('tubgrove-page')).keys()).length > 18);
+    await other.context().setOffline(true);
+    await other.reload();
+    assert.match(await other.locator('.old').textContent(), /No connection/);
+    await other.locator('#line-1 button', {hasText: 'Other'}).tap();
+    await other.locator('#line-1 button', {hasText: 'Wet'}).tap();
+    await other.reload();
+    await other.locator('#strip', {hasText: '1 not sent yet'}).waitFor();
+    await other.context().setOffline(false);
+    await other.waitForFunction(() => document.getElementById('strip').hidden);
+    assert.deepEqual(written().filter(e => e.pot === '1').map(e => e.action), ['ran-through', 'felt']);
+    assert.deepEqual(other.faults, []);
+    await other.context().close();
+  });
+
+  it('met no fault on the way', () => { assert.deepEqual(page.faults, []); });
+});
+
+describe('each view', () => {
+  let garden;
+  before(async () => {
+    garden = await new Garden().make().serve();
+    garden.run(morning, 'did', '1', 'watered', '2L', '--note', '<img src=x onerror=alert(1)>');
+  });
+  after(() => garden.end());
+
+  for (const colorScheme of ['light', 'dark'])
+    for (const view of views)
+      it('has no barrier that a checker finds: ' + view + ', ' + colorScheme, async () => {
+        const page = await phone(browser, garden, {colorScheme});
+        await page.view(view);
+        if (view === '#/') await page.locator('button', {hasText: 'Other'}).first().tap();
+        if (view === '#/pots') await page.locator('button', {hasText: 'Add a pot'}).tap();
+        await page.evaluate(() => document.querySelectorAll('details').forEach(fold => { fold.open = true; }));
+        await page.evaluate(axe_source);
+        const found = await page.evaluate(() => window.axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']}));
+        assert.deepEqual(found.violations.map(v => v.id + ': ' + v.nodes.map(n => n.html).join(' | ')), []);
+        assert.deepEqual(page.faults, []);
+        await page.context().close();
+      });
+
+  it('has targets of 44 px, and nothing wider than the screen, also at twice the size', async () => {
+    for (const width of [320, 195]) {
+      const page = await phone(browser, garden, {viewport: {width, height: 600}});
+      for (const view of views) {
+        await page.view(view);
+        await page.waitForTimeout(100);
+        const small = await page.evaluate(() => Array.from(document.querySelectorAll('a[href], button, select, input:not([type=checkbox]):not([type=radio]), summary'))
+          .filter(node => node.offsetParent && !node.classList.contains('skip')).map(node => [node.outerHTML.slice(0, 80), node.getBoundingClientRect()])
+          .filter(([, box]) => box.width < 43.9 || box.height < 43.9).map(([html, box]) => html + ' ' + box.width + ' x ' + box.height));
+        assert.deepEqual(small, [], view);
+        assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth), view + ' is wider than ' + width);
+      }
+      await page.context().close();
+    }
+  });
+
+  it('shows text as text, whatever the daybook holds', async () => {
+    const page = await phone(browser, garden);
+    await page.view('#/daybook');
+    await page.locator('p', {hasText: '<img src=x onerror=alert(1)>'}).waitFor();
+    assert.equal(await page.locator('main img').count(), 0);
+    await page.context().close();
+  });
+
+  it('can be walked by keyboard alone, and the keyboard stays where it was', async () => {
+    const page = await phone(browser, garden, {hasTouch: false, isMobile: false, viewport: {width: 1000, height: 800}});
+    await page.view('');
+    await page.keyboard.press('Tab');
+    assert.equal(await page.evaluate(() => document.activeElement.id), 'skip');
+    const to = async words => {
+      for (let i = 0; i < 80; i += 1) {
+        const name = await page.evaluate(() => document.activeElement.getAttribute('aria-label') || document.activeElement.textContent);
+        if (words.test(name)) {
+          const outline = await page.evaluate(() => getComputedStyle(document.activeElement).outlineStyle);
+          assert.notEqual(outline, 'none', 'focus is seen on ' + name);
+          return;
+        }
+        await page.keyboard.press('Tab');
+      }
+      assert.fail('the keyboard does not reach ' + words);
+    };
+    await to(/^Gave .*pot 7/);
+    await page.keyboard.press('Enter');
+    await page.locator('#line-7 .answer').waitFor();
+    assert.equal(await page.evaluate(() => document.activeElement.id), 'line-7');
+    await to(/^Take back, pot 7/);
+    await page.waitForTimeout(700);
+    await page.keyboard.press('Space');
+    await page.locator('#line-7 button', {hasText: 'Gave'}).waitFor();
+    await to(/^Other, pot 7/);
+    await page.keyboard.press('Enter');
+    await to(/^Moist$/);
+    await page.keyboard.press('Enter');
+    await page.locator('#line-7 .opened').waitFor({state: 'hidden'});
+    await page.keyboard.press('Shift+Tab');
+    await to(/^Why, pot 7/);
+    await page.keyboard.press('Enter');
+    await page.locator('h1', {hasText: 'Why, pot 7'}).waitFor();
+    await page.waitForFunction(() => document.activeElement.tagName === 'H1');
+    assert.equal(await page.title(), 'Why, pot 7, Tubgrove');
+    await page.context().close();
+  });
+
+  it('moves nothing for those who asked for less motion', async () => {
+    const page = await phone(browser, garden, {reducedMotion: 'reduce'});
+    await page.view('');
+    assert.deepEqual(await page.evaluate(() => Array.from(document.querySelectorAll('*')).filter(n => {
+      const style = getComputedStyle(n);
+      return parseFloat(style.transitionDuration) > 0 || style.animationName !== 'none';
+    }).length), 0);
+    await page.context().close();
+  });
+});
+
+describe('the sheet for paper', () => {
+  let garden;
+  before(async () => { garden = await new Garden().make().serve(); });
+  after(() => garden.end());
+
+  for (const [format, width, height] of [['A4', 210, 297], ['Letter', 215.9, 279.4]])
+    it('prints black and in 14 pt on ' + format + ', a line a pot with its two boxes', async () => {
+      const page = await phone(browser, garden, {isMobile: false, colorScheme: 'dark', viewport: {width: Math.round((width - 28) / 25.4 * 96), height: 900}});
+      await page.view('sheet');
+      await page.emulateMedia({media: 'print'});
+      const list = JSON.parse(garden.run(morning, '--json', 'round'));
+      assert.equal(await page.locator('tbody tr:not(.bay)').count(), list.pours.length);
+      assert.equal(await page.locator('.boxed').count(), 2 * list.pours.length);
+      assert.equal(await page.locator('.tools').isVisible(), false);
+      const styles = await page.evaluate(() => Array.from(document.querySelectorAll('main *')).filter(n => n.offsetParent && !n.classList.contains('unseen'))
+        .map(n => [getComputedStyle(n).color, parseFloat(getComputedStyle(n).fontSize)]));
+      assert.ok(styles.every(([colour, size]) => colour === 'rgb(0, 0, 0)' && size >= 14 * 96 / 72 - 0.1));
+      assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth));
+      const pdf = await page.pdf({format});
+      const box = /\/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]/.exec(pdf.toString('latin1'));
+      assert.ok(Math.abs(Number(box[1]) - width / 25.4 * 72) < 1 && Math.abs(Number(box[2]) - height / 25.4 * 72) < 1, box[0]);
+      await page.context().close();
+    });
+});
+
+describe('a phone from elsewhere', () => {
+  it('is let in by a code and shut out without one', async () => {
+    const garden = await new Garden().make('token').serve();
+    const page = await phone(browser, garden);
+    await page.view('');
+    await page.locator('h1', {hasText: 'Let this phone in'}).waitFor();
+    await page.getByLabel('Code').fill('AAAA-AAAA');
+    await page.locator('button', {hasText: 'Let in'}).tap();
+    await page.locator('[role=alert]').waitFor();
+    const code = /\b([A-Z0-9]{4}-[A-Z0-9]{4})\b/.exec(garden.run(null, 'pair'))[1];
+    await page.getByLabel('Code').fill(code);
+    await page.locator('button', {hasText: 'Let in'}).tap();
+    await page.locator('h1', {hasText: 'Tuesday 14 July'}).waitFor();
+    assert.deepEqual(page.faults, []);
+    await page.context().close();
+    await garden.end();
+  });
+});
