@@ -7,10 +7,11 @@ import {longDate, clock, near, nearTime} from './days.js';
 import {amount, plain, range, sentence} from './units.js';
 import {answersFor, join, walkOf} from './answered.js';
 import {pencil} from './pencil.js';
+import {jobs} from './jobs.js';
 import {asOf, tag} from './parts.js';
 
 const calm_ms = 600, calm_px = 40;  // a second tap so soon and so near is the same tap, whatever lies under the finger by then
-let shown = null;  // {list, daybook, as_of, pots}
+let shown = null;  // {list, daybook, as_of, pots, actions}
 let lastTap = {at: 0, x: 0, y: 0}, open = {};
 
 function calmly(f) {
@@ -229,15 +230,6 @@ function notices() {
   return shown.list.notices.map(n => h('p', {class: 'notice ' + (grave[n.severity] ? n.severity : 'note')}, h('b', {}, (grave[n.severity] || 'Note') + '. '), sentence(n.text)));
 }
 
-function jobs() {
-  const due = shown.list.jobs;
-  if (!due.length) return null;
-  return h('section', {}, h('h2', {class: 'bay'}, 'Jobs'), h('ul', {class: 'jobs'}, due.map(job => h('li', {},
-    job.pot ? tag(job.pot) : null, h('div', {class: 'what'}, h('p', {}, sentence(String(job.text || job.title || job.rule || ''))),
-      job.because && typeof job.because === 'string' && h('p', {class: 'needs'}, sentence(job.because)),
-      job.caution && h('p', {class: 'flag'}, sentence(String(job.caution))))))));
-}
-
 function counted(answers) {
   const list = shown.list, lines = list.pours.length;
   const open_lines = list.pours.filter(l => !toldOf(l, answers));
@@ -276,7 +268,7 @@ function draw(main) {
     question(), counted(answers), notices(),
     list.pours.length > 0 && order(),
     take('order', 'walk') === 'can' && list.trips.length ? byCan(answers) : byBay(answers),
-    theRest(answers), jobs(),
+    theRest(answers), jobs(list, shown.actions, () => redraw(), calmly),
     h('h2', {class: 'bay'}, 'No water now'), rests(), wideRanges(),
     h('p', {class: 'foot'}, 'Evaporation expected today (ET0) ' + amount('mm', list.et0_mm) + '; ' + (list.rain_mm > 0 ? amount('mm', list.rain_mm) + ' of rain' : 'no rain') +
       ' since the last round. Weather from ' + list.weather_from + '. Round ' + list.id + ', issued ' + nearTime(list.issued, list.day) + '.'),
@@ -306,9 +298,10 @@ async function load() {
   const list = await read('round');
   const daybook = await read('daybook?from=' + list.answer.day);
   const pots = await read('pots');
+  const words = list.answer.jobs.length ? (await read('words')).answer : {actions: []};
   const named = {};
   pots.answer.pots.forEach(p => { named[p.id] = p; });
-  shown = {list: list.answer, daybook: daybook.answer, pots: named, as_of: list.as_of};
+  shown = {list: list.answer, daybook: daybook.answer, pots: named, actions: words.actions, as_of: list.as_of};
 }
 
 export async function showWalk(main) {

@@ -36,11 +36,16 @@ function water(days, width) {
     }));
 }
 
-function tableOf(days) {
-  const cell = (kind, v) => number(kind, v.value) + (v.origin === 'measured' ? '' : ' (' + v.origin + ')');
-  return table('Weather by day', ['Day', 'Highest, ' + unit('degC'), 'Lowest, ' + unit('degC'), 'Rain, ' + unit('mm'), 'ET0, ' + unit('mm'), 'Wind, ' + unit('m_s'), 'From'],
-    days.map(d => [shortDate(d.day), cell('degC', d.air_temperature_max_degC), cell('degC', d.air_temperature_min_degC), cell('mm', d.rain_mm), number('mm', d.et0_mm),
-      cell('m_s', d.wind_2m_m_s), d.weather_from]));
+function cell(kind, v) { return number(kind, v.value) + (v.origin === 'measured' ? '' : ' (' + v.origin + ')'); }
+
+function waterTable(days) {
+  return table('Evaporation and rain by day', ['Day', 'ET0, ' + unit('mm'), 'Rain, ' + unit('mm'), 'From'],
+    days.map(d => [shortDate(d.day), number('mm', d.et0_mm), cell('mm', d.rain_mm), d.weather_from]));
+}
+
+function temperatureTable(days) {
+  return table('Temperature and wind by day', ['Day', 'Highest, ' + unit('degC'), 'Lowest, ' + unit('degC'), 'Wind, ' + unit('m_s')],
+    days.map(d => [shortDate(d.day), cell('degC', d.air_temperature_max_degC), cell('degC', d.air_temperature_min_degC), cell('m_s', d.wind_2m_m_s)]));
 }
 
 function byHand(today) {
@@ -82,8 +87,8 @@ export async function showWeather(main) {
         ', ET0 ' + amount('mm', last.et0_mm) + ', ' + (last.rain_mm.value > 0 ? amount('mm', last.rain_mm.value) + ' of rain' : 'no rain') + '.'),
       h('p', {}, 'From ' + last.weather_from + (last.source ? ' (' + last.source + ')' : '') + '. ' + last.notes.join('. ')),
       figure('Evaporation and rain', 'Open bars: ET0, what a well-watered lawn would lose. Filled bars: rain. Dashed edges: partly guessed. ' + amount('mm', total) + ' of rain in ' + days.length + ' days.',
-        width => water(days, width), () => tableOf(days)),
-      figure('Temperature', 'From the lowest to the highest of each day. Dashed: partly guessed.', width => temperatures(days, width), () => tableOf(days))
+        width => water(days, width), () => waterTable(days)),
+      figure('Temperature', 'From the lowest to the highest of each day. Dashed: partly guessed.', width => temperatures(days, width), () => temperatureTable(days))
     ] : h('p', {}, 'There is no weather yet.'),
     byHand(today));
 }
