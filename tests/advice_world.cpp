@@ -254,7 +254,7 @@ Truth::Given Truth::pour(const Manner& manner, Hand hand) {
     const Members members = members_of(e_, pot_.real);
     const OnsetLaws laws = onset_laws(e_, pot_.real, priors_);
     const std::vector<double> score{hand.score};
-    const MemberPour given = pour_of(manner, e_.state, members, laws, priors_, score, std::vector<bool>{hand.ignores});
+    const MemberPour given = pour_of(manner, members, laws, priors_, score, std::vector<bool>{hand.ignores});
     OnsetLaws here = laws;
     here.share[0] *= std::exp(laws.sd_ln[0] * hand.score);
     const double shows_l = litres_until_run_through(members, here, priors_, manner.passes)[0];

@@ -1,5 +1,6 @@
 // The hourly balance piece by piece: exact steps, exchange, pours, rain, walls, saucer, roots, thresholds, and how long a pot lasts.
 #include "climate/sun.hpp"
+#include "pot/balance_block.hpp"
 #include "pot/drawdown.hpp"
 #include "pot/exponential.hpp"
 #include "pot/pour.hpp"
@@ -27,7 +28,7 @@ namespace {
 using Numbers = std::vector<double>;
 
 double down(double level, double draw, double free, double total) {
-    return drawn_down({level, draw, free, total, 1 / (total - free)}, [](double x) { return exponential(x); });
+    return drawn_down<double>({level, draw, free, total, 1 / (total - free)});
 }
 
 // A pot whose stores hold what a row says: all rooted with A, or a ball with A_r and A_u.
@@ -515,6 +516,60 @@ TEST_CASE("members in a block answer as each alone") {
         CHECK(fluxes.top_l[i] == alone[i].fluxes.top_l[0]);
         CHECK(fluxes.transpiration_l[i] == alone[i].fluxes.transpiration_l[0]);
     }
+}
+
+TEST_CASE("pairs, fours and single members give the same digits, hour by hour and all at once") {
+    std::vector<Member> list;
+    for (double ball_l : {0.0, 4.0, 8.0, 60.0}) {
+        list.push_back(tall_member("peat", ball_l));
+        list.back().dried_loss = 0.3;
+        list.push_back(tall_member("bark_peat_sand", ball_l));
+        for (std::size_t i = list.size() - 2; i < list.size(); ++i)
+            list[i].wall_factor = 0.1, list[i].saucer_l = ball_l > 5 ? 1 : 0, list[i].saucer_m2 = 0.1;
+    }
+    const std::size_t n = list.size();
+    const Members members(list);
+    PotState start(n);
+    const Numbers et0(n, 6.0), demand{0.1, 0.3, 0.6, 0.9, 1.2, 0.5, 0.2, 0.0}, crown(n, 1.0), rain(n, 3.0), pour(n, 90.0);
+    begin_day(members, {et0, demand, crown, 20}, start);
+    const Watering watering{40, 1, pour};
+    std::vector<Numbers> rows, dry(72, Numbers(n));
+    for (int h = 0; h < 72; ++h) rows.push_back(Numbers(n, std::max(0.0, 2.0 * std::sin((h - 6) * std::numbers::pi / 12))));
+    std::vector<Hour> hours;
+    for (std::size_t h = 0; h < rows.size(); ++h) hours.push_back({.length_h = 1, .et0_mm = rows[h], .rain_mm = {}, .waterings = {}, .dry_after_h = dry[h]});
+    hours[30].rain_mm = rain;
+    hours[70].waterings = {&watering, 1};
+
+    struct Ran {
+        PotState state;
+        Fluxes fluxes;
+        std::vector<Numbers> dry;
+    };
+    const auto ran = [&](auto way) {
+        Ran r{start, Fluxes(n), {}};
+        way(r);
+        r.dry = dry;
+        return r;
+    };
+    const Ran singly = ran([&](Ran& r) { in_steps<double>(balance::Hours{members, hours, r.state, r.fluxes}, 0, n); });
+    std::vector<Ran> others{ran([&](Ran& r) { CHECK(in_pairs(balance::Hours{members, hours, r.state, r.fluxes}, n) == n); }),
+                            ran([&](Ran& r) { run_hours(members, hours, r.state, r.fluxes); }),
+                            ran([&](Ran& r) { for (const Hour& hour : hours) hour_step(members, hour, r.state, r.fluxes); })};
+    if (has_fours()) others.push_back(ran([&](Ran& r) { CHECK(in_fours(balance::Hours{members, hours, r.state, r.fluxes}, n) == n); }));
+    for (const Ran& other : others) {
+        CHECK(other.state.depletion_rooted_l == singly.state.depletion_rooted_l);
+        CHECK(other.state.depletion_unrooted_l == singly.state.depletion_unrooted_l);
+        CHECK(other.state.surface_mm == singly.state.surface_mm);
+        CHECK(other.state.dried == singly.state.dried);
+        CHECK(other.state.saucer_l == singly.state.saucer_l);
+        CHECK(other.fluxes.transpiration_l == singly.fluxes.transpiration_l);
+        CHECK(other.fluxes.wall_l == singly.fluxes.wall_l);
+        CHECK(other.fluxes.lost_l == singly.fluxes.lost_l);
+        CHECK(other.fluxes.dry_h == singly.fluxes.dry_h);
+        CHECK(other.dry == singly.dry);
+    }
+    CHECK(*std::max_element(singly.state.dried.begin(), singly.state.dried.end()) > 0);
+    CHECK(singly.state.saucer_l.back() != singly.state.saucer_l.front());
 }
 
 TEST_CASE("a change of members keeps depletion inside the stores") {

@@ -147,7 +147,7 @@ TEST_CASE("chk-43, chk-44 soil dries in daily steps; the model's exact step stay
     for (int day = 0; day < 10; ++day) {
         ke.push_back((1.2 - 0.15) * kr(de, 9, 20));
         de += ke.back() * 4.5;
-        exact = drawn_down({exact, 1.05 * 4.5, 9, 20, 1.0 / 11}, [](double x) { return exponential(x); });
+        exact = drawn_down<double>({exact, 1.05 * 4.5, 9, 20, 1.0 / 11});
         CHECK(exact <= de + 1e-12);
         end.push_back(de);
         etc.push_back((0.15 + ke.back()) * 4.5);
@@ -201,7 +201,7 @@ TEST_CASE("chk-45 to chk-49 water stress") {
         stress.push_back(ks(d, 160, 64));
         d += stress.back() * 6;
         depletion.push_back(d);
-        exact = drawn_down({exact, 6, 64, 160, 1.0 / 96}, [](double x) { return exponential(x); });
+        exact = drawn_down<double>({exact, 6, 64, 160, 1.0 / 96});
         closed.push_back(exact);
     }
     check(b, "ks", stress);

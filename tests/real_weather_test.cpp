@@ -211,7 +211,7 @@ private:
         day.warned = decision.beyond_walks;
         day.missing_at_walk_l = depletion_l(truth.state)[0];
         if (decision.manner.pour_l <= 0) return {};
-        const auto pour = pour_of(decision.manner, truth.state, members,
+        const auto pour = pour_of(decision.manner, members,
                                   onset_laws(truth, beliefs_[0], tables_.priors), tables_.priors, {}, {});
         day.poured_l = pour.pour_l[0];
         day.drained_of_pour_l = pour.drained_l[0];

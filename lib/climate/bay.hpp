@@ -1,8 +1,8 @@
 #pragma once
 // A bay's reference evapotranspiration from the open site's weather: light and wind are the bay's, air is the site's.
-// The ensemble calls et0_mm for each member of each hour; it only selects, never branches. A loop over members is
-// vectorised by GCC with -O3 -fno-trapping-math (which changes no digit; without it the selects stay branches).
+// The ensemble asks for each member of each hour, so both stand for several members side by side (lib/lanes.hpp).
 #include "climate/day_record.hpp"
+#include "lanes.hpp"
 
 namespace tubgrove {
 
@@ -22,11 +22,15 @@ inline constexpr double calm_m_s = 0.5;              // least wind of a daily st
 // Walls and trees that keep sunlight out also replace cold sky, so the longwave loss scales with the bay's own
 // Rs/Rso, by night as well. `radiation_share`: the bay's part of the site's shortwave, 0 and above. Source: [FAO56]
 // eq. 38 to 40; held to Rs/Rso 0.3..1 as in [ASCE2005] eq. 18
-inline double net_radiation_MJ_m2(const Et0Terms& site, double radiation_share) {
-    const double straight = 1.35 * site.rs_over_rso * radiation_share - 0.35;
-    const double above = straight > et0_constants::cloud_factor_least ? straight : et0_constants::cloud_factor_least;
-    const double cloud_factor = above < 1.0 ? above : 1.0;
+template <class Real>
+TUBGROVE_LANES Real net_radiation_of(const Et0Terms& site, Real radiation_share) {
+    const Real straight = 1.35 * site.rs_over_rso * radiation_share - 0.35;
+    const Real above = greater(straight, each<Real>(et0_constants::cloud_factor_least));
+    const Real cloud_factor = lesser(above, each<Real>(1));
     return (1 - et0_constants::albedo) * site.rs_MJ_m2 * radiation_share - site.longwave_MJ_m2 * cloud_factor;
+}
+inline double net_radiation_MJ_m2(const Et0Terms& site, double radiation_share) {
+    return net_radiation_of(site, radiation_share);
 }
 
 // ET0 in a bay, mm of the hour, not below 0: what condenses at night does not water a pot.
@@ -34,7 +38,8 @@ inline double net_radiation_MJ_m2(const Et0Terms& site, double radiation_share) 
 // `radiation_share` and `wind_factor`: the bay's part of the site's shortwave and wind, 0 and above; 1 and 1 give the
 // open site. A daily basis gives its hour the share `site.share` of the bay's day; its wind is at least 0.5 m/s.
 // Source: [FAO56] eq. 6 (day); [ASCE2005] eq. 1 (hour)
-inline double et0_mm(const Et0Terms& site, double radiation_share, double wind_factor) {
+template <class Real>
+TUBGROVE_LANES Real et0_of(const Et0Terms& site, Real radiation_share, Real wind_factor) {
     namespace c = et0_constants;
     const double kept_bright = site.hourly ? 1 - c::soil_bright : 1.0,
                  kept_dark = site.hourly ? 1 - c::soil_dark : 1.0;
@@ -42,14 +47,16 @@ inline double et0_mm(const Et0Terms& site, double radiation_share, double wind_f
     const double cd_dark = site.hourly ? c::cd_hour_dark : c::cd_day_step;
     const double calm = site.hourly ? 0.0 : c::calm_m_s;
 
-    const double rn = net_radiation_MJ_m2(site, radiation_share);
-    const double kept = rn < 0 ? kept_dark : kept_bright;
-    const double cd = rn < 0 ? cd_dark : cd_bright;
-    const double blown = site.wind_2m_m_s * wind_factor;
-    const double u2 = blown > calm ? blown : calm;
-    const double et0 = (c::mm_per_MJ_m2 * site.delta_kPa_K * rn * kept + site.aerodynamic * u2) /
+    const Real rn = net_radiation_of(site, radiation_share);
+    const Real kept = select(rn < 0.0, each<Real>(kept_dark), each<Real>(kept_bright));
+    const Real cd = select(rn < 0.0, each<Real>(cd_dark), each<Real>(cd_bright));
+    const Real u2 = greater(site.wind_2m_m_s * wind_factor, each<Real>(calm));
+    const Real et0 = (c::mm_per_MJ_m2 * site.delta_kPa_K * rn * kept + site.aerodynamic * u2) /
                        (site.delta_kPa_K + site.gamma_kPa_K * (1 + cd * u2));
-    return (et0 > 0 ? et0 : 0.0) * site.share;
+    return greater(et0, each<Real>(0)) * site.share;
+}
+inline double et0_mm(const Et0Terms& site, double radiation_share, double wind_factor) {
+    return et0_of(site, radiation_share, wind_factor);
 }
 
 // The air and light of one hour at the open site.

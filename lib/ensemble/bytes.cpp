@@ -13,7 +13,9 @@ constexpr std::uint64_t most = 1u << 20;                 // a longer list is no 
 class Writer {
 public:
     void take(std::uint64_t x) {
-        for (int i = 0; i < 8; ++i) bytes += char((x >> (8 * i)) & 0xff);
+        char eight[8];
+        for (int i = 0; i < 8; ++i) eight[i] = char((x >> (8 * i)) & 0xff);   // a compiler makes one word of it
+        bytes.append(eight, sizeof eight);
     }
     void take(std::uint32_t x) { take(std::uint64_t(x)); }
     void take(std::int64_t x) { take(std::uint64_t(x)); }

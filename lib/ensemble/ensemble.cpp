@@ -23,19 +23,50 @@ double value_at(const Prior& prior, double score) {
     return prior.middle;
 }
 
-std::vector<double> values_of(const Ensemble& e, const Belief& belief, Dim d) {
-    std::vector<double> values(e.size());
-    for (std::size_t i = 0; i < e.size(); ++i) values[i] = value_at(belief[d], e[d][i]);
+namespace {
+
+struct Lognormal {
+    double middle, sd_ln;
+    std::span<const double> score;
+    std::span<double> value;
+
+    template <class Real>
+    TUBGROVE_LANES void run(std::size_t at) const {
+        store(value, at, middle * exponential_of(sd_ln * load<Real>(score, at)));
+    }
+};
+
+struct MemberCanopy {
+    Canopy canopy;
+    double crown_share;
+    std::span<const double> factor;   // of the leaf area
+    std::span<double> demand_l_mm, crown_m2;
+
+    template <class Real>
+    TUBGROVE_LANES void run(std::size_t at) const {
+        const Real f = load<Real>(factor, at);
+        const Real crown = canopy.crown_m2 * power_to(f, each<Real>(crown_share));
+        store(crown_m2, at, crown);
+        store(demand_l_mm, at, demand_of(canopy.leaf_m2 * f, crown, canopy.cap));
+    }
+};
+
+}  // namespace
+
+std::vector<double> values_at(const Prior& prior, std::span<const double> scores) {
+    std::vector<double> values(scores.size(), prior.middle);
+    if (prior.spread == Spread::lognormal) side_by_side(Lognormal{prior.middle, prior.sd_ln, scores, values}, scores.size());
+    if (prior.spread == Spread::triangular)
+        for (std::size_t i = 0; i < scores.size(); ++i) values[i] = value_at(prior, scores[i]);
     return values;
 }
 
+std::vector<double> values_of(const Ensemble& e, const Belief& belief, Dim d) { return values_at(belief[d], e[d]); }
+
 void member_canopy(const Ensemble& e, const Belief& belief, const Canopy& canopy, std::span<double> demand_l_mm,
                    std::span<double> crown_m2) {
-    for (std::size_t i = 0; i < e.size(); ++i) {
-        const double factor = value_at(belief[Dim::leaf_area], e[Dim::leaf_area][i]);
-        crown_m2[i] = canopy.crown_m2 * power_of(factor, belief.crown_share);
-        demand_l_mm[i] = tubgrove::demand_l_mm(canopy.leaf_m2 * factor, crown_m2[i], canopy.cap);
-    }
+    const std::vector<double> factor = values_of(e, belief, Dim::leaf_area);
+    side_by_side(MemberCanopy{canopy, belief.crown_share, factor, demand_l_mm, crown_m2}, e.size());
 }
 
 namespace {
@@ -163,20 +194,25 @@ public:
         }
     }
 
+    // From one thing that happens to the next: the hours between go to the balance in one piece.
     void live(const DayCourse& day, Instant until) {
         open_day(day);
         const std::vector<Instant> drips = drip_times(belief(), *day.record, run_.zone);
-        for (std::size_t h = 0; h < day.record->hours.size(); ++h) {
-            const HourWeather& hour = day.record->hours[h];
-            const Instant ends = h + 1 < day.record->hours.size() ? day.record->hours[h + 1].starts : day.record->ends;
-            while (e_.until < ends && e_.until < until) stretch_to(h, hour, std::min(ends, until), drips);
+        const Instant ends = std::min(until, day.record->ends);
+        while (e_.until < ends) {
+            if (refill_) refill();
+            apply_due();
+            for (Instant drip : drips)
+                if (drip == e_.until) apply_drip(*now_, belief().drip->each_l);
+            run_to(next_of(drips, ends));
+            if (next_setup() && *next_setup() <= e_.until) change_setup();
         }
     }
 
 private:
     void open_day(const DayCourse& day) {
         const bool changed = take_setups();
-        if (!now_ || changed) now_.emplace(Moment{e_, belief(), run_.priors, &day, members_of(e_, belief()), member_place(e_, belief()), {}, &fluxes_});
+        if (!now_ || changed) now_.emplace(moment(day));
         now_->day = &day;
         now_->weather = member_day(e_, now_->place, run_.priors, *day.record);
         if (e_.day == day.record->day) {
@@ -187,6 +223,12 @@ private:
         drift(e_, belief(), run_.priors, *day.record);
         e_.day = day.record->day;
         e_.warm_rate = warm_rate(Celsius(day.record->mean_temp_degC));
+    }
+
+    Moment moment(const DayCourse& day) {
+        Members members = members_of(e_, belief());
+        std::vector<double> onset = onset_shares(e_, members.bypass_scale, run_.priors);
+        return {e_, belief(), run_.priors, &day, std::move(members), member_place(e_, belief()), std::move(onset), {}, &fluxes_};
     }
 
     const Belief& belief() const { return run_.beliefs[e_.setup]; }
@@ -213,24 +255,25 @@ private:
         refill_ = false;
     }
 
-    void stretch_to(std::size_t h, const HourWeather& hour, Instant until, const std::vector<Instant>& drips) {
-        if (refill_) refill();
+    void apply_due() {
         const auto& events = run_.history.events;
         for (; e_.events < events.size() && events[e_.events].at <= e_.until; ++e_.events)
             if (events[e_.events].at >= run_.history.starts) apply(*now_, events[e_.events]);
-        Instant next = until;
-        if (e_.events < events.size()) next = std::min(next, events[e_.events].at);
+    }
+
+    Instant next_of(const std::vector<Instant>& drips, Instant ends) const {
+        Instant next = ends;
+        if (e_.events < run_.history.events.size()) next = std::min(next, run_.history.events[e_.events].at);
         if (next_setup()) next = std::min(next, *next_setup());
-        for (Instant drip : drips) {
-            if (drip == e_.until) apply_drip(*now_, belief().drip->each_l);
+        for (Instant drip : drips)
             if (drip > e_.until) next = std::min(next, drip);
-        }
-        step(h, hour, next);
-        if (next_setup() && *next_setup() <= e_.until) {
-            take_setups();
-            now_->belief = belief();
-            rebuild(*now_);
-        }
+        return next;
+    }
+
+    void change_setup() {
+        take_setups();
+        now_->belief = belief();
+        rebuild(*now_);
     }
 
     std::optional<Instant> next_setup() const {
@@ -239,20 +282,31 @@ private:
         return {};
     }
 
-    void step(std::size_t h, const HourWeather& hour, Instant next) {
-        const double length_h = double((next - e_.until).count()) / 3600;
-        const bool first = e_.until <= hour.starts;
-        std::vector<double> part;
+    // The day's hours from the present to `next`, the first and the last perhaps in part.
+    void run_to(Instant next) {
+        const std::vector<HourWeather>& hours = now_->day->record->hours;
+        hours_.clear();
+        for (std::size_t h = 0; h < hours.size() && hours[h].starts < next; ++h) {
+            const Instant ends = h + 1 < hours.size() ? hours[h + 1].starts : now_->day->record->ends;
+            if (ends <= e_.until) continue;
+            add_hour(h, double((std::min(ends, next) - e_.until).count()) / 3600);
+            e_.until = std::min(ends, next);
+        }
+        run_hours(now_->members, hours_, e_.state, fluxes_);
+    }
+
+    void add_hour(std::size_t h, double length_h) {
+        const HourWeather& hour = now_->day->record->hours[h];
         std::span<const double> et0 = now_->weather.et0(h);
         if (length_h < hour.length_h) {
+            std::vector<double>& part = parts_[hours_.empty() ? 0 : 1];
             part.assign(et0.begin(), et0.end());
             for (double& x : part) x *= length_h / hour.length_h;
             et0 = part;
         }
-        hour_step(now_->members, {.length_h = length_h, .et0_mm = et0,
-                                .rain_mm = first ? now_->weather.rain(h) : std::span<const double>(), .waterings = {}, .dry_after_h = {}},
-                  e_.state, fluxes_);
-        e_.until = next;
+        const bool first = e_.until <= hour.starts;   // an hour's rain falls at its start
+        hours_.push_back({.length_h = length_h, .et0_mm = et0, .rain_mm = first ? now_->weather.rain(h) : std::span<const double>(),
+                          .waterings = {}, .dry_after_h = {}});
     }
 
     Ensemble& e_;
@@ -261,6 +315,8 @@ private:
     Fluxes unasked_;
     Fluxes& fluxes_;
     bool refill_ = false;
+    std::vector<Hour> hours_;                      // of the stretch being run
+    std::array<std::vector<double>, 2> parts_;     // ET0 of its first and last hour, where they are no whole ones
 };
 
 }  // namespace

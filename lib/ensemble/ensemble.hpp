@@ -76,6 +76,7 @@ std::vector<Instant> drip_times(const Belief&, const DayRecord&, const Zone&);
 Members members_of(const Ensemble&, const Belief&);
 // An unknown's value at a score.
 double value_at(const Prior&, double score);
+std::vector<double> values_at(const Prior&, std::span<const double> scores);
 std::vector<double> values_of(const Ensemble&, const Belief&, Dim);
 
 // Each member's transpiration per mm of ET0 and its crown, from the day's median canopy.

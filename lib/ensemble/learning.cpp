@@ -109,7 +109,7 @@ struct SeenBelow {
 };
 
 void weigh_run_through(Moment& m, const SeenBelow& seen) {
-    const OnsetLaws laws = onset_laws(m.e, m.belief, m.priors);
+    const OnsetLaws laws = onset_laws(m.e.state, m.onset, m.priors);
     const double told = m.priors.fixed(PriorKey::run_through_told);
     const bool stopped = seen.ran_through.value_or(false) && seen.stopped;
     const std::vector<double> until_l = litres_until_run_through(m.members, laws, m.priors, stopped ? seen.passes : 1);
@@ -136,19 +136,19 @@ void happen(Moment& m, const Happened& h, const Poured& p) {
     if (p.pour_l <= 0) return;
     // Told to have run through, the gardener is taken to have stopped there; half the litres over the onset are lost in the spread.
     weigh_run_through(m, {p.pour_l, p.passes, p.ran_through, p.sd_share > 0.2 ? 2.0 : 1.0, p.stopped});
-    const OnsetLaws laws = onset_laws(m.e, m.belief, m.priors);
+    const OnsetLaws laws = onset_laws(m.e.state, m.onset, m.priors);
     std::vector<double> z = event_scores(m.e.pot, event_name(h), m.e.size());
     const double scale = p.sd_share / m.priors[PriorKey::poured_sd].sd_ln;
     for (double& x : z) x *= scale;
-    book(m, pour_of({p.pour_l, p.passes, Until::amount}, m.e.state, m.members, laws, m.priors, z, {}));
+    book(m, pour_of({p.pour_l, p.passes, Until::amount}, m.members, laws, m.priors, z, {}));
 }
 
 // What the walk gave to the members that got it; nothing to the others.
 MemberPour poured_by(Moment& m, const Manner& manner, const std::string& event, const std::vector<bool>& got) {
-    const OnsetLaws laws = onset_laws(m.e, m.belief, m.priors);
+    const OnsetLaws laws = onset_laws(m.e.state, m.onset, m.priors);
     const std::vector<double> z = event_scores(m.e.pot, event, m.e.size());
     const double ignored = m.priors.fixed(PriorKey::stop_ignored);
-    MemberPour pour = pour_of(manner, m.e.state, m.members, laws, m.priors, z,
+    MemberPour pour = pour_of(manner, m.members, laws, m.priors, z,
                               event_choice(m.e.pot, event + "/ignores", ignored, m.e.size()));
     for (std::size_t i = 0; i < m.e.size(); ++i)
         if (!got[i]) pour.pour_l[i] = pour.drained_l[i] = 0;
@@ -255,8 +255,8 @@ void apply(Moment& m, const Happened& h) {
 }
 
 void apply_drip(Moment& m, double each_l) {
-    const OnsetLaws laws = onset_laws(m.e, m.belief, m.priors);
-    book(m, pour_of({each_l, 1, Until::amount}, m.e.state, m.members, laws, m.priors, {}, {}));
+    const OnsetLaws laws = onset_laws(m.e.state, m.onset, m.priors);
+    book(m, pour_of({each_l, 1, Until::amount}, m.members, laws, m.priors, {}, {}));
 }
 
 }  // namespace tubgrove

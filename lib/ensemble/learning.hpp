@@ -16,6 +16,7 @@ struct Moment {
     const DayCourse* day;     // being lived
     Members members;          // of e's scores; rebuilt when they change
     MemberPlace place;        // the same
+    std::vector<double> onset;  // the same: the share of what is missing at which water shows
     MemberDay weather;        // the same
     Fluxes* booked = nullptr; // what crossed the pot's border, when somebody asks
 };

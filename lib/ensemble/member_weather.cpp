@@ -30,18 +30,28 @@ PriorKey rain_key(const DayRecord& day) {
 
 // Each member's factor on the day's ET0: the lasting error of such weather, heat of paving, the forecast's error, and an
 // upward part in heat where the weather was guessed (guessed humidity and wind err low there, [FAO56] chapter 4 recomputed).
+struct Et0Factors {
+    double sd_ln, forecast_sd_ln;
+    std::span<const double> score, forecast, raised_ln, heat;
+    std::span<double> factor;
+
+    template <class Real>
+    TUBGROVE_LANES void run(std::size_t at) const {
+        const Real ln = sd_ln * load<Real>(score, at) + forecast_sd_ln * load<Real>(forecast, at) + load<Real>(raised_ln, at);
+        store(factor, at, exponential_of(ln) * load<Real>(heat, at));
+    }
+};
+
 std::vector<double> et0_factors(const Ensemble& e, const MemberPlace& place, const Priors& priors, const DayRecord& day, const Ahead& ahead) {
     constexpr double hot_degC = 28;
     const double sd = priors[et0_key(day.rung)].sd_ln;
     const double forecast_sd = ahead.days > 0 ? priors[PriorKey::et0_forecast].sd_ln * (ahead.several ? 0.5 : 1.0) : 0;
     const double low_by = priors.fixed(PriorKey::et0_guess_heat) * day.guess_share
                           * std::max(0.0, day.air_temp_max_degC.value - hot_degC);
-    std::vector<double> factor(e.size());
-    for (std::size_t i = 0; i < e.size(); ++i) {
-        const double z = e[Dim::et0_error][i];
-        factor[i] = exponential(sd * z + forecast_sd * e[Dim::forecast][i] + (low_by > 0 ? 2 * low_by * normal_cdf(z) : 0))
-                    * place.heat[i];
-    }
+    std::vector<double> factor(e.size()), raised(e.size());
+    if (low_by > 0)
+        for (std::size_t i = 0; i < e.size(); ++i) raised[i] = 2 * low_by * normal_cdf(e[Dim::et0_error][i]);
+    side_by_side(Et0Factors{sd, forecast_sd, e[Dim::et0_error], e[Dim::forecast], raised, place.heat, factor}, e.size());
     return factor;
 }
 
@@ -52,39 +62,51 @@ double chance(const Ensemble& e, const DayRecord& day, std::size_t member, std::
 }
 
 void book_rain(MemberDay& out, const Ensemble& e, const Priors& priors, const DayRecord& day, const Ahead& ahead) {
-    const double sd = priors[rain_key(day)].sd_ln;
+    const auto rains = [](const HourWeather& hour) { return hour.rain_mm > 0; };
+    if (std::none_of(day.hours.begin(), day.hours.end(), rains)) return;
+    out.rain_mm.assign(out.et0_mm.size(), 0.0);
     const bool guessing = ahead.days > 0 && !ahead.several;
-    std::vector<double> factor(e.size());
-    for (std::size_t i = 0; i < e.size(); ++i) {
-        factor[i] = exponential(sd * e[Dim::rain_error][i]);
-        if (guessing && chance(e, day, i, 0) < priors.fixed(PriorKey::rain_missed)) factor[i] = 0;
-    }
+    std::vector<double> factor = values_at(lognormal_prior(1, priors[rain_key(day)].sd_ln), e[Dim::rain_error]);
+    for (std::size_t i = 0; guessing && i < e.size(); ++i)
+        if (chance(e, day, i, 0) < priors.fixed(PriorKey::rain_missed)) factor[i] = 0;
     for (std::size_t h = 0; h < day.hours.size(); ++h) {
-        if (!(day.hours[h].rain_mm > 0)) continue;
+        if (!rains(day.hours[h])) continue;
         out.rains[h] = 1;
         for (std::size_t i = 0; i < e.size(); ++i) out.rain_mm[h * e.size() + i] = day.hours[h].rain_mm * factor[i];
     }
 }
 
+// ET0 of all hours of a day, and their sum.
+struct Et0Hours {
+    std::span<const HourWeather> hours;
+    const MemberPlace& place;
+    std::span<const double> factor;
+    MemberDay& out;
+
+    template <class Real>
+    TUBGROVE_LANES void run(std::size_t at) const {
+        const Real light = load<Real>(place.light, at), wind = load<Real>(place.wind, at), f = load<Real>(factor, at);
+        Real sum = each<Real>(0);
+        for (std::size_t h = 0; h < hours.size(); ++h) {
+            const Real et0 = et0_of(hours[h].et0, light, wind) * f;
+            store(out.et0_mm, h * out.members + at, et0);
+            sum += et0;
+        }
+        store(out.day_et0_mm, at, sum);
+    }
+};
+
 }  // namespace
 
 MemberPlace member_place(const Ensemble& e, const Belief& belief) {
-    MemberPlace place{values_of(e, belief, Dim::radiation), values_of(e, belief, Dim::wind), std::vector<double>(e.size())};
-    for (std::size_t i = 0; i < e.size(); ++i) place.heat[i] = value_at(belief.heat, e[Dim::et0_error][i]);
-    return place;
+    return {values_of(e, belief, Dim::radiation), values_of(e, belief, Dim::wind), values_at(belief.heat, e[Dim::et0_error])};
 }
 
 MemberDay member_day(const Ensemble& e, const MemberPlace& place, const Priors& priors, const DayRecord& day, const Ahead& ahead) {
     const std::size_t n = e.size(), hours = day.hours.size();
-    MemberDay out{n, std::vector<double>(n * hours), std::vector<double>(n * hours, 0.0),
-                  std::vector<unsigned char>(hours, 0), std::vector<double>(n, 0.0)};
+    MemberDay out{n, std::vector<double>(n * hours), {}, std::vector<unsigned char>(hours, 0), std::vector<double>(n)};
     const std::vector<double> factor = et0_factors(e, place, priors, day, ahead);
-    for (std::size_t h = 0; h < hours; ++h) {
-        double* row = out.et0_mm.data() + h * n;
-        const Et0Terms terms = day.hours[h].et0;
-        for (std::size_t i = 0; i < n; ++i) row[i] = et0_mm(terms, place.light[i], place.wind[i]) * factor[i];
-        for (std::size_t i = 0; i < n; ++i) out.day_et0_mm[i] += row[i];
-    }
+    side_by_side(Et0Hours{day.hours, place, factor, out}, n);
     book_rain(out, e, priors, day, ahead);
     return out;
 }

@@ -12,7 +12,7 @@ namespace tubgrove {
 struct MemberDay {
     std::size_t members = 0;
     std::vector<double> et0_mm;             // hours x members
-    std::vector<double> rain_mm;            // hours x members; a dry hour's row stays empty of rain
+    std::vector<double> rain_mm;            // hours x members; empty where no rain falls all day
     std::vector<unsigned char> rains;       // per hour: any rain
     std::vector<double> day_et0_mm;         // members
     std::span<const double> et0(std::size_t hour) const { return std::span(et0_mm).subspan(hour * members, members); }

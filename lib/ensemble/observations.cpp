@@ -7,7 +7,7 @@
 
 namespace tubgrove {
 
-double onset_share(double bypass_scale) { return std::min(1.0, power_of(0.082 / (0.36 * bypass_scale), 1 / 2.9)); }
+double onset_share(double bypass_scale) { return onset_share_of(bypass_scale); }
 
 namespace {
 
@@ -55,12 +55,7 @@ DrainedReading read_drained(Litres dose, Litres drained, double bypass_share) {
 }
 
 std::vector<bool> poured_members(const std::string& pot, const std::string& round, double followed, int n) {
-    const std::uint64_t hash = fnv1a(pot + "/" + round);
-    std::vector<double> u;
-    for (int i = 1; i <= n; ++i) u.push_back(unit_interval(splitmix64(hash + std::uint64_t(i))));
-    std::vector<int> order(static_cast<std::size_t>(n));
-    std::iota(order.begin(), order.end(), 0);
-    std::sort(order.begin(), order.end(), [&](int a, int b) { return u[std::size_t(a)] < u[std::size_t(b)]; });
+    const std::vector<int> order = scattered_order(fnv1a(pot + "/" + round) + 1, std::size_t(n));
     std::vector<bool> poured(std::size_t(n), true);
     const int without = int(std::floor((1 - std::clamp(followed, 0.0, 1.0)) * n + 0.5));
     for (int i = 0; i < without; ++i) poured[std::size_t(order[std::size_t(i)])] = false;

@@ -2,6 +2,7 @@
 // What a grower does and sees, as likelihoods: run-through, feel, weight, drainage, wilting, unanswered rounds.
 #include "ensemble/history.hpp"
 #include "ensemble/points.hpp"
+#include "pot/exponential.hpp"
 #include "units.hpp"
 
 #include <string>
@@ -12,6 +13,10 @@ namespace tubgrove {
 // Share of the depletion at which a pour begins to show below: the dose at which 0.082 of the depletion has drained,
 // d = min(1, (0.082/(0.36 s))^(1/2.9)). `bypass_scale` s: 1 coarse bark, 0.5 moist peat; above 0.
 // Source: [lam], onset after half to two thirds of the deficit; the rest is an assumption
+template <class Real>
+TUBGROVE_LANES Real onset_share_of(Real bypass_scale) {
+    return lesser(power_to(0.082 / (0.36 * bypass_scale), each<Real>(1 / 2.9)), each<Real>(1));
+}
 double onset_share(double bypass_scale);
 
 // What a run-through after X litres says of a depletion D: the density of ln X about ln(D d).

@@ -18,12 +18,13 @@ std::vector<std::size_t> followed_forecast(const Ensemble& e, std::size_t foreca
 }
 
 void pick_members(MemberDay& into, const MemberDay& from, const std::vector<std::size_t>& choice, std::size_t wanted) {
+    if (into.rain_mm.empty() && !from.rain_mm.empty()) into.rain_mm.assign(into.et0_mm.size(), 0.0);
     for (std::size_t i = 0; i < choice.size(); ++i) {
         if (choice[i] != wanted) continue;
         into.day_et0_mm[i] = from.day_et0_mm[i];
         for (std::size_t h = 0; h < into.rains.size() && h < from.rains.size(); ++h) {
             into.et0_mm[h * into.members + i] = from.et0_mm[h * from.members + i];
-            into.rain_mm[h * into.members + i] = from.rain_mm[h * from.members + i];
+            if (!into.rain_mm.empty()) into.rain_mm[h * into.members + i] = from.rains[h] ? from.rain_mm[h * from.members + i] : 0;
             into.rains[h] |= from.rains[h];
         }
     }
@@ -34,27 +35,34 @@ void pick_members(MemberDay& into, const MemberDay& from, const std::vector<std:
 Outlook::Outlook(const Ensemble& e, const Belief& belief, const Priors& priors, const Zone& zone,
                  std::span<const std::vector<DayCourse>> forecasts, Instant until)
     : e_(e), belief_(belief), priors_(priors), zone_(zone), members_(members_of(e, belief)),
+      onset_(onset_shares(e, members_.bypass_scale, priors)), place_(member_place(e, belief)),
       scatter_(event_scores(e.pot, "ahead", e.size())),
       ignores_(event_choice(e.pot, "ahead/ignores", priors.fixed(PriorKey::stop_ignored), e.size())), until_(until) {
     double warm = e.warm_rate;
+    Grid grid{.members = e.size(), .stretches = {}, .rows = {}};
     const std::vector<DayCourse>& first = forecasts.front();
     for (std::size_t d = 0; d < first.size() && first[d].record->starts < until; ++d) {
         if (first[d].record->ends <= e.until) continue;
-        add_day(forecasts, d, warm);
+        add_day(grid, forecasts, d, warm);
         warm = warm_rate(Celsius(first[d].record->mean_temp_degC));
     }
-    until_ = stretches_.empty() ? e.until : std::min(until, stretches_.back().ends);
+    until_ = grid.stretches.empty() ? e.until : std::min(until, grid.stretches.back().ends);
+    grid_ = std::make_shared<const Grid>(std::move(grid));
 }
 
-void Outlook::add_day(std::span<const std::vector<DayCourse>> forecasts, std::size_t index, double warm_rate_before) {
+std::size_t Outlook::Grid::add_row(std::span<const double> values) {
+    rows.insert(rows.end(), values.begin(), values.end());
+    return rows.size() / members - 1;
+}
+
+void Outlook::add_day(Grid& grid, std::span<const std::vector<DayCourse>> forecasts, std::size_t index, double warm_rate_before) {
     const DayCourse& day = forecasts.front()[index];
     const Ahead ahead{int(days_.size()) + 1, forecasts.size() > 1};
-    const MemberPlace place = member_place(e_, belief_);
-    MemberDay weather = member_day(e_, place, priors_, *day.record, ahead);
+    MemberDay weather = member_day(e_, place_, priors_, *day.record, ahead);
     if (ahead.several) {
         const std::vector<std::size_t> choice = followed_forecast(e_, forecasts.size());
         for (std::size_t f = 1; f < forecasts.size(); ++f)
-            pick_members(weather, member_day(e_, place, priors_, *forecasts[f][index].record, ahead), choice, f);
+            pick_members(weather, member_day(e_, place_, priors_, *forecasts[f][index].record, ahead), choice, f);
     }
     DayAhead& d = days_.emplace_back(DayAhead{weather.day_et0_mm, std::vector<double>(e_.size()), std::vector<double>(e_.size()), warm_rate_before});
     member_canopy(e_, belief_, day.canopy, d.demand_l_mm, d.crown_m2);
@@ -64,80 +72,100 @@ void Outlook::add_day(std::span<const std::vector<DayCourse>> forecasts, std::si
         const HourWeather& hour = day.record->hours[h];
         const Instant ends = h + 1 < day.record->hours.size() ? day.record->hours[h + 1].starts : day.record->ends;
         if (ends <= e_.until) continue;
-        Stretch s{std::max(hour.starts, e_.until), ends, 1, {}, {}, days_.size() - 1, begins && h == 0, false};
-        s.length_h = double((s.ends - s.starts).count()) / 3600;
-        const auto et0 = weather.et0(h);
-        s.et0_mm.assign(et0.begin(), et0.end());
+        const Instant starts = std::max(hour.starts, e_.until);
+        Stretch s{.starts = starts, .ends = ends, .length_h = double((ends - starts).count()) / 3600, .et0_row = grid.add_row(weather.et0(h)),
+                  .rain_row = {}, .day = days_.size() - 1, .midnight = begins && h == 0, .drip = false};
         if (s.length_h < hour.length_h)
-            for (double& x : s.et0_mm) x *= s.length_h / hour.length_h;
-        if (const auto rain = weather.rain(h); s.starts <= hour.starts) s.rain_mm.assign(rain.begin(), rain.end());
+            for (double& x : grid.row(s.et0_row)) x *= s.length_h / hour.length_h;
+        if (const auto rain = weather.rain(h); !rain.empty() && s.starts <= hour.starts) s.rain_row = grid.add_row(rain);
         s.drip = std::any_of(drips.begin(), drips.end(), [&](Instant t) { return s.starts <= t && t < s.ends; });
-        stretches_.push_back(std::move(s));
+        grid.stretches.push_back(s);
     }
 }
 
 Outlook::Run Outlook::start() const { return {e_.state, Fluxes(e_.size()), e_.until, 0}; }
 
-Outlook Outlook::coarser(int hours) const {
-    Outlook out = *this;
-    out.stretches_.clear();
-    for (const Stretch& s : stretches_) {
-        const bool joins = !out.stretches_.empty() && out.stretches_.back().day == s.day && !s.drip && !out.stretches_.back().drip
-                           && out.stretches_.back().length_h + s.length_h <= hours + 1e-9;
+Outlook Outlook::coarser(int hours, Instant until) const {
+    Grid out{.members = grid_->members, .stretches = {}, .rows = {}};
+    const auto add = [&](std::size_t into, std::size_t from) {
+        const auto to = out.row(into);
+        const auto more = grid_->row(from);
+        for (std::size_t i = 0; i < to.size(); ++i) to[i] += more[i];
+    };
+    for (const Stretch& s : grid_->stretches) {
+        const bool joins = !out.stretches.empty() && out.stretches.back().day == s.day && !s.drip && !out.stretches.back().drip
+                           && out.stretches.back().length_h + s.length_h <= hours + 1e-9;
+        if (!joins && s.starts >= until) break;
         if (!joins) {
-            out.stretches_.push_back(s);
+            Stretch& block = out.stretches.emplace_back(s);
+            block.et0_row = out.add_row(grid_->row(s.et0_row));
+            if (s.rain_row) block.rain_row = out.add_row(grid_->row(*s.rain_row));
             continue;
         }
-        Stretch& block = out.stretches_.back();
+        Stretch& block = out.stretches.back();
         block.ends = s.ends;
         block.length_h += s.length_h;
-        for (std::size_t i = 0; i < block.et0_mm.size(); ++i) block.et0_mm[i] += s.et0_mm[i];
-        if (block.rain_mm.empty()) block.rain_mm = s.rain_mm;
-        else
-            for (std::size_t i = 0; i < s.rain_mm.size(); ++i) block.rain_mm[i] += s.rain_mm[i];
+        add(block.et0_row, s.et0_row);
+        if (s.rain_row && block.rain_row) add(*block.rain_row, *s.rain_row);
+        else if (s.rain_row) block.rain_row = out.add_row(grid_->row(*s.rain_row));
     }
-    return out;
+    Outlook coarse = *this;
+    coarse.until_ = out.stretches.empty() ? until_ : std::min(until_, out.stretches.back().ends);
+    coarse.grid_ = std::make_shared<const Grid>(std::move(out));
+    return coarse;
 }
 
 Outlook::Run Outlook::take_up(Run r) const {
+    const auto& all = grid_->stretches;
     r.next = 0;
-    while (r.next < stretches_.size() && stretches_[r.next].ends <= r.at) ++r.next;
+    while (r.next < all.size() && all[r.next].ends <= r.at) ++r.next;
     return r;
 }
 
-// One stretch, or the part of it up to `until`: midnight, drip line, the hour itself.
-void Outlook::step(Run& r, Instant until, std::span<double> dry_within_h) const {
-    const Stretch& s = stretches_[r.next];
-    const DayAhead& day = days_[s.day];
-    const bool opens = r.at <= s.starts;
-    if (s.midnight && opens) begin_day(members_, {day.et0_mm, day.demand_l_mm, day.crown_m2, day.warm_rate_before}, r.state);
-    if (s.drip && opens) pour(r, {belief_.drip->each_l, 1, Until::amount});
-    const Instant to = std::min(until, s.ends);
-    const double part_h = double((to - std::max(r.at, s.starts)).count()) / 3600;
-    std::vector<double> scaled;
-    std::span<const double> et0 = s.et0_mm;
-    if (part_h < s.length_h) {
-        scaled = s.et0_mm;
-        for (double& x : scaled) x *= part_h / s.length_h;
-        et0 = scaled;
+// What opens the run's stretch is done (midnight, drip line); the hours from there to the next of these, or to `until`, come
+// back, and the run stands behind them. `part` holds the ET0 of a last hour that is not run whole.
+std::vector<Hour> Outlook::hours_to(Run& r, Instant until, std::vector<double>& part) const {
+    const auto& all = grid_->stretches;
+    std::vector<Hour> hours;
+    while (r.next < all.size() && r.at < until) {
+        const Stretch& s = all[r.next];
+        const bool opens = r.at <= s.starts;
+        if (opens && (s.midnight || s.drip)) {
+            if (!hours.empty()) break;
+            const DayAhead& day = days_[s.day];
+            if (s.midnight) begin_day(members_, {day.et0_mm, day.demand_l_mm, day.crown_m2, day.warm_rate_before}, r.state);
+            if (s.drip) pour(r, {belief_.drip->each_l, 1, Until::amount});
+        }
+        const Instant to = std::min(until, s.ends);
+        const double part_h = double((to - std::max(r.at, s.starts)).count()) / 3600;
+        std::span<const double> et0 = grid_->row(s.et0_row);
+        if (part_h < s.length_h) {
+            std::vector<double> scaled(et0.begin(), et0.end());
+            for (double& x : scaled) x *= part_h / s.length_h;
+            if (!hours.empty() && !part.empty()) break;   // one such hour at a time
+            part = std::move(scaled);
+            et0 = part;
+        }
+        hours.push_back({.length_h = part_h, .et0_mm = et0, .rain_mm = {}, .waterings = {}, .dry_after_h = {}});
+        if (opens && s.rain_row) hours.back().rain_mm = grid_->row(*s.rain_row);
+        r.at = to;
+        if (to == s.ends) ++r.next;
     }
-    hour_step(members_, {.length_h = part_h, .et0_mm = et0, .rain_mm = opens ? std::span<const double>(s.rain_mm) : std::span<const double>(),
-                         .waterings = {}, .dry_after_h = dry_within_h}, r.state, r.fluxes);
-    r.at = to;
-    if (to == s.ends) ++r.next;
+    return hours;
 }
 
 void Outlook::run(Run& r, Instant until) const {
-    while (r.next < stretches_.size() && r.at < until) step(r, until, {});
+    while (r.next < grid_->stretches.size() && r.at < until) {
+        std::vector<double> part;
+        run_hours(members_, hours_to(r, until, part), r.state, r.fluxes);
+    }
 }
 
-MemberPour Outlook::pour(Run& r, const Manner& manner) const {
+std::vector<double> Outlook::pour(Run& r, const Manner& manner) const {
     const std::size_t n = e_.size();
-    OnsetLaws laws = onset_laws(e_, belief_, priors_);
-    laws.depletion_l = depletion_l(r.state);
-    MemberPour poured = pour_of(manner, r.state, members_, laws, priors_, scatter_, ignores_);
+    std::vector<double> poured = poured_l(manner, members_, onset_laws(r.state, onset_, priors_), priors_, scatter_, ignores_);
     const std::vector<double> none(n, 0.0);
-    const Watering watering{0, poured.passes, poured.pour_l};
+    const Watering watering{0, manner.passes, poured};
     hour_step(members_, {.length_h = 0, .et0_mm = none, .rain_mm = {}, .waterings = std::span(&watering, 1), .dry_after_h = {}},
               r.state, r.fluxes);
     return poured;
@@ -145,17 +173,20 @@ MemberPour Outlook::pour(Run& r, const Manner& manner) const {
 
 std::vector<double> Outlook::dry_after_h(Run r) const {
     constexpr double never = std::numeric_limits<double>::infinity();
-    std::vector<double> first(e_.size(), never), within(e_.size());
-    const Instant from = r.at;
-    while (r.next < stretches_.size()) {
-        const double offset_h = double((r.at - from).count()) / 3600;
-        step(r, stretches_[r.next].ends, within);
-        bool all = true;
-        for (std::size_t i = 0; i < first.size(); ++i) {
-            if (first[i] == never && within[i] < never) first[i] = offset_h + within[i];
-            all = all && first[i] < never;
+    const std::size_t n = e_.size();
+    std::vector<double> first(n, never), within, part;
+    double offset_h = 0;
+    while (r.next < grid_->stretches.size() && std::find(first.begin(), first.end(), never) != first.end()) {
+        part.clear();
+        std::vector<Hour> hours = hours_to(r, grid_->stretches.back().ends, part);
+        within.resize(hours.size() * n);
+        for (std::size_t h = 0; h < hours.size(); ++h) hours[h].dry_after_h = std::span(within).subspan(h * n, n);
+        run_hours(members_, hours, r.state, r.fluxes);
+        for (const Hour& hour : hours) {
+            for (std::size_t i = 0; i < n; ++i)
+                if (first[i] == never && hour.dry_after_h[i] < never) first[i] = offset_h + hour.dry_after_h[i];
+            offset_h += hour.length_h;
         }
-        if (all) break;
     }
     return first;
 }

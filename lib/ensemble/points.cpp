@@ -1,5 +1,6 @@
 #include "ensemble/points.hpp"
 
+#include "ensemble/order.hpp"
 #include "pot/exponential.hpp"
 
 #include <algorithm>
@@ -42,6 +43,12 @@ std::vector<double> points(std::string_view id, Dim dimension, int n) {
     std::vector<double> all(std::size_t(n), 0.0);
     for (int i = 0; i < n; ++i) all[std::size_t(i)] = point(hash, j, primes[std::size_t(j)], i + 1);
     return all;
+}
+
+std::vector<int> scattered_order(std::uint64_t hash, std::size_t n) {
+    std::vector<std::uint64_t> keys(n);
+    for (std::size_t i = 0; i < n; ++i) keys[i] = splitmix64(hash + i);
+    return rising_order(std::span<const std::uint64_t>(keys), [n](std::uint64_t key) { return unit_interval(key) * double(n); });
 }
 
 namespace {

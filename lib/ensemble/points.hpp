@@ -40,6 +40,9 @@ double rotation(std::uint64_t hash, int dimension);
 std::vector<double> points(std::string_view id, Dim dimension, int n = member_count);
 double point(std::uint64_t hash, int dimension, int base, int member);
 
+// 0..n-1 in rising order of splitmix64(hash + index): a shuffle without a random number.
+std::vector<int> scattered_order(std::uint64_t hash, std::size_t n);
+
 // Standard normal: the quantile of 0 < p < 1 (held to 1e-9 from the ends), and the distribution function.
 // Sums and products only (pot/exponential.hpp), so that every machine gives the same digits.
 // Source: [analytic]; the function by Hart's rational approximation, from memory, error below 1e-14 against the C library's;

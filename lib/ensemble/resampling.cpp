@@ -41,6 +41,7 @@ void shake(Ensemble& e, Dim d, const Priors& priors) {
 void rebuild(Moment& m) {
     m.members = members_of(m.e, m.belief);
     m.place = member_place(m.e, m.belief);
+    m.onset = onset_shares(m.e, m.members.bypass_scale, m.priors);
     m.weather = member_day(m.e, m.place, m.priors, *m.day->record);
     const std::size_t n = m.e.size();
     std::vector<double> demand(n), crown(n);

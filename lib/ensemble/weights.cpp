@@ -1,4 +1,5 @@
 #include "ensemble/weights.hpp"
+#include "ensemble/order.hpp"
 #include "pot/exponential.hpp"
 
 #include <algorithm>
@@ -57,11 +58,7 @@ std::vector<int> systematic_resampling(const Weights& weights) {
 
 std::vector<double> quantiles(std::span<const double> values, std::span<const double> weights, std::span<const double> p) {
     assert(!values.empty() && values.size() == weights.size());
-    std::vector<int> order(values.size());
-    std::iota(order.begin(), order.end(), 0);
-    std::sort(order.begin(), order.end(), [&](int a, int b) {
-        return values[std::size_t(a)] != values[std::size_t(b)] ? values[std::size_t(a)] < values[std::size_t(b)] : a < b;
-    });
+    const std::vector<int> order = rising_order(values);
     std::vector<double> place(order.size(), 0.0);
     for (std::size_t i = 1; i < order.size(); ++i)
         place[i] = place[i - 1] + (weights[std::size_t(order[i - 1])] + weights[std::size_t(order[i])]) / 2;

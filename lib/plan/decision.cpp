@@ -39,7 +39,7 @@ Loss loss_within(const Outlook& outlook, const Outlook::Run& at_walk, const Mann
     const Weights& w = outlook.ensemble().weights;
     Loss loss;
     Outlook::Run run = at_walk;
-    if (manner.pour_l > 0) loss.given_l = mean(outlook.pour(run, manner).pour_l, w);
+    if (manner.pour_l > 0) loss.given_l = mean(outlook.pour(run, manner), w);
     const auto add_up = [&] {
         loss.drained_l = difference(run.fluxes.lost_l, at_walk.fluxes.lost_l, w);
         loss.total_l = means.dry_hour_l * (loss.dry_h + prices[PriceKey::dry_later_share] * loss.dry_later_h)
@@ -179,7 +179,7 @@ Decision decide(const Outlook& outlook, const Chances& chances, const Prices& pr
     d.dry_h = percentiles(d.dry_after_h, w);
 
     // Candidates are compared in blocks of three hours: a third of the work, and the same for all of them.
-    const Outlook quick = outlook.coarser(3);
+    const Outlook quick = outlook.coarser(3, std::max(chances.after, chances.walk + std::chrono::hours(24)));
     Search search(quick, quick.take_up(at_walk), chances, prices, means);
     if (const int marks = marks_of_room(missing, means); marks > 0 && search.none().total_l > walk_cost(prices, {means.mark_l, 1, Until::amount})) {
         const int amount = search.over({0, 1, Until::amount}, marks);

@@ -1,7 +1,7 @@
 #pragma once
 // The hourly water balance of a pot, the heart of the program. A pot's members (parameter sets that are all still
-// believed) lie side by side: one array a quantity, one plain loop an equation, so that the compiler works on
-// several members at once. A single pot is a block of one member: the checked code is the code that runs.
+// believed) lie side by side, one array a quantity, and the processor works on several of them at once (lib/lanes.hpp).
+// A single pot is one member: the checked code is the code that runs.
 //
 // Two stores: the medium that roots have reached ("rooted") and the rest. Depletion is what is missing to container
 // capacity, litres; it runs from 0 (drained after a full watering) to the store's available water.
@@ -136,6 +136,9 @@ struct Hour {
 
 // One hour: rain, then waterings, then the losses. Everything that moved is added to `fluxes`.
 void hour_step(const Members&, const Hour&, PotState&, Fluxes&);
+
+// Several hours in a row, to the same digits as one after the other, and quicker.
+void run_hours(const Members&, std::span<const Hour>, PotState&, Fluxes&);
 
 // What each member holds above its lower limit, saucer included: the storage whose change the fluxes explain to 1e-9 L.
 void stored_l(const PotState&, std::span<double> out);

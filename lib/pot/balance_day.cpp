@@ -2,14 +2,10 @@
 #include "pot/balance_stores.hpp"
 #include "pot/exponential.hpp"
 #include "pot/retention.hpp"
-#include "pot/side_by_side.hpp"
 
 namespace tubgrove {
 namespace {
 
-constexpr double least_ready = 0.05, most_ready = 0.95;   // R_r as a share of A_r. Own assumption
-constexpr double least_rooted = 0.05;                     // A_r as a share of its part by volume, where c is so low that
-                                                          // the ball would hold nothing. Own assumption
 constexpr double demand_exponent = 0.3, middle_demand_mm = 5;
 constexpr double ln_threshold_least = -0.35667494393873245;   // ln 0.7
 constexpr double ln_threshold_most = 0.33647223662121289;     // ln 1.4
@@ -83,63 +79,50 @@ void Fluxes::clear() {
         c->assign(c->size(), 0.0);
 }
 
-// A_r, A_u and R_r of every member from its constants, rooted share and dryness:
-//   A_r = f_r (c' (lambda2 W + (1 - lambda2) V theta(H)) - V theta(h_L)),  A_u = A - A_r,  c' = c (1 - eta y)
-//   R_r = f_r (c' (...) - V theta(h_t)) within 0.05 to 0.95 of A_r
-// The ball is a scaled pot hung from the top; within 8 % of the exact integral, bark 13 %. Own construction
-void set_stores(const Members& k, PotState& s) {
-    double* const a_r = s.available_rooted_l.data();
-    double* const a_u = s.available_unrooted_l.data();
-    double* const ready = s.ready_l.data();
-    const double* const f = s.rooted_share.data();
-    const double* const top = s.top_share.data();
-    const double* const dried = s.dried.data();
-    const double* const at_threshold = s.threshold_water_l.data();
-    const double* const capacity = k.capacity_l.data();
-    const double* const top_water = k.top_water_l.data();
-    const double* const limit = k.limit_water_l.data();
-    const double* const eta = k.dried_loss.data();
-    const std::size_t count = s.size();
-    SIDE_BY_SIDE
-    for (std::size_t i = 0; i < count; ++i) {
-        const double wettable = 1 - eta[i] * dried[i];
-        const double all = wettable * capacity[i] - limit[i];
-        const double full = wettable * (top[i] * capacity[i] + (1 - top[i]) * top_water[i]);
-        const double rooted = greater(f[i] * (full - limit[i]), least_rooted * f[i] * all);
-        a_r[i] = rooted;
-        a_u[i] = all - rooted;
-        const double free = f[i] * (full - at_threshold[i]);
-        ready[i] = lesser(greater(free, least_ready * rooted), most_ready * rooted);
-    }
-}
-
 namespace {
+
+// A_r, A_u and R_r of every member from its constants, rooted share and dryness.
+struct SetStores {
+    const Members& k;
+    PotState& s;
+
+    template <class Real>
+    TUBGROVE_LANES void run(std::size_t at) const {
+        const auto of = [at](const Column& column) __attribute__((always_inline)) { return load<Real>(column.data() + at); };
+        const Stores<Real> stores = stores_of<Real>({of(s.rooted_share), of(s.top_share), of(s.dried), of(s.threshold_water_l),
+                                                     of(k.capacity_l), of(k.top_water_l), of(k.limit_water_l), of(k.dried_loss)});
+        store(s.available_rooted_l.data() + at, stores.rooted_l);
+        store(s.available_unrooted_l.data() + at, stores.unrooted_l);
+        store(s.ready_l.data() + at, stores.ready_l);
+    }
+};
 
 // V theta(h_t) of today: h_t = h_p clamp((5/e_c)^0.3, 0.7, 1.4), e_c the day's demand in mm on the crown.
 // Source: exponent between those of the conductivities of [HEIS93] and [OMEARA]; limits own assumption
-void set_threshold(const Members& k, const DayInput& day, PotState& s) {
-    double* const water = s.threshold_water_l.data();
-    const double* const demand = s.demand_l_mm.data();
-    const double* const et0 = day.et0_mm.data();
-    const double* const crown = day.crown_m2.data();
-    const std::size_t count = s.size();
-    SIDE_BY_SIDE
-    for (std::size_t i = 0; i < count; ++i) {
-        const double used_l = greater(et0[i] * demand[i], 1e-12);
-        const double on_crown_mm = used_l / greater(crown[i], 1e-6);
-        const double raise = demand_exponent * logarithm(middle_demand_mm / on_crown_mm);
-        const double ln_kPa = k.ln_threshold_kPa[i] + lesser(greater(raise, ln_threshold_least), ln_threshold_most);
-        const double drained = exponential(k.n[i] * (k.ln_alpha_per_kPa[i] + ln_kPa));
-        water[i] = k.volume_l[i] * (k.theta_r[i] + k.theta_span[i] * exponential(k.minus_m[i] * logarithm(1 + drained)));
+struct SetThreshold {
+    const Members& k;
+    const DayInput& day;
+    PotState& s;
+
+    template <class Real>
+    TUBGROVE_LANES void run(std::size_t at) const {
+        const auto of = [at](std::span<const double> column) __attribute__((always_inline)) { return load<Real>(column.data() + at); };
+        const Real used_l = greater(of(day.et0_mm) * of(s.demand_l_mm), each<Real>(1e-12));
+        const Real on_crown_mm = used_l / greater(of(day.crown_m2), each<Real>(1e-6));
+        const Real raise = demand_exponent * logarithm_of(middle_demand_mm / on_crown_mm);
+        const Real held = lesser(greater(raise, each<Real>(ln_threshold_least)), each<Real>(ln_threshold_most));
+        const Real drained = exponential_of(of(k.n) * (of(k.ln_alpha_per_kPa) + (of(k.ln_threshold_kPa) + held)));
+        const Real left = exponential_of(of(k.minus_m) * logarithm_of(1 + drained));
+        store(s.threshold_water_l.data() + at, of(k.volume_l) * (of(k.theta_r) + of(k.theta_span) * left));
     }
-}
+};
 
 // f_r = min(1, ((r_0 + v max(0, G - G_0))/r_V)^3) and lambda2 = f_r^(2/3).
 void set_roots(const Members& k, PotState& s) {
     bool all = true;
     for (std::size_t i = 0; i < s.size(); ++i) {
-        const double grown = k.front_dm_d[i] * greater(0, s.warm_days[i] - k.start_lag_d[i]);
-        const double reach = lesser(1, (k.ball_radius_dm[i] + grown) / k.pot_radius_dm[i]);
+        const double grown = k.front_dm_d[i] * greater(0.0, s.warm_days[i] - k.start_lag_d[i]);
+        const double reach = lesser(1.0, (k.ball_radius_dm[i] + grown) / k.pot_radius_dm[i]);
         s.top_share[i] = reach * reach;
         s.rooted_share[i] = reach * reach * reach;
         all = all && reach >= 1;
@@ -151,7 +134,7 @@ void set_roots(const Members& k, PotState& s) {
 void take_over(const Column& a_r_before, const Column& a_u_before, PotState& s) {
     for (std::size_t i = 0; i < s.size(); ++i) {
         const double gained = s.available_rooted_l[i] - a_r_before[i];
-        const double share = a_u_before[i] > 0 ? lesser(1, gained / a_u_before[i]) : 0;
+        const double share = a_u_before[i] > 0 ? lesser(1.0, gained / a_u_before[i]) : 0;
         const double moved = s.rooted_share[i] >= 1 ? s.depletion_unrooted_l[i] : share * s.depletion_unrooted_l[i];
         s.depletion_rooted_l[i] += moved;
         s.depletion_unrooted_l[i] -= moved;
@@ -166,21 +149,21 @@ void begin_day(const Members& k, const DayInput& day, PotState& s) {
         s.warm_days[i] += day.warm_rate;
         s.demand_l_mm[i] = day.demand_l_mm[i];
     }
-    set_threshold(k, day, s);
+    side_by_side(SetThreshold{k, day, s}, s.size());
     set_roots(k, s);
-    set_stores(k, s);
+    side_by_side(SetStores{k, s}, s.size());
     take_over(a_r_before, a_u_before, s);
 }
 
 void refresh(const Members& k, const DayInput& day, PotState& s) {
     for (std::size_t i = 0; i < s.size(); ++i) s.demand_l_mm[i] = day.demand_l_mm[i];
-    set_threshold(k, day, s);
+    side_by_side(SetThreshold{k, day, s}, s.size());
     set_roots(k, s);
-    set_stores(k, s);
+    side_by_side(SetStores{k, s}, s.size());
     for (std::size_t i = 0; i < s.size(); ++i) {
-        s.depletion_rooted_l[i] = lesser(greater(s.depletion_rooted_l[i], 0), s.available_rooted_l[i]);
-        s.depletion_unrooted_l[i] = lesser(greater(s.depletion_unrooted_l[i], 0), s.available_unrooted_l[i]);
-        s.surface_mm[i] = lesser(greater(s.surface_mm[i], 0), k.surface_total_mm[i]);
+        s.depletion_rooted_l[i] = lesser(greater(s.depletion_rooted_l[i], 0.0), s.available_rooted_l[i]);
+        s.depletion_unrooted_l[i] = lesser(greater(s.depletion_unrooted_l[i], 0.0), s.available_unrooted_l[i]);
+        s.surface_mm[i] = lesser(greater(s.surface_mm[i], 0.0), k.surface_total_mm[i]);
     }
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 // What a tree asks for while water is free.
+#include "lanes.hpp"
 
 namespace tubgrove {
 
@@ -14,9 +15,10 @@ inline double lone_crown_cap(double height_over_width, double stomatal_factor) {
 
 // Litres per mm of ET0: min(L_e/2.88, cap A_crown). leaf_m2: effective leaf area L_e times the season's share; crown_m2: projected.
 // Source: [PER06]; cap [FAO56] eq. 105
-inline double demand_l_mm(double leaf_m2, double crown_m2, double cap) {
-    const double leaves = leaf_m2 / reference_leaf_index, most = cap * crown_m2;
-    return leaves < most ? leaves : most;
+template <class Real>
+TUBGROVE_LANES Real demand_of(Real leaf_m2, Real crown_m2, double cap) {
+    return lesser(leaf_m2 / reference_leaf_index, cap * crown_m2);
 }
+inline double demand_l_mm(double leaf_m2, double crown_m2, double cap) { return demand_of(leaf_m2, crown_m2, cap); }
 
 }  // namespace tubgrove
