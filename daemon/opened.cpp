@@ -3,6 +3,7 @@
 #include "face.hpp"
 #include "intake/read_configuration.hpp"
 #include "intake/tables.hpp"
+#include "processors.hpp"
 #include "safe_file.hpp"
 
 #include <chrono>
@@ -59,6 +60,7 @@ Opened open_garden(const Places& places) {
     GardenTexts texts{.configuration = std::move(settings.text), .tables = std::move(settings.tables_text)};
     opened.garden =
         std::make_unique<Garden>(std::move(settings.configuration), std::move(texts), *opened.tables, *opened.store);
+    opened.garden->use(on_all_processors);
     return opened;
 }
 

@@ -14,6 +14,10 @@ Zone zone_of(const Configuration& configuration) {
     return *zone;
 }
 
+void one_after_the_other(std::size_t count, const std::function<void(std::size_t)>& work) {
+    for (std::size_t i = 0; i < count; ++i) work(i);
+}
+
 }  // namespace
 
 Garden::Garden(Configuration configuration, GardenTexts texts, const Tables& tables, Store& store) {
@@ -24,11 +28,14 @@ Garden::Garden(Configuration configuration, GardenTexts texts, const Tables& tab
                                               .store = store,
                                               .zone = std::move(zone),
                                               .tables_text = std::move(texts.tables),
-                                              .kept_here = {}});
+                                              .kept_here = {},
+                                              .for_each = one_after_the_other});
 }
 
 Garden::~Garden() = default;
 Garden::Garden(Garden&&) noexcept = default;
+
+void Garden::use(ForEach for_each) { inside_->for_each = std::move(for_each); }
 
 const Configuration& Garden::configuration() const { return inside_->configuration; }
 const Zone& Garden::zone() const { return inside_->zone; }

@@ -23,7 +23,7 @@ struct GardenTexts {
     std::string tables;                   // every table in effect, one after the other (table_text)
 };
 
-inline constexpr std::string_view model_version = "1";   // rises when a round could come out differently
+inline constexpr std::string_view model_version = "2";   // rises when a round could come out differently
 
 struct WeatherFile {
     std::string name;                     // for complaints; "-" for standard input
@@ -34,6 +34,10 @@ struct WeatherFile {
     std::function<void(long rows)> progress;   // may be empty
 };
 
+// Does work(0) … work(count - 1), in any order and perhaps several at once; none of them touches what another one does. An
+// exception of one ends the whole.
+using ForEach = std::function<void(std::size_t count, const std::function<void(std::size_t)>& work)>;
+
 class Garden {
 public:
     // The texts are kept with each issued round, once per distinct copy. Tables and store must outlive the garden.
@@ -41,6 +45,9 @@ public:
     Garden(Configuration configuration, GardenTexts texts, const Tables& tables, Store& store);
     ~Garden();
     Garden(Garden&&) noexcept;
+
+    // How the pots of a list are worked through; without, one after the other. The answers are the same to the last digit.
+    void use(ForEach);
 
     const Configuration& configuration() const;
     const Zone& zone() const;

@@ -42,8 +42,8 @@ std::optional<decltype(Happened::what)> event_of(const Entry& entry) {
 }
 
 const PourLine* line_for(const Round& round, const std::string& pot) {
-    auto found = std::ranges::find(round.pours, pot, &PourLine::pot);
-    return found == round.pours.end() ? nullptr : &*found;
+    auto found = std::ranges::lower_bound(round.pours, pot, {}, &PourLine::pot);
+    return found == round.pours.end() || found->pot != pot ? nullptr : &*found;
 }
 
 // The pot's own entries that answer a walk: those between its hour of issue and the next walk's, or that name its round.
@@ -156,10 +156,12 @@ std::optional<double> poured_share(const IssuedWalk& issued, const Walk& next, s
     if (issued.answered) return issued.answered;
     if (issued.round.pours.empty()) return std::nullopt;
     double poured = 0;
+    std::map<std::string_view, const PotLife*> by_id;
+    for (const auto& life : lives) by_id.emplace(life.id, &life);
     for (const auto& line : issued.round.pours) {
-        auto life = std::ranges::find(lives, line.pot, &PotLife::id);
-        if (life == lives.end()) return std::nullopt;
-        auto answers = answers_to(*life, &issued, issued.walk, next);
+        auto life = by_id.find(line.pot);
+        if (life == by_id.end()) return std::nullopt;
+        auto answers = answers_to(*life->second, &issued, issued.walk, next);
         if (answers.empty()) return std::nullopt;
         poured += std::ranges::any_of(answers, [](const Entry* entry) { return entry->action != "skipped"; });
     }

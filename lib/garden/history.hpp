@@ -19,6 +19,7 @@ struct IssuedWalk {
     std::int64_t answered_by = 0;        // the entry
     Instant answered_at{};               // when it was written
     std::vector<Round> earlier = {};     // revisions before `round`, oldest first
+    // The pours of all of them are in order of the pots' ids.
 
     // The revision that somebody who answered at `t` had before them.
     const Round& read_at(Instant t) const;

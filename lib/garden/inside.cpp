@@ -64,16 +64,21 @@ Refusal refusal_of(const Complaints& complaints) {
 }
 
 std::vector<const PotLife*> in_walking_order(const std::vector<PotLife>& lives, const Configuration& configuration, Instant t) {
-    std::vector<const PotLife*> pots;
-    for (const auto& life : lives)
-        if (life.lives_at(t) && has_tree(life.facts_at(t).facts)) pots.push_back(&life);
-    auto bay = [&](const PotLife* life) {
-        const auto& facts = life->facts_at(t).facts;
+    struct Place {
+        Bay bay;
+        const PotLife* life;
+    };
+    std::vector<Place> places;
+    for (const auto& life : lives) {
+        if (!life.lives_at(t) || !has_tree(life.facts_at(t).facts)) continue;
+        const auto& facts = life.facts_at(t).facts;
         auto named = facts.find("bay");
         const auto* found = named == facts.end() ? nullptr : bay_of(configuration, named->second);
-        return found ? *found : Bay{};
-    };
-    std::ranges::stable_sort(pots, [&](const PotLife* a, const PotLife* b) { return walks_before(bay(a), a->id, bay(b), b->id); });
+        places.push_back({.bay = found ? *found : Bay{}, .life = &life});
+    }
+    std::ranges::stable_sort(places, [](const Place& a, const Place& b) { return walks_before(a.bay, a.life->id, b.bay, b.life->id); });
+    std::vector<const PotLife*> pots;
+    for (const auto& place : places) pots.push_back(place.life);
     return pots;
 }
 

@@ -19,7 +19,6 @@ namespace {
 
 // One pot decided: the line it gets, or why it rests.
 struct Decided {
-    const PotNow* pot = nullptr;
     Decision decision;
     LineFacts facts;
 };
@@ -73,7 +72,7 @@ Decided decide_pot(const PotNow& pot, const Chances& chances, const GardenNow& g
     Means means{.mark_l = litres(configuration.carry.mark), .passes = configuration.carry.passes,
                 .dry_hour_l = dry_hour_price(inside.tables.prices, Care(configuration.caution),
                                              stage_on(pot, inside.zone.day_of(chances.walk)))};
-    Decided decided{.pot = &pot, .decision = decide(outlook, chances, inside.tables.prices, means), .facts = std::move(facts)};
+    Decided decided{.decision = decide(outlook, chances, inside.tables.prices, means), .facts = std::move(facts)};
     decided.facts.rain_caught_l = facts.rain_mm > 0 ? caught_l(pot, decided.facts.rain_mm) : 0;
     return decided;
 }
@@ -90,13 +89,71 @@ int silent_lines(const PotHistory& history) {
     return silent;
 }
 
-void add_line(Round& round, const Decided& decided, const Chances& chances, const Zone& zone) {
-    if (pours(decided.decision)) {
-        round.pours.push_back(pour_line(decided.decision, chances, decided.facts, zone));
-        round.total_l += round.pours.back().pour_l;
-    } else {
-        round.no_water.push_back(rest_line(decided.decision, chances, decided.facts, zone));
+// A pot's line on the list, and what stands above the list of it.
+struct Worked {
+    PotSummary summary;
+    std::optional<PourLine> pour;
+    std::optional<RestLine> rest;
+};
+
+// What all lines of a list share.
+struct ListFacts {
+    const Garden::Inside& inside;
+    const GardenNow& garden;
+    Chances chances;
+    double rain_mm = 0;
+    std::vector<std::string> unknown_weather;
+};
+
+Worked work_out(const ListFacts& list, const PotNow& pot, int order) {
+    LineFacts facts{.pot = pot.life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay, .order = order,
+                    .rain_mm = list.rain_mm, .rain_caught_l = 0, .unknown = pot.belief().because,
+                    .silent_rounds = silent_lines(pot.history), .calibrated = tested_by_weighing(pot)};
+    facts.unknown.insert(facts.unknown.end(), list.unknown_weather.begin(), list.unknown_weather.end());
+    const auto decided = decide_pot(pot, list.chances, list.garden, list.inside, std::move(facts));
+    Worked worked{.summary = summary_of(pot, decided.decision), .pour = {}, .rest = {}};
+    if (pours(decided.decision)) worked.pour = pour_line(decided.decision, list.chances, decided.facts, list.inside.zone);
+    else worked.rest = rest_line(decided.decision, list.chances, decided.facts, list.inside.zone);
+    return worked;
+}
+
+void add_line(Round& round, Worked&& worked) {
+    if (worked.rest) round.no_water.push_back(std::move(*worked.rest));
+    if (!worked.pour) return;
+    round.total_l += worked.pour->pour_l;
+    round.pours.push_back(std::move(*worked.pour));
+}
+
+// Some pots at a time, so that a large garden's members never lie in memory together. What takes the time is done for the
+// pots of a handful at once, where the face has a way to do so; facts are read (the units' library is not made for several
+// readers) and the store is asked before and after, by this one thread.
+std::vector<PotSummary> add_lines(Round& round, const ListFacts& list, std::span<const PotLife* const> lives, KeptStates& kept) {
+    constexpr std::size_t handful = 64;
+    const auto& inside = list.inside;
+    std::vector<PotSummary> summaries;
+    for (std::size_t from = 0; from < lives.size(); from += handful) {
+        const auto some = lives.subspan(from, std::min(handful, lives.size() - from));
+        std::vector<PotAsked> asked;
+        for (const auto* life : some) {
+            auto one = ask(list.garden, *life, inside.configuration, inside.tables, inside.zone, kept.tables);
+            if (!one.answerable()) continue;
+            look_up(one, kept);
+            asked.push_back(std::move(one));
+        }
+        std::vector<Worked> worked(asked.size());
+        inside.for_each(asked.size(), [&](std::size_t i) {
+            live(asked[i], list.garden, inside.configuration, inside.tables, inside.zone);
+            worked[i] = work_out(list, asked[i].pot, int(summaries.size() + i) + 1);
+        });
+        for (std::size_t i = 0; i < asked.size(); ++i) {
+            keep(asked[i], kept);
+            summaries.push_back(std::move(worked[i].summary));
+            add_line(round, std::move(worked[i]));
+        }
+        inside.store.cache_put(kept.fresh);
+        kept.fresh.clear();
     }
+    return summaries;
 }
 
 // The list of a walk from all that the garden knows now.
@@ -117,20 +174,9 @@ Round compute(const Garden::Inside& inside, const GardenNow& garden, const Walk&
     round.rain_mm = rain_between(days, since, view.now);
     if (auto today = std::ranges::find(days, walk.day, &DayRecord::day); today != days.end()) round.et0_mm = today->et0_mm;
 
-    auto unknown_weather = weather_unknowns(days_around(days, walk.day));
-    std::vector<PotSummary> summaries;
-    int order = 0;
-    for (const auto* life : in_walking_order(garden.past.lives, inside.configuration, view.now)) {
-        auto pot = pot_now(garden, *life, inside.configuration, inside.tables, inside.zone, kept);
-        if (pot.history.setups.empty()) continue;
-        LineFacts facts{.pot = life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay, .order = ++order,
-                        .rain_mm = round.rain_mm, .rain_caught_l = 0, .unknown = pot.belief().because,
-                        .silent_rounds = silent_lines(pot.history), .calibrated = tested_by_weighing(pot)};
-        facts.unknown.insert(facts.unknown.end(), unknown_weather.begin(), unknown_weather.end());
-        auto decided = decide_pot(pot, chances, garden, inside, std::move(facts));
-        summaries.push_back(summary_of(pot, decided.decision));
-        add_line(round, decided, chances, inside.zone);
-    }
+    const ListFacts list{.inside = inside, .garden = garden, .chances = chances, .rain_mm = round.rain_mm,
+                         .unknown_weather = weather_unknowns(days_around(days, walk.day))};
+    const auto summaries = add_lines(round, list, in_walking_order(garden.past.lives, inside.configuration, view.now), kept);
     round.trips = trips_of(round.pours, inside.configuration.carry);
     round.question = question_of(garden.past, walk, view.now, inside.zone, summaries);
     round.notices = notices_of(round, garden, view, inside.zone, summaries, inside.store.newest_learned());
@@ -246,7 +292,6 @@ Outcome<RoundAnswer> Garden::Inside::issue(const View& view, const GardenNow& ga
     auto inputs = garden.inputs;
     auto computed = compute(*this, garden, walk, view, hot, kept);
     kept_here = std::move(kept.here);
-    store.cache_put(kept.fresh);
 
     auto learned = view.replay ? std::optional(view.now) : std::nullopt;
     auto before = store.latest_round(walk.day, walk.name, learned);

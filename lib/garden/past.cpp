@@ -25,7 +25,7 @@ std::vector<IssuedWalk> issued_walks(const Store& store, const View& view, const
         auto evening = evening_walk(configuration.walks, zone, day);
         auto walk = name == "evening" && evening ? *evening : morning_walk(configuration.walks, zone, day);
         IssuedWalk issued{.walk = walk, .round = {}, .answered = {}};
-        for (const auto& id : ids) issued.earlier.push_back(round_from_json(store.round(id).value().json));
+        for (const auto& id : ids) issued.earlier.push_back(round_lines_from_json(store.round(id).value().json));
         issued.round = std::move(issued.earlier.back());
         issued.earlier.pop_back();
         walks.push_back(std::move(issued));

@@ -2,6 +2,7 @@
 
 #include "garden/json_writer.hpp"
 
+#include <algorithm>
 #include <stdexcept>
 
 #include <boost/json.hpp>
@@ -105,21 +106,57 @@ std::optional<Question> question(const bj::object& from) {
     return result;
 }
 
-}  // namespace
+// What was told to do, without the reasons.
+PourLine told_pour(const bj::object& from) {
+    return {.pot = text(from, "pot"),
+            .label = {},
+            .bay = {},
+            .order = 0,
+            .pour_l = number(from, "pour_l"),
+            .passes = int(number(from, "passes")),
+            .low_l = 0,
+            .high_l = 0,
+            .until = text(from, "until") == "run-through" ? Until::run_through : Until::amount,
+            .depletion_l = 0,
+            .available_l = 0,
+            .dry_at = {},
+            .because = {}};
+}
 
-Round round_from_json(std::string_view json) {
+bj::value parsed(std::string_view json, bj::storage_ptr storage = {}) {
     boost::system::error_code error;
-    auto document = bj::parse(bj::string_view(json.data(), json.size()), error);
+    auto document = bj::parse(bj::string_view(json.data(), json.size()), error, std::move(storage));
     if (error || !document.is_object()) throw std::runtime_error("a stored round is not readable JSON");
-    const auto& from = document.get_object();
+    return document;
+}
+
+Round named_round(const bj::object& from) {
     Round round;
     round.id = text(from, "id");
     auto day = parse_day(text(from, "day"));
     if (round.id.empty() || !day) throw std::runtime_error("a stored round has no id or day");
     round.day = *day;
     round.walk = text(from, "walk");
-    round.site = text(from, "site");
     round.issued = instant(from, "issued").value_or(Instant{});
+    return round;
+}
+
+}  // namespace
+
+Round round_lines_from_json(std::string_view json) {
+    bj::monotonic_resource storage;   // frees all at once what the many small reasons take
+    const auto document = parsed(json, &storage);
+    Round round = named_round(document.get_object());
+    round.pours = list(document.get_object(), "pours", told_pour);
+    std::ranges::sort(round.pours, {}, &PourLine::pot);
+    return round;
+}
+
+Round round_from_json(std::string_view json) {
+    const auto document = parsed(json);
+    const auto& from = document.get_object();
+    Round round = named_round(from);
+    round.site = text(from, "site");
     round.inputs_until = instant(from, "inputs_until").value_or(Instant{});
     round.model = text(from, "model");
     round.et0_mm = number(from, "et0_mm");

@@ -19,13 +19,7 @@ constexpr std::chrono::days memory_without_readings{60};
 
 LocalDay first_day_of(const Store& store, const View& view, const Zone& zone) {
     auto today = zone.day_of(view.now);
-    ReadingsQuery query{.from = zone.start_of(today - longest_memory - std::chrono::days(31)), .to = view.now, .learned_until = {},
-                        .issued_until = view.now, .forecasts = Forecasts::none};
-    query.learned_until = learned_until(view);
-    std::optional<Instant> first;
-    for (const auto& readings : store.readings(query))
-        if (!readings.observations.empty() && (!first || readings.observations.front().starts < *first))
-            first = readings.observations.front().starts;
+    auto first = store.first_reading(zone.start_of(today - longest_memory - std::chrono::days(31)), view.now, learned_until(view));
     if (!first) return today - memory_without_readings;
     // From a month's first day, so that the beginning moves once a month and kept states hold meanwhile.
     std::chrono::year_month_day oldest{today - longest_memory};
@@ -42,42 +36,23 @@ std::string state_key(const GardenNow& garden, const PotLife& life, const PotHis
     return print.hex();
 }
 
-std::optional<Ensemble> kept_state(const KeptStates& kept, const std::string& pot, const std::string& key) {
-    if (auto here = kept.here.find(key); here != kept.here.end()) return ensemble_from_bytes(here->second);
-    if (auto stored = kept.store.cache_get(pot, key)) return ensemble_from_bytes(*stored);
-    return std::nullopt;
-}
-
-// The newest kept state that still holds, or the beginning; then lived on to the present, keeping a state on the way.
-Ensemble lived_until(const GardenNow& garden, const PotLife& life, const PotRun& run, const Zone& zone, KeptStates& kept) {
-    const auto& history = run.history;
-    auto keep_day = zone.day_of(garden.now) - kept_before;
-    auto key_of = [&](LocalDay day) {
-        return state_key(garden, life, history, kept.tables, zone.start_of(day), std::size_t((day - garden.first_day).count()));
-    };
-    bool keeps = zone.start_of(keep_day) > history.starts && keep_day > garden.first_day;
-    std::optional<Ensemble> state;
-    bool have_newest = false;
-    for (int back = 0; keeps && !state && back <= looked_back_days; ++back) {
-        auto day = keep_day - std::chrono::days(back);
+// Where a kept state may lie: the newest place is where a missing one will be kept.
+std::vector<PotAsked::Place> places_of(const GardenNow& garden, const PotLife& life, const PotHistory& history,
+                                       const std::string& tables, const Zone& zone) {
+    std::vector<PotAsked::Place> places;
+    const auto newest = zone.day_of(garden.now) - kept_before;
+    for (int back = 0; back <= looked_back_days; ++back) {
+        const auto day = newest - std::chrono::days(back);
         if (zone.start_of(day) <= history.starts || day <= garden.first_day) break;
-        state = kept_state(kept, life.id, key_of(day));
-        have_newest = state && back == 0;
+        const auto days_before = std::size_t((day - garden.first_day).count());
+        places.push_back({.day = day, .key = state_key(garden, life, history, tables, zone.start_of(day), days_before)});
     }
-    if (!state) state = begin(run);
-    if (keeps && !have_newest) {
-        advance(*state, run, zone.start_of(keep_day));
-        CachedState fresh{.pot = life.id, .key = key_of(keep_day), .bytes = to_bytes(*state)};
-        kept.here[fresh.key] = fresh.bytes;
-        kept.fresh.push_back(std::move(fresh));
-    }
-    advance(*state, run, garden.now);
-    return std::move(*state);
+    return places;
 }
 
 // A belief for each setup. A container that cannot be is refused when it is written, so none is expected here; should a
 // table's change make one impossible, the pot's former setup goes on.
-bool believe(PotNow& pot, const Tables& tables, const Zone& zone) {
+void believe(PotNow& pot, const Tables& tables, const Zone& zone) {
     std::vector<DatedSetup> possible;
     for (auto& dated : pot.history.setups) {
         auto belief = belief_of(dated.setup, tables, zone.day_of(dated.since));
@@ -86,7 +61,6 @@ bool believe(PotNow& pot, const Tables& tables, const Zone& zone) {
         possible.push_back(std::move(dated));
     }
     pot.history.setups = std::move(possible);
-    return !pot.beliefs.empty();
 }
 
 }  // namespace
@@ -116,18 +90,62 @@ Instant outlook_end(const GardenNow& garden, const Zone& zone) {
     return zone.start_of(zone.day_of(garden.now) + outlook_days);
 }
 
-PotNow pot_now(const GardenNow& garden, const PotLife& life, const Configuration& configuration, const Tables& tables,
-               const Zone& zone, KeptStates& kept) {
-    PotNow pot;
+PotAsked ask(const GardenNow& garden, const PotLife& life, const Configuration& configuration, const Tables& tables,
+             const Zone& zone, const std::string& tables_digest) {
+    PotAsked asked;
+    auto& pot = asked.pot;
     pot.life = &life;
     pot.history = history_of(life, garden.past, configuration, zone,
                              {.starts = zone.start_of(garden.first_day), .until = garden.now});
-    if (!believe(pot, tables, zone)) return pot;
+    believe(pot, tables, zone);
+    if (asked.answerable()) asked.places = places_of(garden, life, pot.history, tables_digest, zone);
+    return asked;
+}
+
+void look_up(PotAsked& asked, const KeptStates& kept) {
+    for (const auto& place : asked.places) {
+        const auto here = kept.here.find(place.key);
+        auto bytes = here != kept.here.end() ? std::optional(here->second) : kept.store.cache_get(asked.pot.life->id, place.key);
+        if (!bytes) continue;
+        asked.found = place;
+        asked.bytes = std::move(*bytes);
+        return;
+    }
+}
+
+// The newest kept state that still holds, or the beginning; then lived on to the present, with a state to keep on the way.
+void live(PotAsked& asked, const GardenNow& garden, const Configuration& configuration, const Tables& tables, const Zone& zone) {
+    auto& pot = asked.pot;
     GrowingSite site{.latitude_deg = degrees(configuration.site.latitude), .elevation_m = metres(configuration.site.elevation)};
     for (const auto& days : garden.weather.members) pot.courses.push_back(course_of(pot.history, tables, site, zone, days));
     PotRun run{.history = pot.history, .beliefs = pot.beliefs, .days = pot.courses.front(), .priors = tables.priors, .zone = zone};
-    pot.ensemble = lived_until(garden, life, run, zone, kept);
-    return pot;
+    auto state = asked.found ? ensemble_from_bytes(asked.bytes) : std::nullopt;
+    const bool newest = state && asked.found->day == asked.places.front().day;
+    if (!state) state = begin(run);
+    if (!asked.places.empty() && !newest) {
+        advance(*state, run, zone.start_of(asked.places.front().day));
+        asked.fresh = CachedState{.pot = pot.life->id, .key = asked.places.front().key, .bytes = to_bytes(*state)};
+    }
+    advance(*state, run, garden.now);
+    pot.ensemble = std::move(*state);
+}
+
+void keep(PotAsked& asked, KeptStates& kept) {
+    constexpr std::size_t most_here = 256;   // ten megabytes; whatever is older lies in the store's cache
+    if (!asked.fresh) return;
+    if (kept.here.size() >= most_here) kept.here.clear();
+    kept.here[asked.fresh->key] = asked.fresh->bytes;
+    kept.fresh.push_back(std::move(*asked.fresh));
+}
+
+PotNow pot_now(const GardenNow& garden, const PotLife& life, const Configuration& configuration, const Tables& tables,
+               const Zone& zone, KeptStates& kept) {
+    auto asked = ask(garden, life, configuration, tables, zone, kept.tables);
+    if (!asked.answerable()) return std::move(asked.pot);
+    look_up(asked, kept);
+    live(asked, garden, configuration, tables, zone);
+    keep(asked, kept);
+    return std::move(asked.pot);
 }
 
 }  // namespace tubgrove

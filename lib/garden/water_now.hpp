@@ -42,7 +42,7 @@ inline constexpr std::chrono::days outlook_days{11};
 
 GardenNow garden_now(const Store& store, const View& view, const Configuration& configuration, const Zone& zone);
 
-// Kept states live in `cache` for this process and in the store's cache for later ones.
+// Kept states live `here` for this process, some hundred at most, and in the store's cache for later ones.
 struct KeptStates {
     Store& store;
     std::string tables;                             // digest
@@ -50,10 +50,30 @@ struct KeptStates {
     std::vector<CachedState> fresh;                 // to be put into the store's cache
 };
 
+// A question about one pot on its way to the answer. Of the steps only `live` takes long; it reads what all pots share and
+// changes its own pot only, so that several pots can live at once.
+struct PotAsked {
+    PotNow pot;
+    struct Place {
+        LocalDay day{};
+        std::string key;
+    };
+    std::vector<Place> places;                      // of a kept state, newest first; empty: none is kept
+    std::optional<Place> found;
+    std::string bytes;                              // of the state found
+    std::optional<CachedState> fresh;               // the newest place's state, where it was not found
+    bool answerable() const { return !pot.beliefs.empty(); }
+};
+PotAsked ask(const GardenNow&, const PotLife&, const Configuration&, const Tables&, const Zone&, const std::string& tables_digest);
+void look_up(PotAsked&, const KeptStates&);
+void live(PotAsked&, const GardenNow&, const Configuration&, const Tables&, const Zone&);
+void keep(PotAsked&, KeptStates&);
+
 // The pot's days from the present on, in every forecast member, and how far a list looks along them.
 std::vector<std::vector<DayCourse>> days_ahead(const PotNow& pot, const Zone& zone);
 Instant outlook_end(const GardenNow& garden, const Zone& zone);
 
+// All steps for one pot.
 PotNow pot_now(const GardenNow& garden, const PotLife& life, const Configuration& configuration, const Tables& tables,
                const Zone& zone, KeptStates& kept);
 

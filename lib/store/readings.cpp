@@ -45,6 +45,9 @@ constexpr const char* select_readings =
     " FROM readings"
     " WHERE series = ?1 AND ends > ?2 AND ends < ?3 AND ends - span_s < ?4 AND delivery <= ?5"
     " ORDER BY ends, span_s, delivery";
+constexpr const char* select_first_reading =
+    "SELECT ends - span_s FROM readings WHERE series = ?1 AND ends > ?2 AND ends - span_s < ?3 AND delivery <= ?4"
+    " ORDER BY ends, span_s LIMIT 1";
 constexpr const char* select_versions =
     "SELECT ends, span_s, source, issued, member, rung, wind_height_m, learned, " TUBGROVE_READING_COLUMNS
     " FROM series JOIN readings ON readings.series = series.id JOIN deliveries ON deliveries.id = delivery"
@@ -289,6 +292,20 @@ std::vector<StoredReadings> Store::readings(const ReadingsQuery& query) const {
             for (auto& part : read_series(database, all.integer(0), series_in(all, 1), query, until))
                 found.push_back(std::move(part));
         return found;
+    });
+}
+
+std::optional<Instant> Store::first_reading(Instant from, Instant to, std::optional<Instant> learned_until) const {
+    return guarded(inside_->file, [&] {
+        auto& database = inside_->database;
+        SQLite::Transaction snapshot(database);
+        auto until = last_delivery(database, learned_until);
+        Query all(database, select_series), first(database, select_first_reading);
+        all.bind(until, static_cast<int>(Forecasts::none), std::optional<Instant>());
+        std::optional<Instant> oldest;
+        while (all.next())
+            if (first.bind(all.integer(0), from, to, until).next() && (!oldest || first.instant(0) < *oldest)) oldest = first.instant(0);
+        return oldest;
     });
 }
 

@@ -175,6 +175,8 @@ public:
     IngestCounts ingest(const Series& series, std::span<const Observation> observations, Instant learned,
                         Behind behind = Behind::refuse);
     std::vector<StoredReadings> readings(const ReadingsQuery& query) const;
+    // When the oldest of the readings that are no forecast starts, among those that overlap [from, to).
+    std::optional<Instant> first_reading(Instant from, Instant to, std::optional<Instant> learned_until = {}) const;
     // Every version of every observation of a source that ends in (from, to], oldest version first.
     std::vector<ReadingVersion> versions(std::string_view source, Instant from, Instant to) const;
 

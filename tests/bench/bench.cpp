@@ -1,6 +1,15 @@
 // How fast and how large: ET0 a day record, weather in against the sqlite3 shell, rounds of ten to ten thousand pots,
 // and the program from outside. It prints figures and judges nothing; a machine that does other work makes them
-// worse. usage: bench TUBGROVE SQLITE3 [et0|ingest|rounds|program]…
+// worse.
+//
+// What the figures are of. The season has 105 days of hourly weather, which comes in day by day; a pot has 128 members.
+// rounds, "whole season": one list at the season's end, with nothing kept of the days before: each pot lives through all its
+// 2,520 hours and 105 walks that nobody spoke of, and is decided. It is the price of a changed table or a lost cache, and
+// as far as a list can be from the usual. "next morning": one more day, from the states that were kept two days before
+// the present. "asked again": the stored list. Each is asked of a garden opened anew; the memory is the largest of all three.
+// program: 25 pots whose list was asked for on each of the 105 mornings and answered on two of three, so that the past has
+// rounds and entries to be read; from the command's start to its end.
+// CPU time stands beside the clock's, since the pots of a list are shared among the processors. usage: bench TUBGROVE SQLITE3 [et0|ingest|rounds|program]…
 #include "garden_made.hpp"
 #include "measure.hpp"
 
@@ -78,7 +87,7 @@ void ingest(const Options& options) {
 }
 
 struct RoundTimes {
-    double cold_s = 0, next_day_s = 0, again_s = 0;
+    double cold_s = 0, cold_cpu_s = 0, next_day_s = 0, again_s = 0;
     long peak_kB = 0;
 };
 
@@ -106,14 +115,17 @@ RoundTimes rounds_of(int pots) {
     in_child([&] { plant(at, pots); });
     RoundTimes times;
     const auto child = in_child([&](const Report& report) {
+        const double cpu_before_s = cpu_s();
         report(round_s(at, first_asked()));
+        report(cpu_s() - cpu_before_s);
         live_a_day(at);
         report(round_s(at, first_asked() + std::chrono::hours(24)));
         report(round_s(at, first_asked() + std::chrono::hours(24) + std::chrono::minutes(1)));
     });
     times.cold_s = child.figures.at(0);
-    times.next_day_s = child.figures.at(1);
-    times.again_s = child.figures.at(2);
+    times.cold_cpu_s = child.figures.at(1);
+    times.next_day_s = child.figures.at(2);
+    times.again_s = child.figures.at(3);
     times.peak_kB = child.peak_kB;
     return times;
 }
@@ -134,38 +146,41 @@ double growth_exponent(const std::vector<std::pair<double, double>>& points) {
 void rounds(const Options&) {
     std::vector<std::pair<double, double>> points;
     fmt::print("rounds after a season of {} hourly readings, nobody having written anything down\n", season_hours);
-    fmt::print("   pots   whole season   next morning   asked again   peak memory\n");
+    fmt::print("   pots   whole season    of CPU time   next morning   asked again   peak memory\n");
     for (int pots : {10, 100, 1'000, 10'000}) {
         const auto times = rounds_of(pots);
-        fmt::print("{:7d} {:12.3f} s {:12.3f} s {:11.3f} s {:10.1f} MB\n", pots, times.cold_s, times.next_day_s,
-                   times.again_s, double(times.peak_kB) / 1024);
+        fmt::print("{:7d} {:12.3f} s {:12.3f} s {:12.3f} s {:11.3f} s {:10.1f} MB\n", pots, times.cold_s, times.cold_cpu_s,
+                   times.next_day_s, times.again_s, double(times.peak_kB) / 1024);
         std::cout.flush();
         if (pots >= 100) points.emplace_back(pots, times.cold_s);
     }
     fmt::print("growth exponent of the whole season, 100 to 10,000 pots: {:.3f}\n", growth_exponent(points));
 }
 
-// 25 pots after a season, asked as a gardener does: a new process each time.
+// 25 pots after a season that was lived through, asked as a gardener does: a new process each time.
 void program(const Options& options) {
     Folder folder;
     const fs::path at = folder.path() / "garden";
-    in_child([&] { plant(at, 25); });
-    const auto ask_s = [&](Instant now) {
+    in_child([&] { tend(at, 25); });
+    const auto ask_s = [&](Instant now, const char* options_more = "") {
         const std::string command =
-            fmt::format("'{}' --config '{}' --data '{}' --at {} round >/dev/null", options.tubgrove,
-                        (at / "tubgrove.yaml").string(), (at / "data").string(), format_rfc3339(now, Zone::utc()));
+            fmt::format("'{}' --config '{}' --data '{}' --at {} {} round >/dev/null", options.tubgrove,
+                        (at / "tubgrove.yaml").string(), (at / "data").string(), format_rfc3339(now, Zone::utc()),
+                        options_more);
         return seconds_of([&] {
             if (std::system(command.c_str()) != 0) throw std::runtime_error("the program failed: " + command);
         });
     };
-    const double cold_s = ask_s(first_asked());
     live_a_day(at);
     const double first_s = ask_s(first_asked() + std::chrono::hours(24));
     const double again_s =
         best_of(repeats, [&] { ask_s(first_asked() + std::chrono::hours(24) + std::chrono::minutes(1)); });
+    for (const char* suffix : {"", "-wal", "-shm"}) fs::remove(at / "data" / (std::string("tubgrove-cache.db") + suffix));
+    const double cold_s = ask_s(first_asked() + std::chrono::hours(25), "--recompute");
     fmt::print(
-        "the program, 25 pots: the whole season {:.3f} s, first answer of the day {:.3f} s, asked again {:.3f} s\n",
-        cold_s, first_s, again_s);
+        "the program, 25 pots and 105 lists: first answer of the day {:.3f} s, asked again {:.3f} s, the whole season "
+        "{:.3f} s\n",
+        first_s, again_s, cold_s);
 }
 
 }  // namespace

@@ -2,11 +2,13 @@
 
 #include "intake/read_configuration.hpp"
 #include "intake/tables.hpp"
+#include "processors.hpp"
 
 #include <fmt/format.h>
 
 #include <cmath>
 #include <fstream>
+#include <functional>
 #include <numbers>
 #include <sstream>
 
@@ -128,6 +130,7 @@ MadeGarden::MadeGarden(const fs::path& folder) {
     garden_ = std::make_unique<Garden>(whole(read_configuration("tubgrove.yaml", configuration_text)),
                                        GardenTexts{.configuration = configuration_text, .tables = all_tables()},
                                        *tables_, *store_);
+    garden_->use(on_all_processors);
 }
 
 void add_weather(Garden& garden, std::span<const Observation> hours) {
@@ -137,14 +140,37 @@ void add_weather(Garden& garden, std::span<const Observation> hours) {
     answer(garden.weather_add({.now = hours.back().ends}, csv, file));
 }
 
-void plant(const fs::path& folder, int pots) {
+namespace {
+
+// Day by day, as the hours become known; `morning` is what happens at the end of each of them.
+struct Season {
+    int pots, days;
+};
+void live(Garden& garden, Season season, const std::function<void(Instant)>& morning) {
+    answer(garden.pot_take({.now = season_start() - std::chrono::hours(24)}, "garden.yaml", garden_text(season.pots), true));
+    const auto weather = made_weather(season_start(), 24 * season.days);
+    for (std::size_t from = 0; from < weather.size(); from += 24) {
+        const auto day = std::span(weather).subspan(from, 24);
+        add_weather(garden, day);
+        morning(day.back().ends);
+    }
+}
+
+}  // namespace
+
+void plant(const fs::path& folder, int pots, int days) {
     MadeGarden made(folder);
-    answer(made.garden().pot_take({.now = season_start() - std::chrono::hours(24)}, "garden.yaml", garden_text(pots),
-                                  true));
-    // Day by day, as the hours become known.
-    const auto weather = made_weather(season_start(), season_hours);
-    for (std::size_t from = 0; from < weather.size(); from += 24)
-        add_weather(made.garden(), std::span(weather).subspan(from, 24));
+    live(made.garden(), {pots, days}, [](Instant) {});
+}
+
+void tend(const fs::path& folder, int pots) {
+    MadeGarden made(folder);
+    int mornings = 0;
+    live(made.garden(), {pots, season_hours / 24}, [&](Instant issue) {
+        answer(made.garden().round({.now = issue + std::chrono::minutes(1)}));
+        const std::vector<std::string> all{"round", "all"};
+        if (++mornings % 3) answer(made.garden().did({.now = issue + std::chrono::hours(2)}, all, {}));
+    });
 }
 
 }  // namespace tubgrove::bench

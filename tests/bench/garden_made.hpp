@@ -39,8 +39,11 @@ private:
 // The hours as a file, at the moment when the last of them has ended.
 void add_weather(Garden& garden, std::span<const Observation> hours);
 
-// A garden of so many pots of several kinds that lived through the season's weather and has no other entries.
-void plant(const std::filesystem::path& folder, int pots);
+// A garden of so many pots of several kinds that lived through the season's weather; nobody asked for a list, and nobody
+// wrote anything down.
+void plant(const std::filesystem::path& folder, int pots, int days = season_hours / 24);
+// The same garden with somebody in it: a list each morning, which is answered on two days of three.
+void tend(const std::filesystem::path& folder, int pots);
 
 template <class Answer>
 Answer answer(Outcome<Answer> outcome) {

@@ -10,6 +10,13 @@
 
 namespace tubgrove::bench {
 
+double cpu_s() {
+    rusage used{};
+    getrusage(RUSAGE_SELF, &used);
+    const auto seconds = [](const timeval& t) { return double(t.tv_sec) + double(t.tv_usec) / 1e6; };
+    return seconds(used.ru_utime) + seconds(used.ru_stime);
+}
+
 Child in_child(const std::function<void(const Report&)>& work) {
     int ends[2];
     if (pipe(ends) != 0) throw std::runtime_error("no pipe");

@@ -13,6 +13,9 @@ struct Options {
     std::string tubgrove, sqlite3;  // the programs
 };
 
+// User and system time of this process, all threads.
+double cpu_s();
+
 template <class Work>
 double seconds_of(Work work) {
     const auto start = std::chrono::steady_clock::now();
