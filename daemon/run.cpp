@@ -108,16 +108,11 @@ void refuse_what_has_no_meaning(const Asked& asked) {
         if (asked.has(option) && !speaks_to_a_garden(does) && does != Does::setup && does != Does::demo && does != Does::serve &&
             does != Does::help && does != Does::version)
             refuse(name + " knows no " + std::string(option), "leave it out");
-    const bool pairs = does == Does::pair || does == Does::pair_list || does == Does::pair_end;
-    const bool has_json =
-        pairs || does == Does::version || does == Does::demo || (speaks_to_a_garden(does) && does != Does::export_all);
-    if (asked.has("--json") && !has_json) refuse(name + " has no JSON form", "leave out --json");
+    const bool no_answer = does == Does::help || does == Does::completion || does == Does::complete || does == Does::serve;
+    if (asked.has("--json") && no_answer) refuse(name + " has no JSON form", "leave out --json");
 }
 
-}  // namespace
-
-ExitStatus run(const Asked& asked, const Face& face) {
-    refuse_what_has_no_meaning(asked);
+ExitStatus carried_out(const Asked& asked, const Face& face) {
     const Places places = places_of(asked);
     switch (asked.command->does) {
         case Does::help:
@@ -149,6 +144,18 @@ ExitStatus run(const Asked& asked, const Face& face) {
     }
     Opened opened = open_garden(places);
     return run_in(opened, asked, view_of(asked, *opened.garden), face);
+}
+
+}  // namespace
+
+ExitStatus run(const Asked& asked, const Face& face) try {
+    refuse_what_has_no_meaning(asked);
+    return carried_out(asked, face);
+} catch (const Refused& refused) {
+    std::string lines;
+    for (const auto& line : refused.lines) lines += (lines.empty() ? "" : "\n") + line;
+    if (face.json) face.out << to_json(Refusal{lines, {}});
+    throw;
 }
 
 ExitStatus run_in(Opened& opened, const Asked& asked, const View& view, const Face& face) {

@@ -25,6 +25,9 @@ ExitStatus run_serve(const Places& places, const Asked& asked, const Face& face)
 ExitStatus run_pair(const Places& places, const Asked& asked, const Face& face);
 ExitStatus run_demo(const Places& places, const Asked& asked, const Face& face);
 
+// A line for each file that was written, or the answer's JSON.
+void show_files(const Face& face, const FilesAnswer& answer);
+
 // Values of options, or Refused.
 std::optional<LocalDay> day_option(const Asked& asked, std::string_view option, const Seen& seen);
 std::optional<Instant> time_option(const Asked& asked, std::string_view option, const Seen& seen);

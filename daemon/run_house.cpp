@@ -10,28 +10,50 @@
 namespace tubgrove {
 namespace {
 
-void wrote(const Face& face, const std::string& what, const std::filesystem::path& file) {
-    face.out << what << ": " << without_controls(file.string()) << '\n';
+// A store is looked into only where there is one: to check must not make a daybook.
+Complaints complaints_of_pots(const Places& places) {
+    std::error_code none;
+    if (!std::filesystem::exists(places.data, none)) return {};
+    return open_garden(places).garden->unknown_names({.now = clock_now()});
+}
+
+CheckAnswer checked(const Places& places) {
+    const auto settings = read_settings(places);
+    CheckAnswer answer{.configuration = places.configuration.string(), .complaints = settings.complaints, .understood = {}};
+    if (answer.complaints.empty()) answer.complaints = complaints_of_pots(places);
+    if (answer.complaints.empty()) answer.understood = describe(settings.configuration);
+    return answer;
+}
+
+std::string draw_check(const CheckAnswer& answer, Page page) {
+    std::string complaints;
+    for (const auto& complaint : answer.complaints) complaints += without_controls(format(complaint)) + "\n";
+    if (!complaints.empty()) return complaints;
+    Drawing drawing(page);
+    drawing.paragraph({0, 2}, answer.configuration + " is in order. Understood:");
+    for (const auto& line : answer.understood) drawing.paragraph({2, 4}, line);
+    return drawing.text();
 }
 
 }  // namespace
 
-ExitStatus run_check(const Places& places, const Face& face) {
-    const auto settings = read_settings(places);
-    if (!settings.complaints.empty()) {
-        for (const auto& complaint : settings.complaints) face.out << without_controls(format(complaint)) << '\n';
-        return ExitStatus::not_in_order;
+void show_files(const Face& face, const FilesAnswer& answer) {
+    if (face.json) {
+        face.out << to_json(answer);
+        return;
     }
-    Drawing drawing(face.page);
-    drawing.paragraph({0, 2}, places.configuration.string() + " is in order. Understood:");
-    for (const auto& line : describe(settings.configuration)) drawing.paragraph({2, 4}, line);
-    face.out << drawing.text();
-    return ExitStatus::done;
+    for (const auto& file : answer.files) face.out << file.text << ": " << without_controls(file.file) << '\n';
+}
+
+ExitStatus run_check(const Places& places, const Face& face) {
+    const auto answer = checked(places);
+    face.out << (face.json ? to_json(answer) : draw_check(answer, face.page));
+    return answer.complaints.empty() ? ExitStatus::done : ExitStatus::not_in_order;
 }
 
 ExitStatus run_backup(const Places& places, const Asked& asked, const Face& face) {
     Store::open(places.data).backup(asked.arguments[0]);
-    wrote(face, "Copied", asked.arguments[0]);
+    show_files(face, {.files = {{.code = "backup", .file = asked.arguments[0], .text = "Copied"}}, .changes = {}});
     return ExitStatus::done;
 }
 
@@ -41,8 +63,10 @@ ExitStatus run_restore(const Places& places, const Asked& asked, const Face& fac
         refuse("there is no file " + asked.arguments[0], "a file that tubgrove backup wrote");
     const SignalsHeld held;
     const auto kept = Store::restore(places.data, asked.arguments[0]);
-    wrote(face, "Restored from", asked.arguments[0]);
-    if (!kept.empty()) wrote(face, "What stood there before is kept", kept);
+    FilesAnswer answer{.files = {{.code = "restored", .file = asked.arguments[0], .text = "Restored from"}}, .changes = {}};
+    if (!kept.empty())
+        answer.files.push_back({.code = "kept", .file = kept.string(), .text = "What stood there before is kept"});
+    show_files(face, answer);
     return ExitStatus::done;
 }
 
@@ -56,8 +80,9 @@ ExitStatus run_export(Opened& opened, const Asked& asked, const View& view, cons
         if (std::filesystem::exists(file)) refuse(file.string() + " is there already", "another folder: --into DIR");
     if (!write_new(garden, answer.garden_yaml) || !write_new(daybook, answer.daybook_csv))
         refuse("another program has just written there", "another folder: --into DIR");
-    wrote(face, "Pots and trees", garden);
-    wrote(face, "Daybook", daybook);
+    show_files(face, {.files = {{.code = "garden", .file = garden.string(), .text = "Pots and trees"},
+                                {.code = "daybook", .file = daybook.string(), .text = "Daybook"}},
+                      .changes = {}});
     return ExitStatus::done;
 }
 

@@ -55,14 +55,14 @@ LocalDay today(const Asked& asked, const Zone& zone) {
 }
 
 // The pots go in with one write. Should the store fail, what was typed is not lost.
-void take_pots(const Places& places, const Asked& asked, const std::string& pots, const Face& face) {
+ChangesAnswer take_pots(const Places& places, const Asked& asked, const std::string& pots, const Face& face) {
     try {
         auto opened = open_garden(places);
         const auto outcome = opened.garden->pot_take(view_of(asked, *opened.garden), "first pots", pots, true);
         if (const auto* refusal = std::get_if<Refusal>(&outcome)) refuse(refusal->what, refusal->right);
         const auto& answer = std::get<ChangesAnswer>(outcome);
         if (!answer.complaints.empty()) throw Refused{answer.complaints};
-        face.out << draw_changes(answer, "", face.page);
+        return answer;
     } catch (...) {
         const auto file = places.configuration.parent_path() / "first-pots.yaml";
         write_whole(file, pots);
@@ -78,11 +78,14 @@ ExitStatus run_setup(const Places& places, const Asked& asked, const Face& face)
     const auto tables = read_tables();
     SetupGiven given{.machine_zone = zone_of_machine(), .today = {}, .names = names_of(tables.value)};
     given.today = today(asked, Zone::find(given.machine_zone).value_or(Zone::utc()));
-    Interview interview(std::cin, face.out, face.page);
+    // Under --json the questions are talk, and the answer is what was written.
+    std::ostream& talked = face.json ? face.err : face.out;
+    Interview interview(std::cin, talked, face.page);
     const auto agreed =
         interview.run<Agreed>([&](Interview& asking) { return whole_interview(asking, places, given); });
     if (!agreed.write) {
-        face.out << "Nothing was written.\n";
+        talked << "Nothing was written.\n";
+        if (face.json) show_files(face, {});
         return ExitStatus::done;
     }
     const std::string text = configuration_text(agreed.garden.configuration);
@@ -94,8 +97,15 @@ ExitStatus run_setup(const Places& places, const Asked& asked, const Face& face)
     const std::string pots = garden_text(agreed.garden, given.names);
     keep_old(places.configuration);
     write_whole(places.configuration, text);
-    face.out << "Written: " << places.configuration.string() << '\n';
-    if (!agreed.garden.pots.empty()) take_pots(places, asked, pots, face);
+    talked << "Written: " << places.configuration.string() << '\n';
+    ChangesAnswer taken;
+    if (!agreed.garden.pots.empty()) taken = take_pots(places, asked, pots, face);
+    if (face.json) {
+        show_files(face, {.files = {{.code = "configuration", .file = places.configuration.string(), .text = "Written"}},
+                          .changes = taken.changes});
+        return ExitStatus::done;
+    }
+    if (!agreed.garden.pots.empty()) face.out << draw_changes(taken, "", face.page);
     face.out << "\nNext: `tubgrove weather note max=31degC min=17degC` (or `tubgrove weather add FILE`), then "
                 "`tubgrove`.\n";
     return ExitStatus::done;

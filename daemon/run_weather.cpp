@@ -79,11 +79,15 @@ ExitStatus add_files(Opened& opened, const Asked& asked, const View& view, const
     for (const auto& name : asked.arguments)
         if (name != "-" && !std::filesystem::is_regular_file(name) && !std::filesystem::is_fifo(name))
             refuse("there is no file " + tubgrove::quoted(name), "the name of a file, or - for standard input");
+    // Several answers are one JSON document too: a list of them.
+    const bool listed = face.json && asked.arguments.size() > 1;
     ExitStatus worst = ExitStatus::done;
     for (const auto& name : asked.arguments) {
+        if (listed) face.out << (&name == &asked.arguments.front() ? "[\n" : ",\n");
         file.name = name;
         worst = std::max(worst, add_file(opened, view, face, file));
     }
+    if (listed) face.out << "]\n";
     return worst;
 }
 

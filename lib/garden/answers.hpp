@@ -3,6 +3,7 @@
 #include "calendar.hpp"
 #include "climate/day_record.hpp"
 #include "daybook.hpp"
+#include "intake/complaint.hpp"
 #include "plan/round.hpp"
 
 #include <optional>
@@ -84,6 +85,7 @@ struct IngestAnswer {
     long fresh = 0, same = 0, changed = 0;
     std::vector<std::string> refused;    // file:line: …
     long refused_count = 0;              // may be more than are listed
+    std::vector<std::string> remarks;    // a sentence each: what the file could not tell
 };
 
 struct WhyStep {
@@ -145,6 +147,23 @@ struct DaybookAnswer {
 struct ExportAnswer {
     std::string garden_yaml;
     std::string daybook_csv;
+};
+
+// Whether configuration, tables and the pots' names hold together, and what was understood.
+struct CheckAnswer {
+    std::string configuration;           // the file
+    std::vector<Complaint> complaints;
+    std::vector<std::string> understood; // a line each; empty when there are complaints
+};
+
+// What a command wrote: files, and lines of the daybook where it wrote some of those too.
+struct FilesAnswer {
+    struct File {
+        std::string code, file;          // garden, daybook, backup, restored, kept, configuration
+        std::string text;                // what it is, for people
+    };
+    std::vector<File> files;
+    std::vector<std::string> changes;
 };
 
 }  // namespace tubgrove

@@ -91,6 +91,9 @@ public:
     Outcome<ExportAnswer> export_all(const View&);
     Outcome<ChangesAnswer> take_daybook(const View&, std::string_view file_name, std::string_view csv, bool apply);
 
+    // What the pots of today name and nobody knows any more: a bay gone from the configuration, a species, rootstock or
+    // medium gone from the tables. The model then goes on with its defaults, so that this must be told.
+    Complaints unknown_names(const View&);
     // Ids that completion offers: pots that are not retired.
     std::vector<std::string> pot_ids(const View&);
 

@@ -22,6 +22,8 @@ struct Garden::Inside {
 
     // The names that facts and words may refer to, the pots of the view included.
     Names names(const std::vector<PotLife>& lives) const;
+    // The facts of living pots whose names nobody knows any more.
+    Complaints unknown_names(const std::vector<PotLife>& lives, Instant now) const;
     std::vector<PotLife> lives(const View& view) const { return pot_lives(entries_seen(store, view), zone); }
 
     // An entry as the view writes it: learned now, its time no later than now.
@@ -46,6 +48,8 @@ std::vector<const PotLife*> in_walking_order(const std::vector<PotLife>& lives, 
 PotLine pot_line(const PotLife& life, Instant t, const Zone& zone);
 const PotLife* find_life(const std::vector<PotLife>& lives, std::string_view pot);
 
+// The list's warning about names that nobody knows any more; empty when there are none.
+std::optional<Notice> names_notice(const Complaints& unknown);
 // Several complaints as one refusal: a line each.
 Refusal refusal_of(const Complaints& complaints);
 inline Refusal refusal_of(const Fault& fault) { return {fault.what, fault.right}; }

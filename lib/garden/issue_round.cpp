@@ -180,6 +180,7 @@ Round compute(const Garden::Inside& inside, const GardenNow& garden, const Walk&
     round.trips = trips_of(round.pours, inside.configuration.carry);
     round.question = question_of(garden.past, walk, view.now, inside.zone, summaries);
     round.notices = notices_of(round, garden, view, inside.zone, summaries, inside.store.newest_learned());
+    if (auto notice = names_notice(inside.unknown_names(garden.past.lives, view.now))) round.notices.push_back(std::move(*notice));
     return round;
 }
 

@@ -368,6 +368,41 @@ std::string to_json(const IngestAnswer& answer, const Zone&) {
         json.integer("changed", answer.changed);
         json.integer("refused", answer.refused_count);
         write_texts(json, "complaints", answer.refused);
+        write_texts(json, "remarks", answer.remarks);
+    });
+}
+
+std::string to_json(const CheckAnswer& answer) {
+    return object([&](JsonWriter& json) {
+        json.text("configuration", answer.configuration);
+        json.boolean("in_order", answer.complaints.empty());
+        json.begin_array("complaints");
+        for (const auto& complaint : answer.complaints) {
+            json.begin_object();
+            json.text("file", complaint.file);
+            json.integer("line", complaint.line);
+            json.integer("column", complaint.column);
+            json.text("what", complaint.what);
+            json.text("right", complaint.right);
+            json.end_object();
+        }
+        json.end_array();
+        write_texts(json, "understood", answer.understood);
+    });
+}
+
+std::string to_json(const FilesAnswer& answer) {
+    return object([&](JsonWriter& json) {
+        json.begin_array("files");
+        for (const auto& file : answer.files) {
+            json.begin_object();
+            json.text("code", file.code);
+            json.text("file", file.file);
+            json.text("text", file.text);
+            json.end_object();
+        }
+        json.end_array();
+        write_texts(json, "changes", answer.changes);
     });
 }
 

@@ -17,6 +17,8 @@ std::string to_json(const PotAnswer&, const Zone&);
 std::string to_json(const ChangesAnswer&, const Zone&);
 std::string to_json(const WeatherAnswer&, const Zone&);
 std::string to_json(const IngestAnswer&, const Zone&);
+std::string to_json(const CheckAnswer&);
+std::string to_json(const FilesAnswer&);
 std::string to_json(const Refusal&);
 
 }  // namespace tubgrove
