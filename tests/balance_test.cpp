@@ -219,7 +219,8 @@ TEST_CASE("chk-66 to chk-68 rain: held first, then by capture") {
     for (const auto& part : parts)
         for (std::size_t i = 0; i < 2; ++i) sums[i] += part.second[i].as<double>();
     check(citrus, "sum_low_high_pct", sums);
-    CHECK((sums[0] < 100 && sums[1] > 100));
+    const double whole = citrus["expect"]["must_contain_pct"].as<double>();
+    CHECK((sums[0] < whole && sums[1] > whole));
 }
 
 TEST_CASE("chk-70, chk-132 the saucer wets from below and dries") {
@@ -260,6 +261,17 @@ TEST_CASE("chk-70, chk-132 the saucer wets from below and dries") {
 }
 
 TEST_CASE("chk-71, chk-72 what runs past") {
+    const auto measured = rows::find("ensemble_checks.yaml", "chk-71"), cycles = rows::find("ensemble_checks.yaml", "chk-72");
+    Numbers efficiency, bypass;
+    for (std::size_t i = 0; i < measured["given"]["pulses"].size(); ++i)
+        efficiency.push_back(1 - bypassed_share(1, measured["given"]["dose_over_deficit"][i].as<double>(), measured["given"]["pulses"][i].as<int>()));
+    check(measured, "efficiency", efficiency);
+    check(measured, "measured", efficiency);
+    for (int pulses : {1, 3}) bypass.push_back(bypassed_share(1, 1, pulses));
+    const double change_pct = 100 * (bypass[1] / bypass[0] - 1);
+    check(cycles, "bypass", bypass);
+    check(cycles, "leachate_change_pct", change_pct);
+    check(cycles, "measured_change_pct", change_pct);   // ten per cent apart: the fit is optimistic about few passes
     for (double d : {0.0, 0.2, 0.7, 1.0})
         for (int n : {1, 2, 3, 12})
             CHECK(bypassed_share(1, d, n) == Approx((0.13 + 0.23 / n) * std::pow(d, 1.9 + 1.164 * (1 - 1.0 / n))).margin(1e-12));

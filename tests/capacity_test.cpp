@@ -60,6 +60,9 @@ TEST_CASE("chk-02, chk-05 fitted curves against measured capacity and easily ava
     check(bark, "published_container_capacity", mean_theta(cylinder(7.6), b));
     check(bark, "easily_available", at_kPa(b, 1) - at_kPa(b, 5));
     check(bark, "buffering", at_kPa(b, 5) - at_kPa(b, 10));
+    const Numbers published = flat(bark["expect"]["published_easily_available"]);
+    const double easy = at_kPa(b, 1) - at_kPa(b, 5);
+    CHECK((easy >= published[0] && easy <= published[1]));
 }
 
 TEST_CASE("chk-03 peat inside the published ranges") {
@@ -89,6 +92,8 @@ TEST_CASE("chk-06, chk-07 what must add up in porometer and density figures") {
     const auto row = pot_row("chk-06");
     for (const std::string medium : {"peat", "bark"})
         check(row, medium + "_total_porosity", row["given"][medium]["air"].as<double>() + row["given"][medium]["container_capacity"].as<double>());
+    // Our peat is another one, with less pore space than this sample.
+    CHECK(rows::medium("peat").theta_s < row["expect"]["peat_total_porosity"].as<double>());
     CHECK(rows::medium("bark").theta_s == Approx(row["expect"]["bark_total_porosity"].as<double>()).margin(0.005));
     const auto bragg = pot_row("chk-07");
     const double vw = bragg["given"]["dry_weight_g_l"].as<double>(), dd = bragg["given"]["drained_density_g_ml"].as<double>();
@@ -269,6 +274,8 @@ TEST_CASE("chk-125 the ball's closed form against the height integral") {
 
 TEST_CASE("chk-126 a ball loses water by drainage when it is set into a taller pot or into ground") {
     const auto row = pot_row("chk-126");
+    const Numbers band = flat(row["expect"]["band_loss"]), published = flat(row["expect"]["published_loss"]);
+    CHECK((published[0] >= band[0] && published[1] <= band[1]));
     Numbers losses;
     for (const std::string& key : keys_of(row["expect"]["loss_of_available_pot_ground"])) {
         const Retention r = rows::medium(key);
@@ -277,7 +284,7 @@ TEST_CASE("chk-126 a ball loses water by drainage when it is set into a taller p
         const double raised = litres(container_capacity(ball, r, 39 - 14));
         for (double lost : {own - raised, own - v * at_kPa(r, 5)}) {
             losses.push_back(lost / (own - left));
-            CHECK((losses.back() >= 0.25 && losses.back() <= 0.88));
+            CHECK((losses.back() >= band[0] && losses.back() <= band[1]));
         }
     }
     check(row, "loss_of_available_pot_ground", losses);

@@ -27,6 +27,8 @@ void heat(const std::string& id, const std::string& key, double computed) {
     CHECK(computed == Approx(row["expect"][key].as<double>()).margin(row["tol"] ? row["tol"].as<double>() : 1e-9).epsilon(0));
 }
 
+double published_share(const char* id) { return heat_row(id)["expect"]["share_of_full_leaf_area"].as<double>(); }
+
 // Litres a day of so much leaf; no cap.
 double use_l(double leaf_m2, double et0_mm) { return et0_mm * demand_l_mm(leaf_m2, 1e6, 2.5); }
 bool within(double x, const YAML::Node& band) { return x >= band[0].as<double>() && x <= band[1].as<double>(); }
@@ -103,7 +105,7 @@ TEST_CASE("heat of a day by three methods") {
         CHECK(dd == Approx(five["expect"]["gdd"][i].as<double>()).margin(0.001));
         sum += dd;
     }
-    CHECK(sum == Approx(21));
+    CHECK(sum == Approx(five["expect"]["sum"].as<double>()));
     heat("gdd-plain-same-day", "gdd", degree_days_average({22, 6}, 10));
     heat("gdd-clipmin", "gdd", degree_days_average({22, 10}, 10));
     heat("gdd-upper-cut", "gdd", degree_days_average({31.1, 17}, 10));
@@ -135,21 +137,33 @@ TEST_CASE("leaf share by heat after first leaf") {
                                                            heat_row("mulch-factor-half")["given"]["depth_cm"].as<double>()));
 }
 
+TEST_CASE("an apple's leaves in full bloom and at petal fall, as published") {
+    const Species apple = species("apple");
+    const auto at = [&](double dd5) { return leaf_share_at(1.2 * (dd5 - *apple.first_leaf_dd)); };
+    CHECK(at(*apple.full_bloom_dd) == Approx(published_share("canopy-fb")).margin(0.005));
+    // Petal fall: the curve passes the published 0.23 at 304 degree days. Its sum of 330 is an own assumption and stands later;
+    // by then the curve has reached 0.296. Which of the two errs is open: no paper read gives the sum on this base.
+    CHECK(at(*apple.petal_fall_dd) == Approx(0.296).margin(0.0005));
+    CHECK(std::fabs(at(*apple.petal_fall_dd) - published_share("canopy-pf")) > 0.005);
+    CHECK(at(304) == Approx(published_share("canopy-pf")).margin(0.005));
+}
+
 TEST_CASE("an apple's leaves through a year, and what the published shares say of it") {
     const auto days = year_from(date(2025, 1, 1), 420);
     const Species apple = species("apple");
     const auto shares = leaf_shares(apple, north, days, {});
     double sum = 0;
-    std::size_t bloom = 0, petal = 0;
+    std::size_t bloom = 0;
     for (std::size_t i = 0; i < 365; ++i) {
         sum += degree_days_average({days[i].max_degC, days[i].min_degC}, 5);
         if (!bloom && sum >= 252) bloom = i;
-        if (!petal && sum >= 330) petal = i;
     }
-    // Three published points on the way; the curve was built from another paper, so a tenth either way is all it promises.
-    CHECK(shares[bloom] == Approx(heat_row("canopy-fb")["expect"]["share_of_full_leaf_area"].as<double>()).margin(0.03));
-    CHECK(shares[petal] == Approx(heat_row("canopy-pf")["expect"]["share_of_full_leaf_area"].as<double>()).margin(0.1));
-    CHECK(shares[bloom + 28] == Approx(heat_row("canopy-fb28")["expect"]["share_of_full_leaf_area"].as<double>()).margin(0.2));
+    CHECK(shares[bloom] == Approx(published_share("canopy-fb")).margin(0.03));   // whole days step over the exact heat sum
+    // Eightfold in the four weeks after full bloom, says the paper, without its climate; the model counts heat and not days.
+    // In this cool year it comes to 0.74 and the row is missed; at 15.4 K d a day, which is June at 19 degC, it is met.
+    CHECK(shares[bloom + 28] == Approx(0.743).margin(0.005));
+    CHECK(std::fabs(shares[bloom + 28] - published_share("canopy-fb28")) > 0.02);
+    heat("canopy-fb28", "share_of_full_leaf_area", leaf_share_at(1.2 * (252 - 212) + 28 * 15.4));
     CHECK(share_on(days, shares, date(2025, 2, 1)) == 0);
     CHECK(share_on(days, shares, date(2025, 8, 1)) == Approx(1).margin(0.02));
     CHECK(share_on(days, shares, date(2025, 12, 31)) == 0);
@@ -245,12 +259,15 @@ TEST_CASE("chk-91 to chk-106 measured use as bands") {
     check(cloudy, "model_l_d", on_cloudy);
     for (double l : on_clear) CHECK(within(l, clear["expect"]["band_l_d"]));
     for (double l : on_cloudy) CHECK(within(l, cloudy["expect"]["band_l_d"]));
-    check(olive, "measured_mean_l_d", 77.5 / 155);
+    for (std::size_t i = 0; i < 2; ++i) CHECK(on_clear[i] == Approx(clear["expect"]["measured_l_d"][i].as<double>()).margin(0.5));
+    const double measured_cloudy = cloudy["expect"]["measured_l_d"].as<double>();
+    CHECK((on_cloudy[0] < measured_cloudy && measured_cloudy < on_cloudy[1]));
+    check(olive, "measured_mean_l_d", olive["expect"]["measured_total_l"].as<double>() / olive["given"]["days"].as<double>());
     for (double leaf : {0.15 + 0.21, 0.4 + 0.21})
         CHECK(within(use_l(0.8 * leaf, 5), olive["expect"]["band_mean_l_d"]));
     check(mature, "per_leaf_mm_d", use_l(1, 4.75));
     check(mature, "measured_per_leaf_mm_d", use_l(1, 4.75));
-    check(mature, "stress_ratio", 0.78 / 1.65);
+    check(mature, "stress_ratio", mature["expect"]["dry_per_leaf_mm_d"].as<double>() / mature["expect"]["measured_per_leaf_mm_d"].as<double>());
 
     const auto peach = pot_row("chk-95");
     const Numbers lysimeter{8.82 * 7 * 1.1, 8.82 * 7 * 1.2};
@@ -292,7 +309,11 @@ TEST_CASE("chk-91 to chk-106 measured use as bands") {
     CHECK(within(use_l(leaf, 4.5), bed["expect"]["band_l_d"]));
     CHECK(2.6 * 0.95 * stock("M.27").crown_max_m2 <= leaf);   // the largest leaf area to expect of such a tree
     check(young, "kc_at_et0_6", {1.7 / 6, 5.0 / 6});
-    check(pot_row("chk-102"), "below_is_drought_l_d", 0.25);
+    for (double kc : {1.7 / 6, 5.0 / 6}) CHECK(within(kc, young["expect"]["band_kcb"]));
+    const auto potted = pot_row("chk-102");   // lower anchors: what a potted cherry draws when it flowers is no drought
+    check(potted, "below_is_drought_l_d", 0.25);
+    for (const char* drawn : {"flowering_l_d", "drought_fall_l_d"})
+        for (double l : flat(potted["expect"][drawn])) CHECK(l > potted["expect"]["below_is_drought_l_d"].as<double>());
     const auto fig = pot_row("chk-103"), thumb = pot_row("chk-104"), july = pot_row("chk-105"), conifer = pot_row("chk-106");
     check(fig, "mulch_change_pct", 100 * (1.47 / 1.67 - 1));
     check(fig, "total_change_pct", 100 * (409.4 / 465.8 - 1));
@@ -340,7 +361,11 @@ TEST_CASE("chk-114 to chk-116 stocks") {
     check(m27, "height_m", {s.height_low_m, s.height_high_m});
     CHECK((s.stake == Stake::permanent) == m27["expect"]["permanent_stake"].as<bool>());
     CHECK(s.keep_clear == m27["expect"]["keep_clear_of_weeds_and_grass"].as<bool>());
-    CHECK(crown_by_age_m2(s, 3.5, Litres(1e6)) > 0.95 * s.crown_max_m2);   // full size in three to four years
+    const Numbers full = flat(m27["expect"]["full_size_y"]);
+    CHECK(crown_by_age_m2(s, (full[0] + full[1]) / 2, Litres(1e6)) > 0.95 * s.crown_max_m2);
+    // Its first crop hangs on a tree of half its size, and the model has no crop: what is printed of it only bounds the age.
+    CHECK(crown_by_age_m2(s, m27["expect"]["first_crop_after_planting_y"].as<double>(), Litres(1e6)) > 0.5 * s.crown_max_m2);
+    CHECK(flat(m27["expect"]["yield_kg"])[1] < 8.8);   // the bed system under orchard care gave more
 }
 
 TEST_CASE("chk-145 thresholds by species, stock and medium") {
@@ -364,6 +389,8 @@ TEST_CASE("chk-147, chk-148 effective leaf area and what is known of it") {
     const auto row = pot_row("chk-147"), crown = pot_row("chk-148");
     const double k = 0.4, answered = 0.3, area = 0.35, measured = 0.08;
     check(row, "sd_ln_effective_leaf_area", {std::hypot(k, area), std::hypot(answered, area), std::hypot(k, measured), std::hypot(answered, measured)});
+    // Independent priors of k, leaf area index and crown would be wider; shading denies that they are.
+    CHECK(std::hypot(k, area) < row["expect"]["separate_priors_sd_ln"].as<double>());
     check(row, "crown_share_of_ln", {area * area / (k * k + area * area), measured * measured / (k * k + measured * measured)});
 
     Tree tree;
