@@ -453,6 +453,16 @@ TEST_CASE("a graft bears hardly a leaf until it has taken") {
     CHECK(believe(date(2026, 4, 1)).ball_l == 1);
     t.graft_taken = true;
     CHECK(believe(date(2026, 7, 1)).crown_m2 < 0.05);
+    // One shoot by then: some 25 leaves of 25 cm2 in July, some 40 in autumn, in any pot and on any stock.
+    for (const char* key : {"M.27", "M.26", "MM.106"}) {
+        t.rootstock = key;
+        const auto leaf_m2 = [&](LocalDay day) { return believe_tree(t, species("apple"), stock(key), ground, day).leaf_m2; };
+        CHECK(leaf_m2(date(2026, 4, 10)) < 0.03);
+        CHECK(leaf_m2(date(2026, 7, 14)) == Approx(0.065).margin(0.015));
+        CHECK(leaf_m2(date(2026, 10, 1)) == Approx(0.1).margin(0.01));
+        CHECK(leaf_m2(date(2027, 5, 1)) >= leaf_m2(date(2026, 10, 1)));
+    }
+    t.rootstock = "M.27";
     CHECK(believe(date(2028, 7, 1)).crown_m2 > believe(date(2026, 7, 1)).crown_m2);
     t.graft_taken = false;
     CHECK(believe(date(2026, 7, 1)).crown_m2 == 0.05);

@@ -14,6 +14,10 @@ constexpr double few_shift_ln = -0.375, dense_shift_ln = 0.219;   // leaf route 
 constexpr double usual_age_y = 3;                    // of a tree whose age nobody stated. Own assumption
 constexpr double graft_younger_y = 1.5;              // a tree is planted out one and a half years after its graft. Own assumption
 constexpr double untaken_crown_m2 = 0.01, failed_crown_m2 = 0.05;   // Own assumption
+// A graft that took makes one shoot in its first season: from the buds' first leaves six weeks after the graft to some forty
+// leaves of 25 cm2 half a year later. Age curves begin with a tree that is planted out and say too little of it. Own assumption
+constexpr double whip_crown_m2 = 0.04;
+constexpr double whip_from_d = 42, whip_until_d = 200;
 constexpr int taken_by_days = 90;                    // a graft of which nothing bad was told. Own assumption
 constexpr int rooted_after_days = 730;               // in the same pot. Own assumption
 constexpr double ball_share = 0.25, bare_root_l = 2, bench_graft_l = 1;   // Own assumption
@@ -47,7 +51,12 @@ void set_crown(const Tree& t, const Rootstock& stock, Litres medium, LocalDay da
     if (!t.planted && !t.grafted) b.because.push_back("age-unknown");
 }
 
-// A graft that failed, or of which nobody knows yet whether it took, bears hardly a leaf.
+double whip_m2(double days) {
+    const double grown = std::clamp((days - whip_from_d) / (whip_until_d - whip_from_d), 0.0, 1.0);
+    return untaken_crown_m2 + grown * (whip_crown_m2 - untaken_crown_m2);
+}
+
+// A graft that failed, or of which nobody knows yet whether it took, bears hardly a leaf; one that took has at least its shoot.
 void set_graft(const Tree& t, LocalDay day, TreeBelief& b) {
     if (!t.grafted || b.crown_measured) return;
     if (t.graft_taken && !*t.graft_taken) {
@@ -56,6 +65,8 @@ void set_graft(const Tree& t, LocalDay day, TreeBelief& b) {
     } else if (!t.graft_taken && (day - *t.grafted).count() < taken_by_days) {
         b.crown_m2 = std::min(b.crown_m2, untaken_crown_m2);
         b.because.push_back("graft-not-taken-yet");
+    } else {
+        b.crown_m2 = std::max(b.crown_m2, whip_m2(double((day - *t.grafted).count())));
     }
 }
 
