@@ -56,6 +56,38 @@ LineFacts named(const char* pot) {
 
 }  // namespace
 
+TEST_CASE("what the tree is doing: as seen, else as its heat sum has it") {
+    const LocalDay bloom{std::chrono::year(2026) / 4 / 25};
+    const auto on = [&](int days, const Tree& tree, bool computed = true) {
+        PotSetup setup;
+        setup.trees.push_back(tree);
+        Canopy canopy{.leaf_m2 = 1, .crown_m2 = 1, .cap = 2, .full_bloom = {}};
+        if (computed && days >= 0) canopy.full_bloom = bloom;
+        return stage_of(setup, canopy, bloom + std::chrono::days(days));
+    };
+    Tree tree;
+    CHECK(on(-5, tree) == Stage::other);
+    CHECK(on(0, tree) == Stage::bloom_to_set);
+    CHECK(on(39, tree) == Stage::bloom_to_set);
+    CHECK(on(60, tree) == Stage::other);                           // whether it bears, nobody told
+    CHECK(on(10, tree, false) == Stage::other);
+    tree.stages["full-bloom"] = bloom + std::chrono::days(10);     // seen later than computed
+    CHECK(on(5, tree) == Stage::bloom_to_set);
+    CHECK(on(45, tree) == Stage::bloom_to_set);
+    CHECK(on(60, tree) == Stage::fruit);
+    CHECK(on(165, tree) == Stage::other);
+    tree.stages["fruit-set"] = bloom + std::chrono::days(30);
+    CHECK(on(35, tree) == Stage::fruit);
+    CHECK(on(170, tree) == Stage::fruit);                          // a crop that was told hangs until it is told off
+    tree.stages["harvest-over"] = bloom + std::chrono::days(120);
+    CHECK(on(130, tree) == Stage::other);
+    tree.stages = {{"fruit-set", bloom - std::chrono::days(335)}};   // last year's
+    CHECK(on(-5, tree) == Stage::other);
+    tree.planted = bloom - std::chrono::days(100);
+    CHECK(on(10, tree) == Stage::first_year);
+    CHECK(stage_of({}, {}, bloom) == Stage::dormant);
+}
+
 TEST_CASE("a pot that was just filled rests, a pot that dries is watered in marks") {
     const Decision full = ask_watered({.rim_l = 50}, 8);
     CHECK_FALSE(pours(full));

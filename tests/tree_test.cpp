@@ -172,6 +172,27 @@ TEST_CASE("an apple's leaves through a year, and what the published shares say o
     CHECK(leaf_shares(species("olive"), north, days, {})[10] == 1);
 }
 
+TEST_CASE("full bloom is the day of its heat sum, or the day on which it was seen") {
+    const auto days = year_from(date(2025, 1, 1), 420);
+    const auto on = [&](const std::map<std::string, LocalDay>& seen, LocalDay day) {
+        return tree_days(species("apple"), north, days, seen)[std::size_t((day - days[0].day).count())].full_bloom;
+    };
+    const auto computed = on({}, date(2025, 7, 1));
+    REQUIRE(computed);
+    CHECK(*computed > date(2025, 4, 1));
+    CHECK(*computed < date(2025, 6, 1));
+    CHECK_FALSE(on({}, *computed - std::chrono::days(1)));
+    CHECK_FALSE(on({}, date(2026, 1, 20)));
+    CHECK(on({{"full-bloom", date(2025, 5, 20)}}, date(2025, 7, 1)) == date(2025, 5, 20));
+    CHECK(on({{"full-bloom", date(2025, 4, 1)}}, date(2025, 7, 1)) == date(2025, 4, 1));
+    CHECK_FALSE(tree_days(species("fig"), north, days, {})[200].full_bloom);
+    CHECK_FALSE(tree_days(species("citrus"), north, days, {})[200].full_bloom);
+    const auto summer = year_from(date(2025, 7, 1), 30);   // days that begin after it
+    const auto late = tree_days(species("apple"), north, summer, {}).front().full_bloom;
+    REQUIRE(late);
+    CHECK(std::abs((*late - *computed).count()) < 45);
+}
+
 TEST_CASE("an observed stage wins over the computed one") {
     const auto days = year_from(date(2025, 1, 1), 365);
     const Species apple = species("apple");

@@ -43,6 +43,7 @@ struct Canopy {
     double leaf_m2 = 0;                     // effective leaf area L_e times the season's share
     double crown_m2 = 0;                    // projected
     double cap = 1.2;                       // largest transpiration, mm on the crown per mm of ET0 (FAO-56 eq. 105)
+    std::optional<LocalDay> full_bloom;     // the latest of its trees' this season, as the heat sums have it
 };
 
 // One day of a pot's life: its weather and its canopy.

@@ -1,6 +1,7 @@
 #include "intake/tables.hpp"
 
 #include "intake/section.hpp"
+#include "tree/phenology.hpp"
 
 #include <algorithm>
 #include <filesystem>
@@ -317,7 +318,7 @@ Names names_of(const Tables& tables, std::vector<std::string> bays, std::vector<
     for (const auto& row : tables.species) names.species.push_back(row.key);
     for (const auto& row : tables.rootstocks) names.rootstocks.push_back(row.key);
     for (const auto& row : tables.vigours) names.vigours.push_back(row.key);
-    names.stages = {"green-tip", "first-leaf", "full-bloom", "petal-fall", "leaf-fall"};
+    names.stages.assign(stage_names.begin(), stage_names.end());
     return names;
 }
 

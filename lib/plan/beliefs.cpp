@@ -225,6 +225,9 @@ std::vector<SeasonDay> season_days(std::span<const DayRecord> days) {
     return season;
 }
 
+// Flowers of a graft's first two years are picked off.
+bool bears(const Tree& tree, LocalDay day) { return !tree.grafted || (day - *tree.grafted).count() >= 730; }
+
 // The canopies of one setup on the days from..to of the season.
 struct SeasonPart {
     std::size_t from = 0, to = 0;
@@ -234,14 +237,15 @@ void add_canopies(std::vector<DayCourse>& course, const PotSetup& setup, const T
     const auto vessel = vessel_of(setup.container);
     if (std::holds_alternative<ImpossibleContainer>(vessel)) return;
     const Litres medium = volume(std::get<Vessel>(vessel).medium);
-    std::vector<std::vector<double>> shares;
-    for (const Tree& tree : setup.trees) shares.push_back(leaf_shares(*rows_of(tree, tables).species, site, season, tree.stages));
+    std::vector<std::vector<TreeDay>> years;
+    for (const Tree& tree : setup.trees) years.push_back(tree_days(*rows_of(tree, tables).species, site, season, tree.stages));
     for (std::size_t d = range.from; d < range.to; ++d) {
         const std::vector<TreeBelief> trees = trees_of(setup, tables, medium, season[d].day);
         Canopy& c = course[d].canopy;
         double cap = 0;
         for (std::size_t t = 0; t < trees.size(); ++t) {
-            c.leaf_m2 += trees[t].leaf_m2 * shares[t][d] * setup.trees[t].leaf_share;
+            c.leaf_m2 += trees[t].leaf_m2 * years[t][d].leaf_share * setup.trees[t].leaf_share;
+            if (bears(setup.trees[t], season[d].day)) c.full_bloom = std::max(c.full_bloom, years[t][d].full_bloom);
             c.crown_m2 += trees[t].crown_m2;
             cap += trees[t].cap * trees[t].crown_m2;
         }
@@ -267,19 +271,46 @@ std::vector<DayCourse> course_of(const PotHistory& history, const Tables& tables
     return course;
 }
 
+namespace {
+
+constexpr int bloom_to_set_days = 40;
+// So long after a bloom that was seen its crop is taken to hang, unless something else was told. Own assumption
+constexpr int usual_crop_days = 150;
+// A stage seen longer ago belongs to another season. Own assumption
+constexpr int same_season_days = 240;
+
+// The day on which a stage of this season was seen.
+std::optional<LocalDay> seen(const Tree& tree, const char* stage, LocalDay day) {
+    const auto it = tree.stages.find(stage);
+    const bool now = it != tree.stages.end() && it->second <= day && (day - it->second).count() < same_season_days;
+    return now ? std::optional(it->second) : std::nullopt;
+}
+
+Stage stage_of_tree(const Tree& tree, const std::optional<LocalDay>& computed_bloom, LocalDay day) {
+    if (tree.planted && (day - *tree.planted).count() < 365) return Stage::first_year;
+    const auto seen_bloom = seen(tree, "full-bloom", day);
+    const auto bloom = seen_bloom ? seen_bloom : computed_bloom;
+    const auto set = seen(tree, "fruit-set", day);
+    constexpr long long never = 100'000;
+    const long long since_bloom = bloom && *bloom <= day ? (day - *bloom).count() : never;
+    if (since_bloom < bloom_to_set_days && !set) return Stage::bloom_to_set;
+    const bool over = seen(tree, "harvest-over", day) || seen(tree, "leaf-fall", day);
+    // Whether a tree bears this year no heat sum tells: a crop counts where its bloom or its set was seen.
+    if (!over && (set || (seen_bloom && since_bloom < usual_crop_days))) return Stage::fruit;
+    return Stage::other;
+}
+
+}  // namespace
+
 Stage stage_of(const PotSetup& setup, const Canopy& canopy, LocalDay day) {
     if (canopy.leaf_m2 <= 0) return Stage::dormant;
-    Stage stage = Stage::other;
+    Stage of_all = Stage::other;
     for (const Tree& tree : setup.trees) {
-        const auto seen = [&](const char* name) {
-            const auto it = tree.stages.find(name);
-            return it != tree.stages.end() && it->second <= day ? std::optional(it->second) : std::nullopt;
-        };
-        if (tree.planted && (day - *tree.planted).count() < 365) return Stage::first_year;
-        if (const auto bloom = seen("full-bloom"); bloom && (day - *bloom).count() < 40) return Stage::bloom_to_set;
-        if (const auto fruit = seen("fruit-set"); fruit && !seen("harvest-over")) stage = Stage::fruit;
+        const Stage stage = stage_of_tree(tree, canopy.full_bloom, day);
+        if (stage == Stage::first_year || stage == Stage::bloom_to_set) return stage;
+        if (stage == Stage::fruit) of_all = stage;
     }
-    return stage;
+    return of_all;
 }
 
 }  // namespace tubgrove

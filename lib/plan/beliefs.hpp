@@ -21,7 +21,8 @@ std::variant<Belief, ImpossibleContainer> belief_of(const PotSetup&, const Table
 // known), by the setup in force on it.
 std::vector<DayCourse> course_of(const PotHistory&, const Tables&, const GrowingSite&, const Zone&, std::span<const DayRecord> days);
 
-// What the tree that matters most is doing, for the price of dryness.
+// What the tree that matters most is doing, for the price of dryness: by the stages that were seen, else by the canopy's
+// computed full bloom. A crop counts where its bloom or set was seen, for 150 days from that bloom (own assumption).
 Stage stage_of(const PotSetup&, const Canopy&, LocalDay day);
 
 // "60 %" or "0.6" as a share 0..1.5; empty for a word.

@@ -54,7 +54,7 @@ public:
     Year(const Species& species, const GrowingSite& site, const std::map<std::string, LocalDay>& observed)
         : species_(species), site_(site), observed_(observed), sums_(sums_of(species)), south_(site.latitude_deg < 0) {}
 
-    double next(const SeasonDay& d) {
+    TreeDay next(const SeasonDay& d) {
         const LocalDay midwinter = midwinter_before(d.day, south_);
         if (!season_) start(d, midwinter);
         else if (*season_ != midwinter) turn(d.day);
@@ -63,7 +63,7 @@ public:
         warm(d, midwinter);
         watch_autumn(d, day_of_season);
         const double fresh = leafed_ ? leaf_share_at(dd4_) : 0;
-        return std::max(fresh * left_on(d.day, day_of_season), last_year_ * left_of_last_year(d.day));
+        return {std::max(fresh * left_on(d.day, day_of_season), last_year_ * left_of_last_year(d.day)), bloomed_};
     }
 
 private:
@@ -79,6 +79,7 @@ private:
         heat_ = std::max(0.0, bloom_dd + usual_dd_per_day * (so_far - bloom));
         leafed_ = heat_ >= first_leaf_dd();
         dd4_ = leafed_ ? dd4_per_dd5 * (heat_ - first_leaf_dd()) : 0;
+        if (species_.full_bloom_dd && so_far > bloom) bloomed_ = midwinter + days(long(bloom));
         if (so_far > autumn_day && d.daylight_h < 10) fall_began_ = d.day - days(fall_days);   // bare already
     }
 
@@ -90,6 +91,7 @@ private:
         leafed_ = false;
         fall_began_.reset();
         frost_.reset();
+        bloomed_.reset();
     }
 
     void warm(const SeasonDay& d, LocalDay midwinter) {
@@ -102,10 +104,12 @@ private:
             else if (seen->second > d.day) hold(s.dd);
         }
         if (!leafed_ && heat_ >= first_leaf_dd() && species_.first_leaf_dd) leafed_ = true;
+        if (!bloomed_ && species_.full_bloom_dd && heat_ >= *species_.full_bloom_dd) bloomed_ = d.day;
     }
 
     void reach(double dd) {
         heat_ = dd;
+        if (dd <= species_.full_bloom_dd.value_or(0)) bloomed_.reset();
         leafed_ = heat_ >= first_leaf_dd();
         dd4_ = leafed_ ? dd4_per_dd5 * (heat_ - first_leaf_dd()) : 0;
     }
@@ -113,6 +117,7 @@ private:
     void hold(double dd) {
         if (heat_ < dd) return;
         heat_ = std::nextafter(dd, 0.0);
+        if (heat_ < species_.full_bloom_dd.value_or(0)) bloomed_.reset();
         leafed_ = leafed_ && heat_ >= first_leaf_dd();
         dd4_ = leafed_ ? std::min(dd4_, dd4_per_dd5 * (heat_ - first_leaf_dd())) : 0;
     }
@@ -143,7 +148,7 @@ private:
     const std::map<std::string, LocalDay>& observed_;
     std::vector<StageSum> sums_;
     bool south_;
-    std::optional<LocalDay> season_, fall_began_, last_fall_, frost_;
+    std::optional<LocalDay> season_, fall_began_, last_fall_, frost_, bloomed_;
     double heat_ = 0, dd4_ = 0, last_year_ = 0;
     bool leafed_ = false;
     std::vector<double> means_;
@@ -163,13 +168,20 @@ double learned_sum_dd(double prior_dd, std::span<const double> seen_dd) {
 
 double usual_bloom_day(const GrowingSite& site) { return 110 + 4 * (std::fabs(site.latitude_deg) - 45) + 4 * site.elevation_m / 122; }
 
+std::vector<TreeDay> tree_days(const Species& species, const GrowingSite& site, std::span<const SeasonDay> season,
+                               const std::map<std::string, LocalDay>& observed) {
+    if (species.evergreen) return std::vector<TreeDay>(season.size(), {1.0, {}});
+    Year year(species, site, observed);
+    std::vector<TreeDay> tree;
+    tree.reserve(season.size());
+    for (const SeasonDay& d : season) tree.push_back(year.next(d));
+    return tree;
+}
+
 std::vector<double> leaf_shares(const Species& species, const GrowingSite& site, std::span<const SeasonDay> season,
                                 const std::map<std::string, LocalDay>& observed) {
-    if (species.evergreen) return std::vector<double>(season.size(), 1.0);
-    Year year(species, site, observed);
     std::vector<double> shares;
-    shares.reserve(season.size());
-    for (const SeasonDay& d : season) shares.push_back(year.next(d));
+    for (const TreeDay& d : tree_days(species, site, season, observed)) shares.push_back(d.leaf_share);
     return shares;
 }
 

@@ -5,6 +5,7 @@
 
 #include <array>
 #include <map>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -39,12 +40,21 @@ double learned_sum_dd(double prior_dd, std::span<const double> seen_dd);
 // Source: [HOPKINS], from memory; day 110 is an own assumption
 double usual_bloom_day(const GrowingSite&);
 
-// The leaf share of each of consecutive days, 0..1. Evergreens: 1. Deciduous kinds: none from midwinter to first leaf, then by
+// A day in a tree's year.
+struct TreeDay {
+    double leaf_share = 0;                   // of the full leaf area, 0..1
+    std::optional<LocalDay> full_bloom;      // of this season, computed or seen; empty before it and without a heat sum for it
+};
+
+// Each of consecutive days. Leaf shares: Evergreens: 1. Deciduous kinds: none from midwinter to first leaf, then by
 // leaf_share_at, and from leaf fall to zero over 21 days. `observed`: this and earlier seasons' stages by name; an observed
 // stage wins over the computed one and moves what follows; an observed leaf fall (half the leaves down) is the middle of its
 // 21 days, a computed one their beginning: the first day when daylight is under 11 h and the mean of ten days under 8 degC, or
 // five days after the first night of -3 degC. Where the days begin later than midwinter the heat so far is estimated from
 // usual_bloom_day at 6 K d a day. Source of the leaf fall rule: own assumption, sd 12 d
+std::vector<TreeDay> tree_days(const Species&, const GrowingSite&, std::span<const SeasonDay> days,
+                               const std::map<std::string, LocalDay>& observed);
+// Of these the leaf shares alone.
 std::vector<double> leaf_shares(const Species&, const GrowingSite&, std::span<const SeasonDay> days,
                                 const std::map<std::string, LocalDay>& observed);
 
