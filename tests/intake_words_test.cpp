@@ -3,6 +3,7 @@
 #include "intake/daybook_csv.hpp"
 #include "intake/did.hpp"
 #include "intake/facts.hpp"
+#include "intake/tables.hpp"
 #include "intake/weather_reader.hpp"
 
 #include <algorithm>
@@ -122,6 +123,28 @@ TEST_CASE("facts as the model needs them") {
     CHECK(s.trees[1].graft_taken == false);
     CHECK(s.exposure.bay == "steps");
     CHECK(setup_of("7", {{"container.form", "bag"}}, since).value.container.wall == Wall::fabric);
+}
+
+TEST_CASE("a lemon is a citrus, on the stocks of one, and keeps its name") {
+    const Tables tables = read_tables().value;
+    const Names known = names_of(tables);
+    for (const char* name : {"citrus", "lemon", "lime", "orange", "mandarin"}) {
+        CAPTURE(name);
+        const auto fact = canonical_fact("tree.a.species", name, known);
+        REQUIRE(good(fact));
+        CHECK(good(fact)->value == name);
+        REQUIRE(tables.one_species(name));
+        CHECK(tables.one_species(name)->key == "citrus");
+        CHECK(tables.one_species(name)->evergreen);
+    }
+    CHECK(tables.one_species("lemons") == nullptr);
+    CHECK(fault(canonical_fact("tree.a.species", "lemmon", known)).right == "did you mean lemon?");
+    for (const char* stock : {"trifoliate orange", "Flying Dragon"}) {
+        REQUIRE(tables.rootstock(stock));
+        CHECK(tables.rootstock(stock)->species == "citrus");
+    }
+    CHECK(tables.rootstock("Flying Dragon")->crown_max_m2 < tables.rootstock("trifoliate orange")->crown_max_m2);
+    CHECK(std::ranges::find(known.stages, "harvest-over") != known.stages.end());
 }
 
 TEST_CASE("a pot that is not whole says what is missing") {

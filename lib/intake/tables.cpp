@@ -56,6 +56,7 @@ void heat_sum(Section& s, std::string_view key, std::optional<double>& into) {
 
 void read_species(Section& s, Species& row) {
     s.text("name", row.name);
+    s.texts("also", row.also);
     s.yes_no("evergreen", row.evergreen);
     s.number("leaf_factor", row.leaf_factor, 0.1, 12);
     s.number("threshold_factor", row.threshold_factor, 0.1, 10);
@@ -315,7 +316,10 @@ Names names_of(const Tables& tables, std::vector<std::string> bays, std::vector<
     names.bays = std::move(bays);
     names.pots = std::move(pots);
     for (const auto& row : tables.media) names.media.push_back(row.key);
-    for (const auto& row : tables.species) names.species.push_back(row.key);
+    for (const auto& row : tables.species) {
+        names.species.push_back(row.key);
+        names.species.insert(names.species.end(), row.also.begin(), row.also.end());
+    }
     for (const auto& row : tables.rootstocks) names.rootstocks.push_back(row.key);
     for (const auto& row : tables.vigours) names.vigours.push_back(row.key);
     names.stages.assign(stage_names.begin(), stage_names.end());

@@ -25,7 +25,14 @@ struct Tables {
 
     // Null when there is no such row.
     const Medium* medium(std::string_view key) const { return find(media, key); }
-    const Species* one_species(std::string_view key) const { return find(species, key); }
+    // By its key or by one of its other names.
+    const Species* one_species(std::string_view key) const {
+        if (const auto* row = find(species, key)) return row;
+        for (const auto& row : species)
+            for (const auto& name : row.also)
+                if (name == key) return &row;
+        return nullptr;
+    }
     const Rootstock* rootstock(std::string_view key) const { return find(rootstocks, key); }
     const Rootstock* vigour(std::string_view key) const { return find(vigours, key); }
     const Word* word(std::string_view about, std::string_view key) const {

@@ -2,12 +2,14 @@
 // A species: a row of config/species.yaml.
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace tubgrove {
 
 struct Species {
     std::string key;                  // apple
     std::string name;                 // for people
+    std::vector<std::string> also;    // other names that a grower may give it, kept as given: lemon for citrus
     bool evergreen = false;
     double leaf_factor = 2.6;         // k LAI: effective leaf area per crown area, median
     double threshold_factor = 1;      // on the medium's threshold suction
