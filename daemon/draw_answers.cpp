@@ -47,6 +47,42 @@ void entry_line(Drawing& drawing, const Entry& entry, const Zone& zone, bool str
                                {text, struck ? Style::faint : Style::plain}});
 }
 
+// What was stated, an entry's facts together under the day since which they hold.
+void stated_facts(Drawing& drawing, const std::vector<FactLine>& facts) {
+    std::vector<const FactLine*> stated;
+    for (const FactLine& fact : facts)
+        if (fact.from == "stated") stated.push_back(&fact);
+    std::ranges::stable_sort(stated, {}, [](const FactLine* fact) { return std::pair(fact->since, fact->entry); });
+    const FactLine* before = nullptr;
+    for (const FactLine* fact : stated) {
+        if (!before || before->since != fact->since || before->entry != fact->entry) {
+            drawing.blank();
+            drawing.heading("Stated" + (fact->since ? ", since " + format_day(*fact->since) : "") +
+                            (fact->entry ? " (entry " + std::to_string(*fact->entry) + ")" : ""));
+        }
+        drawing.paragraph({2, 6}, {{fact->key + ": "}, {fact->value, Style::strong}});
+        before = fact;
+    }
+}
+
+// Of a default the sentence says all; its key is for programs.
+void facts_from(Drawing& drawing, const std::vector<FactLine>& facts, std::string_view from, std::string_view heading) {
+    bool open = false;
+    for (const FactLine& fact : facts) {
+        if (fact.from != from) continue;
+        if (!open) {
+            drawing.blank();
+            drawing.heading(heading);
+            open = true;
+        }
+        const std::string source = fact.source.empty() ? "" : " [" + fact.source + "]";
+        if (from == "default")
+            drawing.paragraph({2, 6}, {{capitalised(fact.value)}, {source, Style::faint}});
+        else
+            drawing.paragraph({2, 6}, {{fact.key + ": "}, {fact.value, Style::strong}, {source, Style::faint}});
+    }
+}
+
 }  // namespace
 
 std::string draw_why(const WhyAnswer& answer, const Zone&, Page page) {
@@ -104,26 +140,11 @@ std::string draw_pot(const PotAnswer& answer, const Zone& zone, LocalDay today, 
                                       litres_said(answer.depletion_high_l, 1) + "), of " +
                                       litres_said(answer.available_l, 1) + " that the tree can use.");
         drawing.paragraph({2, 4}, answer.dry_at ? "If left, dry by " + moment_from(*answer.dry_at, today, zone) + "."
-                                                : "If left, not dry within ten days.");
+                                                : "If left, it lasts more than ten days.");
     }
-    for (const std::string_view from : {"stated", "computed", "default"}) {
-        bool open = false;
-        for (const FactLine& fact : answer.facts) {
-            if (fact.from != from) continue;
-            if (!open) {
-                drawing.blank();
-                drawing.heading(from == "stated"     ? "Stated"
-                                : from == "computed" ? "Worked out"
-                                                     : "Assumed, until you say better");
-                open = true;
-            }
-            std::string aside_text;
-            if (fact.since) aside_text += " since " + format_day(*fact.since);
-            if (fact.entry) aside_text += " (entry " + std::to_string(*fact.entry) + ")";
-            if (!fact.source.empty()) aside_text += " [" + fact.source + "]";
-            drawing.paragraph({2, 6}, {{fact.key + ": "}, {fact.value, Style::strong}, {aside_text, Style::faint}});
-        }
-    }
+    stated_facts(drawing, answer.facts);
+    facts_from(drawing, answer.facts, "computed", "Worked out");
+    facts_from(drawing, answer.facts, "default", "Assumed, until you say better");
     return drawing.text();
 }
 

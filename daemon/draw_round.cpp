@@ -1,6 +1,7 @@
 #include "draw_round.hpp"
 
 #include "phrases.hpp"
+#include "round_words.hpp"
 
 #include <algorithm>
 #include <ranges>
@@ -48,17 +49,6 @@ void notices(Drawing& drawing, const std::vector<Notice>& list) {
         }
 }
 
-std::string as_sentence(std::string text) {
-    if (!text.empty() && text.back() != '.' && text.back() != '!' && text.back() != '?') text += '.';
-    return text;
-}
-
-// Reasons are joined by semicolons, whether they came as sentences or as a few words.
-std::string without_stop(std::string text) {
-    if (text.ends_with('.')) text.pop_back();
-    return text;
-}
-
 std::string joined(const std::vector<std::string>& parts, std::string_view between) {
     std::string out;
     for (const auto& part : parts) out += (out.empty() ? "" : std::string(between)) + part;
@@ -80,64 +70,11 @@ std::string how(const PourLine& line) {
     return through ? said + ", or until it runs through" : said;
 }
 
-// The line itself already says how much is needed, when the pot runs dry and how to pour.
-bool said_by_the_line(const Remark& remark) {
-    static const std::set<std::string_view> codes{"missing", "dry-at", "until-run-through", "two-passes"};
-    return codes.contains(remark.code);
-}
-
-// A reason without values speaks of what is not known rather than of today: such ones are gathered below the walk.
-bool of_today(const Remark& remark) { return !remark.values.empty() && !said_by_the_line(remark); }
-
-std::string reasons_of_today(const PourLine& line) {
-    std::vector<std::string> parts;
-    for (const Remark& remark : line.because)
-        if (of_today(remark)) parts.push_back(without_stop(remark.text));
-    return joined(parts, "; ");
-}
-
-struct Gathered {
-    std::string text;
-    std::vector<std::string> pots;
-};
-
-// What a notice says already is not said again.
-std::vector<Gathered> gathered(const Round& round) {
-    std::vector<Gathered> all;
-    for (const PourLine& line : round.pours)
-        for (const Remark& remark : line.because) {
-            if (of_today(remark) || said_by_the_line(remark)) continue;
-            if (std::ranges::find(round.notices, remark.code, &Notice::code) != round.notices.end()) continue;
-            auto found = std::ranges::find(all, remark.text, &Gathered::text);
-            if (found == all.end()) found = all.insert(all.end(), {remark.text, {}});
-            found->pots.push_back(line.pot);
-        }
-    return all;
-}
-
-void guesses(Drawing& drawing, const Round& round) {
-    const auto all = gathered(round);
+void listed(Drawing& drawing, const Round& round, std::string_view heading, const std::vector<Gathered>& all) {
     if (all.empty()) return;
     drawing.blank();
-    drawing.heading("Why the ranges are wide");
-    for (const auto& [text, pots] : all) {
-        const bool every = pots.size() == round.pours.size() && pots.size() > 1;
-        drawing.paragraph({2, 4}, (every ? "All: " : joined(pots, ", ") + ": ") + as_sentence(without_stop(text)));
-    }
-}
-
-// When it runs dry is told in the garden's words, which know "dry already" from "tomorrow 14:00".
-std::string dry(const PourLine& line, LocalDay day, const Zone& zone) {
-    const auto told = std::ranges::find(line.because, "dry-at", &Remark::code);
-    if (told != line.because.end()) return without_stop(told->text) + ".";
-    if (!line.dry_at) return "without water not dry within ten days.";
-    return "without water dry " + moment_from(*line.dry_at, day, zone) + ".";
-}
-
-std::string need(const PourLine& line, LocalDay day, const Zone& zone) {
-    const std::string low = trimmed(line.low_l, 1), high = trimmed(line.high_l, 1);
-    const std::string litres = low == high ? "about " + high : low + " to " + high;
-    return "Needs " + kept(litres + " L") + "; " + dry(line, day, zone);
+    drawing.heading(heading);
+    for (const auto& gathered : all) drawing.paragraph({2, 4}, said(gathered, round));
 }
 
 void pour(Drawing& drawing, const PourLine& line, int id_width, const std::string& small) {
@@ -166,9 +103,8 @@ void walk(Drawing& drawing, const Round& round, const Zone& zone) {
             drawing.blank();
             drawing.heading("At " + bay);
         }
-        std::string small = need(line, round.day, zone);
-        if (const std::string why = reasons_of_today(line); !why.empty())
-            small += " " + as_sentence(capitalised(why));
+        std::string small = need_said(line, round.day, zone);
+        if (const std::string special = special_said(line); !special.empty()) small += " " + special;
         pour(drawing, line, id_width, small);
     }
 }
@@ -210,9 +146,10 @@ void resting(Drawing& drawing, const Round& round) {
         std::vector<std::string> pots;
         for (const RestLine& line : round.no_water)
             if (line.next_day == day) pots.push_back(line.pot);
-        std::string until = "Not within ten days";
+        std::string until = "Good for more than ten days";
         if (day) {
-            until = "Next " + day_from(*day, round.day);
+            const std::string name = day_from(*day, round.day);
+            until = name == "tomorrow" ? "Again tomorrow" : "Again on " + name;
             if (*day == round.day) until = "Later today";
         }
         drawing.paragraph({2, 4}, until + ": " + joined(pots, ", "));
@@ -226,7 +163,7 @@ void weather(Drawing& drawing, const Round& round) {
     std::string said = "Evaporation expected today (ET0) " + trimmed(round.et0_mm, 1) + std::string(nbsp) + "mm; ";
     said += round.rain_mm > 0 ? "rain since the last round " + trimmed(round.rain_mm, 1) + std::string(nbsp) + "mm."
                               : "no rain since the last round.";
-    if (!round.weather_from.empty()) said += " Weather from " + as_sentence(round.weather_from);
+    if (!round.weather_from.empty()) said += " Weather from " + round.weather_from + ".";
     drawing.paragraph({0, 0}, said);
 }
 
@@ -244,9 +181,10 @@ std::string draw_round(const RoundAnswer& answer, const Zone& zone, Page page) {
         for (const auto& change : answer.changed) drawing.paragraph({2, 4}, change);
     }
     walk(drawing, round, zone);
+    listed(drawing, round, "More than a pour can do", advice_of(round));
     cans(drawing, round.trips);
     resting(drawing, round);
-    guesses(drawing, round);
+    listed(drawing, round, "Why the ranges are wide", unknowns_of(round));
     drawing.blank();
     weather(drawing, round);
     drawing.paragraph({0, 0}, "Round " + round.id + ", issued " + moment_from(round.issued, round.day, zone) + ".");

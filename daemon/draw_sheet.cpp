@@ -1,5 +1,6 @@
 #include "draw_round.hpp"
 #include "phrases.hpp"
+#include "round_words.hpp"
 
 #include <algorithm>
 #include <vector>
@@ -51,10 +52,7 @@ Block head(const Round& round) {
     });
 }
 
-// What concerns today; what is merely not known stays on the screen, and how to pour stands in the line.
-bool worth_paper(const Remark& remark) { return !remark.values.empty() && remark.code != "until-run-through"; }
-
-Block pot_block(const PourLine& line, bool opens_bay) {
+Block pot_block(const PourLine& line, const Round& round, const Zone& zone, bool opens_bay) {
     return drawn([&](Drawing& d) {
         if (opens_bay) {
             d.row("");
@@ -66,10 +64,10 @@ Block pot_block(const PourLine& line, bool opens_bay) {
         if (line.passes > 1) amount = std::to_string(line.passes) + " x " + litres_said(line.pour_l / line.passes);
         d.row("[ ] " + pad_right(line.pot, 8) + pad_right(amount, 11) +
               pad_right(through ? "or until it runs through" : "", 25) + "gave _____ L   ran through [ ]");
-        std::string small = line.label == line.pot ? "" : line.label;
-        for (const Remark& remark : line.because)
-            if (worth_paper(remark)) small += (small.empty() ? "" : "; ") + remark.text;
-        if (!small.empty()) d.paragraph({12, 12}, small);
+        std::string small = line.label.empty() || line.label == line.pot ? "" : line.label + ". ";
+        small += need_said(line, round.day, zone);
+        if (const std::string special = special_said(line); !special.empty()) small += " " + special;
+        d.paragraph({12, 12}, small);
     });
 }
 
@@ -93,6 +91,14 @@ Block cans_block(const Round& round) {
     });
 }
 
+Block advice_block(const Round& round) {
+    return drawn([&](Drawing& d) {
+        const auto advice = advice_of(round);
+        if (!advice.empty()) d.row("");
+        for (const auto& gathered : advice) d.paragraph({0, 4}, said(gathered, round));
+    });
+}
+
 Block rest_block(const Round& round) {
     return drawn([&](Drawing& d) {
         if (round.no_water.empty()) return;
@@ -100,7 +106,7 @@ Block rest_block(const Round& round) {
         d.row("No water now (feel them if you doubt it)");
         for (const RestLine& line : round.no_water)
             d.row("    " + pad_right(line.pot, 8) +
-                  (line.next_day ? "next " + short_day(*line.next_day) : "not within ten days") +
+                  (line.next_day ? "next " + short_day(*line.next_day) : "in more than ten days") +
                   "   felt ______________");
     });
 }
@@ -115,14 +121,14 @@ Block notes_block() {
 
 }  // namespace
 
-std::string draw_sheet(const Round& round, const Zone&) {
+std::string draw_sheet(const Round& round, const Zone& zone) {
     std::vector<Block> blocks{head(round)};
     const std::string* bay = nullptr;
     for (const PourLine& line : round.pours) {
-        blocks.push_back(pot_block(line, bay == nullptr || *bay != line.bay));
+        blocks.push_back(pot_block(line, round, zone, bay == nullptr || *bay != line.bay));
         bay = &line.bay;
     }
-    for (Block block : {cans_block(round), rest_block(round), notes_block()}) blocks.push_back(std::move(block));
+    for (Block block : {advice_block(round), cans_block(round), rest_block(round), notes_block()}) blocks.push_back(std::move(block));
     std::string text;
     long used = 0;
     int page = 1;

@@ -34,7 +34,7 @@ std::string rung_said(Rung rung) {
         case Rung::by_hand:
             return "by hand";
         case Rung::normals:
-            return "normals";
+            return "usual values";
     }
     return "";
 }
@@ -45,13 +45,13 @@ void wide_row(Drawing& drawing, const DayRecord& day) {
                              marked(day.rain_mm, 1), marked(day.wind_2m_m_s, 1), marked(day.radiation_MJ_m2, 1)})
         row += pad_left(cell, 8);
     row += pad_left(fmt::format("{:.1f}", day.et0_mm) + mark_of_et0(day), 8);
-    row += "  " + rung_said(day.rung) + (day.complete ? "" : ", partly");
+    row += "  " + rung_said(day.rung) + (day.complete ? "" : ", in part");
     drawing.row(row);
 }
 
 void narrow_lines(Drawing& drawing, const DayRecord& day) {
     drawing.paragraph({0, 2}, {{short_day(day.day), Style::strong},
-                               {" " + rung_said(day.rung) + (day.complete ? "" : ", partly")}});
+                               {" " + rung_said(day.rung) + (day.complete ? "" : ", in part")}});
     drawing.paragraph({2, 2}, marked(day.air_temp_min_degC, 1) + " to " + marked(day.air_temp_max_degC, 1) +
                                   " degC, rain " + marked(day.rain_mm, 1) + " mm, wind " +
                                   marked(day.wind_2m_m_s, 1) + " m/s, sun " + marked(day.radiation_MJ_m2, 1) +
@@ -77,6 +77,8 @@ std::string draw_weather(const WeatherAnswer& answer, const Zone&, Page page) {
     for (const DayRecord& day : answer.days) wide ? wide_row(drawing, day) : narrow_lines(drawing, day);
     drawing.blank();
     drawing.paragraph({0, 2}, "Bare: measured.  ~ derived from other measured values.  ? estimated. Wind at 2 m.");
+    if (std::ranges::any_of(answer.days, [](const DayRecord& day) { return !day.complete; }))
+        drawing.paragraph({0, 2}, "In part: some of its hours lie ahead, or come from another source.");
     std::set<std::string> said;
     for (const DayRecord& day : answer.days)
         for (const auto& note : day.notes)

@@ -110,8 +110,8 @@ Cans
   1. 5.5 L for 7 (2.5), 8 (1.5); 6 L for trough (6)
 
 No water now
-  Next Thursday: 3, 4
-  Not within ten days: 10
+  Again on Thursday: 3, 4
+  Good for more than ten days: 10
 
 Why the ranges are wide
   All: no rain gauge.
@@ -162,6 +162,65 @@ TEST_CASE("a list with nothing to pour says so") {
     CHECK(text.find("Cans") == std::string::npos);
 }
 
+TEST_CASE("what several pots share is told once, and of one pot nothing is named twice") {
+    Round round = a_round();
+    const Remark small{"holds-less-than-a-day",
+                       {{"free_l", "6.3"}, {"day_use_l", "6.52"}, {"dry_h", "2.1"}, {"before_walk_h", "2.1"}},
+                       "holds less than this day's use: 6.3 L taken up freely, 6.5 L used; even filled it is dry about 2 hours "
+                       "before the next walk. A second walk, shade or a larger pot would help"};
+    for (std::size_t i : {0, 2}) {
+        round.pours[i].because.push_back(small);
+        round.pours[i].because.push_back({"unanswered", {{"rounds", "3"}}, "the last 3 rounds were not answered: the range is wide"});
+        round.pours[i].because.push_back({"leaves-not-answered", {}, "leaves never looked at"});
+    }
+    round.pours[1].dry_at.reset();
+    const std::string text = draw_round({round, true, {}}, budapest, {80, false});
+    CHECK_THAT(text, ContainsSubstring("        Needs 1.8 to 3 L; without water dry tomorrow 14:00. Even filled it is\n"
+                                       "        dry about 2 hours before the next walk (holds 6.3 L, uses 6.5 L).\n"));
+    CHECK_THAT(text, ContainsSubstring("More than a pour can do\n"
+                                       "  7, trough: too small for this day's use, so that even a full pot is dry before\n"
+                                       "    the next walk. A second walk, shade or a larger pot would help.\n"));
+    CHECK(text.find("larger pot", place(text, "larger pot") + 1) == std::string::npos);
+    CHECK_THAT(text, ContainsSubstring("Needs 2.1 to 3.6 L; lasts more than ten days without water."));
+    CHECK_THAT(text, ContainsSubstring("  All: no rain gauge.\n"
+                                       "  7, trough: the last 3 rounds were not answered: the range is wide; leaves\n"
+                                       "    never looked at.\n"
+                                       "  8: crown never measured.\n"));
+    const std::string sheet = draw_sheet(round, budapest);
+    CHECK(place(sheet, "A second walk, shade") > place(sheet, "[ ] trough"));
+    CHECK(sheet.find("larger pot", place(sheet, "larger pot") + 1) == std::string::npos);
+
+    round.pours.resize(1);
+    round.pours[0].because.push_back(round.pours[0].because.front());
+    CHECK_THAT(draw_round({round, true, {}}, budapest, {80, false}),
+               ContainsSubstring("Why the ranges are wide\n"
+                                 "  No rain gauge; the last 3 rounds were not answered: the range is wide; leaves\n"
+                                 "    never looked at.\n"));
+}
+
+TEST_CASE("what a pot is said to be stands once under the day since which it holds") {
+    PotAnswer answer;
+    answer.pot.id = "7";
+    answer.pot.bay = "steps";
+    answer.facts = {{"bay", "steps", "stated", parse_day("2026-05-16"), 69, ""},
+                    {"container.size", "25 L", "stated", parse_day("2024-05-04"), 11, ""},
+                    {"medium", "loam", "stated", parse_day("2024-05-04"), 11, ""},
+                    {"ball-unknown", "size of the root ball unknown", "default", {}, {}, "config/priors.yaml"}};
+    CHECK(draw_pot(answer, budapest, july_14, {80, false}) == R"(Pot 7
+  In bay steps
+
+Stated, since 2024-05-04 (entry 11)
+  container.size: 25 L
+  medium: loam
+
+Stated, since 2026-05-16 (entry 69)
+  bay: steps
+
+Assumed, until you say better
+  Size of the root ball unknown [config/priors.yaml]
+)");
+}
+
 TEST_CASE("what changed is told before the walk") {
     const std::string text =
         draw_round({a_round(), true, {"pot 8: 3 L instead of 2 L, since the forecast rose"}}, budapest, {80, false});
@@ -193,7 +252,7 @@ TEST_CASE("the sheet fits A4, has boxes, and tears no pot apart") {
         CHECK(std::count(page.begin(), page.end(), '\n') <= 60);
         const auto lines = lines_of(page);
         for (std::size_t i = 0; i < lines.size(); ++i)
-            if (lines[i].starts_with("[ ] 2")) CHECK_THAT(lines.at(i + 1), ContainsSubstring("8 mm fell"));
+            if (lines[i].starts_with("[ ] 2")) CHECK_THAT(lines.at(i + 2), ContainsSubstring("caught 1.1 L"));
     }
     CHECK(count > 1);
     CHECK_THAT(text, ContainsSubstring("[ ] 8       2 x 1.5 L"));

@@ -69,7 +69,7 @@ TEST_CASE("evening may be no") {
 TEST_CASE("what was understood, in words") {
     auto read = read_configuration("t.yaml", site + bays + "walks: {evening: no, issue_before: 30 min}\ncarry: {can: 2 imperial_gallon, cans: 1, taps: [{id: yard, near: [wall]}]}\n");
     CHECK(describe(read.value) == Texts{"site: 47.9° N, 20.3° E, 340 m above the sea, zone Europe/Budapest, wind measured at 2 m",
-                                        "bay wall: full light, shelter usual, rain open, place ground, ground paving, order 0",
+                                        "bay wall: light full, shelter from wind usual, rain open; on the ground, on paving",
                                         "walks: morning 07:00, no evening; the list is issued 30 min before",
                                         "carry: 1 can of 9.09218 L at once, marks of 0.5 L, at most 2 passes a pot", "tap yard: near wall", "caution: usual", "doors: the service listens at 127.0.0.1:8824; this machine needs no token"});
 }

@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 namespace tubgrove {
 namespace {
@@ -22,8 +23,9 @@ public:
                           std::move(source), std::move(note)});
     }
     void range(std::string label, const Percentiles& p, int decimals, std::string unit, std::string equation, std::string source) {
+        const auto low = fixed_decimals(p.low, decimals), high = fixed_decimals(p.high, decimals);
         number(std::move(label), p.median, decimals, std::move(unit), std::move(equation), std::move(source),
-               "8 of 10 members between " + fixed_decimals(p.low, decimals) + " and " + fixed_decimals(p.high, decimals));
+               low == high ? "" : "8 of 10 members between " + low + " and " + high);
     }
     void text(std::string label, std::string value, std::string source = {}) {
         steps_.push_back({about_, std::move(label), std::move(value), {}, {}, std::move(source), {}});
@@ -34,9 +36,46 @@ private:
     std::string about_;
 };
 
+// The words of climate/complete.hpp as a person says them.
+std::string how_words(std::string_view how) {
+    static const std::map<std::string_view, std::string_view> said{
+        {"hourly", "hourly values"},
+        {"daily", "the day's value"},
+        {"bridged", "a short gap bridged in a straight line"},
+        {"one-extreme", "one of the day's extremes"},
+        {"mean-only", "the day's mean"},
+        {"by-hand", "given by hand"},
+        {"normals", "the month's usual value"},
+        {"guess", "guessed from the latitude"},
+        {"dew-point", "from the dew point"},
+        {"wet-bulb", "from the wet bulb"},
+        {"rh-max-min", "from the highest and lowest humidity"},
+        {"rh-max", "from the highest humidity"},
+        {"rh-mean", "from the mean humidity"},
+        {"tmin-dew", "from the night's lowest temperature"},
+        {"no-wind", "no wind known, 2 m/s taken"},
+        {"sunshine", "from the hours of sunshine"},
+        {"temperature-range", "from the range of temperature"},
+        {"overcast", "no range known, an overcast day taken"},
+        {"block", "the day's total, put at 15 h"},
+        {"none-known", "none known"},
+    };
+    constexpr std::string_view forecast = "forecast:";
+    const bool ahead = how.starts_with(forecast);
+    if (ahead) how.remove_prefix(forecast.size());
+    const auto found = said.find(how);
+    return (ahead ? "forecast, " : "") + std::string(found == said.end() ? how : found->second);
+}
+
 std::string mark_words(const Marked& marked) {
     constexpr const char* words[] = {"measured", "derived", "estimated"};
-    return std::string(words[std::size_t(marked.origin)]) + (marked.how.empty() ? "" : ": " + marked.how);
+    std::string line = words[std::size_t(marked.origin)];
+    for (std::string_view rest = marked.how, between = ": "; !rest.empty(); between = "; ") {
+        const auto word = rest.substr(0, rest.find('+'));
+        line += std::string(between) + how_words(word);
+        rest.remove_prefix(std::min(rest.size(), word.size() + 1));
+    }
+    return line;
 }
 
 void explain_weather(Steps& steps, const DayRecord& day) {
@@ -94,7 +133,7 @@ void explain_water(Steps& steps, const PotNow& pot, const Zone& zone) {
         auto at = format_day(zone.day_of(event->at)) + " " + format_clock(zone.local(event->at));
         if (const auto* poured = std::get_if<Poured>(&event->what)) steps.text(at, "poured " + litres_text(poured->pour_l), "daybook");
         if (const auto* listed = std::get_if<Listed>(&event->what))
-            steps.text(at, "listed " + litres_text(listed->pour_l) + (listed->share ? ", answered" : ", no answer: perhaps poured"), listed->round);
+            steps.text(at, "listed " + litres_text(listed->pour_l) + (listed->share ? ", answered" : ", no answer: perhaps poured"), "round " + listed->round);
         if (std::holds_alternative<Unlisted>(event->what)) steps.text(at, "no list: perhaps poured", "own assumption");
         if (std::holds_alternative<Felt>(event->what)) steps.text(at, "felt", "daybook");
         if (std::holds_alternative<Weighed>(event->what)) steps.text(at, "weighed", "daybook");

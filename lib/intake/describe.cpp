@@ -26,9 +26,15 @@ std::string site_line(const Site& site) {
     return text;
 }
 
+std::string place_words(const std::string& place) {
+    if (place == "indoors") return place;
+    return place == "ground" ? "on the ground" : place == "roof" ? "on a roof" : "on a balcony";
+}
+
 std::string bay_line(const Bay& bay) {
-    return fmt::format("bay {}: {} light, shelter {}, rain {}, place {}, ground {}, order {}", bay.id, bay.light, bay.shelter, bay.rain, bay.place,
-                       bay.ground, bay.order);
+    return fmt::format("bay {}: light {}, shelter from wind {}, rain {}; {}, on {}", bay.id, bay.light, bay.shelter, bay.rain,
+                       place_words(bay.place), bay.ground) +
+           (bay.order > 0 ? fmt::format("; number {} on the walk", bay.order) : "");
 }
 
 std::string walks_line(const Walks& walks) {

@@ -111,9 +111,11 @@ void add_beyond(std::vector<Remark>& out, const Decision& d, const Chances& c) {
     }
     if (!d.beyond_walks) return;
     const double walk_h = double((c.next - c.walk).count()) / 3600;
-    out.push_back(remark("holds-less-than-a-day", {{"free_l", two(d.free_l)}, {"day_use_l", two(d.day_use_l)}, {"dry_h", two(d.loss.dry_h)}},
+    const double before_walk_h = std::min(walk_h, d.loss.dry_h);
+    out.push_back(remark("holds-less-than-a-day", {{"free_l", two(d.free_l)}, {"day_use_l", two(d.day_use_l)}, {"dry_h", two(d.loss.dry_h)},
+                                                   {"before_walk_h", plain(before_walk_h)}},
                          "holds less than this day's use: " + litres_text(d.free_l) + " taken up freely, " + litres_text(d.day_use_l)
-                             + " used; even filled it is dry about " + hours_text(std::min(walk_h, d.loss.dry_h))
+                             + " used; even filled it is dry about " + hours_text(before_walk_h)
                              + " before the next walk. A second walk, shade or a larger pot would help"));
 }
 
