@@ -186,6 +186,7 @@ std::string draw_ingest(const IngestAnswer& answer, std::string_view file, Page 
                        std::to_string(answer.refused_count) + " refused";
     if (!answer.source.empty()) text += " (source " + answer.source + ")";
     drawing.paragraph({0, 2}, text + ".");
+    for (const auto& remark : answer.remarks) drawing.paragraph({0, 2}, remark);
     return drawing.text();
 }
 

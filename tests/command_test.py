@@ -411,6 +411,30 @@ class Weather(InAFolder):
         self.check_refused(garden.run("weather", "add", "--forecast", "weather.csv", at=self.AT), "--issued")
         self.check_refused(garden.run("weather", "note", "max=hot", at=self.AT))
 
+    def test_a_gauge_s_total_that_goes_on_in_a_second_file_says_what_is_lost_between(self):
+        garden = self.garden()
+        with open(garden.configuration, encoding="utf-8") as file:
+            text = file.read()
+        garden.write("tubgrove.yaml", text + """
+weather:
+  - name: gauge
+    time: at
+    time_format: "%Y-%m-%d %H:%M"
+    span: 1 h
+    columns: [{from: total, quantity: "precipitation_amount:sum", unit: mm, counter: yes}]
+""")
+        garden.write("one.csv", "at,total\n2026-07-14 06:00,10\n2026-07-14 07:00,11\n")
+        garden.write("two.csv", "at,total\n2026-07-14 09:00,13\n2026-07-14 10:00,13\n")
+        garden.write("whole.csv", "at,total\n2026-07-14 07:00,11\n2026-07-14 08:00,12\n2026-07-14 09:00,13\n2026-07-14 10:00,13\n")
+
+        def add(name):
+            return " ".join(self.check_done(garden.run("weather", "add", "--mapping", "gauge", name, at="2026-07-15T08:00:00" + ZONE)).split())
+
+        self.assertNotIn("running total", add("one.csv"))
+        self.assertIn("what came between 2026-07-14 07:00 and 2026-07-14 09:00 is not known. A file that begins with the last row of "
+                      "the one before loses nothing.", add("two.csv"))
+        self.assertNotIn("running total", add("whole.csv"))
+
     def test_standard_input_and_notes(self):
         garden = self.garden()
         result = garden.run("weather", "add", "--source", "weather", "-", at="2026-07-15T05:00:00" + ZONE, typed=hourly_weather(14, 14))

@@ -154,6 +154,38 @@ TEST_CASE("splitting a file changes nothing, whatever the length of its steps") 
     CHECK(whole.rows[0].ends - whole.rows[0].starts == std::chrono::minutes(10));
 }
 
+TEST_CASE("a file whose steps change says so row by row; a hole is no step") {
+    const auto minutes = [](const std::vector<int>& ends) {
+        std::string text = "time,air_temperature [degC]\n";
+        for (int m : ends) text += format_rfc3339(*parse_rfc3339("2026-07-01T00:00:00Z") + std::chrono::minutes(m), Zone::utc()) + ",20\n";
+        std::vector<long> lengths;
+        for (const auto& row : csv(text).rows) lengths.push_back(long((row.ends - row.starts).count()) / 60);
+        return lengths;
+    };
+    CHECK(minutes({60, 120, 180, 360, 540, 720}) == std::vector<long>{60, 60, 60, 180, 180, 180});
+    CHECK(minutes({60, 120, 180, 360, 420, 480}) == std::vector<long>{60, 60, 60, 60, 60, 60});
+    CHECK(minutes({60, 120, 180, 4000, 4060}) == std::vector<long>{60, 60, 60, 60, 60});
+    // A later, closer part than the first rows showed, across a batch.
+    std::vector<int> ends;
+    for (int i = 1; i <= 20'000; ++i) ends.push_back(180 * i);
+    for (int i = 1; i <= 10; ++i) ends.push_back(180 * 20'000 + 60 * i);
+    const auto lengths = minutes(ends);
+    REQUIRE(lengths.size() == ends.size());
+    CHECK(std::ranges::all_of(lengths.begin(), lengths.begin() + 20'000, [](long m) { return m == 180; }));
+    CHECK(std::ranges::all_of(lengths.begin() + 20'000, lengths.end(), [](long m) { return m == 60; }));
+}
+
+TEST_CASE("the first reading of a running total is named, since it tells no increase") {
+    auto m = station();
+    m.columns = {{"Rain", Channel::precipitation_amount_sum, "mm", true}};
+    auto taken = mapped(m, "Time;Rain\n01.07.2026 10:00;12\n01.07.2026 10:10;12.5\n");
+    REQUIRE(taken.told.first_counts.size() == 1);
+    CHECK(taken.told.first_counts[0].column == "Rain");
+    CHECK(at(taken.told.first_counts[0].ends) == "2026-07-01T08:00:00Z");
+    CHECK_FALSE(taken.rows[0].has(rain));
+    CHECK(taken.rows[1][rain] == Approx(0.5));
+}
+
 TEST_CASE("no more than a hundred complaints are kept, all are counted; a very long line is one of them") {
     std::string text = "time,air_temperature [degC]\n" + std::string(300'000, 'x') + "\n";
     for (int i = 0; i < 150; ++i) text += "bad,1\n";

@@ -57,6 +57,25 @@ std::vector<std::pair<Series, Observation>> by_hand(const WeatherNote& note, con
     return delivered;
 }
 
+// A running total that goes on in a further file loses what fell between the files, unless the file begins with the last row
+// of the one before; then that row is known already, and nothing is said.
+std::optional<std::string> lost_between(const Store& store, const Series& series, const FirstCount& first, const Zone& zone) {
+    constexpr std::chrono::days memory{40};
+    ReadingsQuery query{.from = first.ends - memory, .to = first.ends, .learned_until = {}, .issued_until = {}, .forecasts = Forecasts::none};
+    std::optional<Instant> newest;
+    for (const auto& readings : store.readings(query)) {
+        if (readings.series.source != series.source) continue;
+        for (const auto& observation : readings.observations)
+            if (observation.has(first.channel) && observation.ends <= first.ends && (!newest || observation.ends > *newest))
+                newest = observation.ends;
+    }
+    if (!newest || *newest == first.ends) return std::nullopt;
+    const auto moment = [&](Instant t) { return format_day(zone.day_of(t)) + " " + format_clock(zone.local(t)); };
+    return first.column + ": this file's first reading of the running total tells no increase, so that what came between " +
+           moment(*newest) + " and " + moment(first.ends) +
+           " is not known. A file that begins with the last row of the one before loses nothing.";
+}
+
 void add(IngestAnswer& answer, const IngestCounts& counts) {
     answer.fresh += counts.fresh;
     answer.same += counts.same;
@@ -71,7 +90,7 @@ Outcome<IngestAnswer> Garden::weather_add(const View& view, std::istream& in, co
     if (!file.mapping.empty() && !mapping) return no_mapping(configuration, file.mapping);
     if (file.issued && *file.issued > view.now) return Refusal{"a forecast cannot be issued in the future", "--issued TIME of the past"};
     auto series = series_of(file, mapping, configuration.site);
-    IngestAnswer answer{.source = series.source, .refused = {}};
+    IngestAnswer answer{.source = series.source, .refused = {}, .remarks = {}};
     auto behind = view.replay ? Behind::refuse : Behind::lift;
     auto sink = [&](std::span<const Observation> batch) { add(answer, inside_->store.ingest(series, batch, view.now, behind)); };
     auto progress = [&](std::uint64_t, long rows) { if (file.progress) file.progress(rows); };
@@ -79,6 +98,8 @@ Outcome<IngestAnswer> Garden::weather_add(const View& view, std::istream& in, co
         auto taken = mapping ? read_weather(in, file.name, *mapping, inside_->zone, sink, progress)
                              : read_weather_csv(in, file.name, inside_->zone, sink, progress);
         if (!taken.usable) return refusal_of(taken.complaints);
+        for (const auto& first : taken.first_counts)
+            if (auto lost = lost_between(inside_->store, series, first, inside_->zone)) answer.remarks.push_back(std::move(*lost));
         answer.refused_count = taken.refused;
         for (const auto& complaint : taken.complaints) answer.refused.push_back(format(complaint));
     } catch (const LearnedBehind& behind_error) {
@@ -95,7 +116,7 @@ Outcome<IngestAnswer> Garden::weather_note(const View& view, std::span<const std
     auto on = day.value_or(inside_->zone.day_of(view.now));
     if (inside_->zone.start_of(on) > view.now + std::chrono::days(10))
         return Refusal{format_day(on) + " is too far ahead for a value by hand", "a day up to ten days from now"};
-    IngestAnswer answer{.source = std::string(by_hand_source), .refused = {}};
+    IngestAnswer answer{.source = std::string(by_hand_source), .refused = {}, .remarks = {}};
     try {
         for (const auto& [series, observation] : by_hand(note.value, {inside_->zone.start_of(on), inside_->zone.end_of(on)}))
             add(answer, inside_->store.ingest(series, {&observation, 1}, view.now, view.replay ? Behind::refuse : Behind::lift));

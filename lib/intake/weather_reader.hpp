@@ -19,6 +19,13 @@ using ObservationSink = std::function<void(std::span<const Observation>)>;
 // Called now and then with how far the reading is; may be empty.
 using WeatherProgress = std::function<void(std::uint64_t bytes, long rows)>;
 
+// The first reading of a running total, which tells no increase by itself.
+struct FirstCount {
+    std::string column;
+    Channel channel{};
+    Instant ends{};
+};
+
 struct WeatherTaken {
     long rows = 0;            // rows with data that were seen
     long taken = 0;           // observations given to the sink
@@ -26,11 +33,12 @@ struct WeatherTaken {
     Complaints complaints;    // the first hundred refusals and all faults of header or mapping
     bool usable = true;       // false: header or mapping could not be understood; nothing was taken
     std::vector<Channel> channels;   // what the file carries
+    std::vector<FirstCount> first_counts;
 };
 
 // Our own CSV (RFC 4180): first column `time` (RFC 3339, the interval's end) or `day` (local date), then
 // `CF name[:statistic] [unit]`. With `time` the interval is the smallest step between the first rows, an hour in a file
-// of one row. `zone` is the site's: it bounds local days.
+// of one row; where later rows come closer, or two in a row equally wider, it is theirs. `zone` is the site's: it bounds local days.
 WeatherTaken read_weather_csv(std::istream& in, std::string_view file, const Zone& zone, const ObservationSink& sink,
                               const WeatherProgress& progress = {});
 

@@ -97,10 +97,13 @@ std::optional<Fault> RowTaker::wrong(const PlannedColumn& column, double value, 
 }
 
 // A running total gives its increase. It is reset when it falls to less than half; a smaller fall is a fault of the counter.
-std::optional<Fault> RowTaker::count_on(std::size_t i, double reading, double& increment) {
+std::optional<Fault> RowTaker::count_on(std::size_t i, double reading, Instant ends, double& increment) {
     auto before = last_[i];
     next_[i] = reading;
-    if (std::isnan(before)) return std::nullopt;   // the first reading tells nothing: increment stays missing
+    if (std::isnan(before)) {                      // the first reading tells nothing: increment stays missing
+        taken_.first_counts.push_back({rules_.columns[i].name, rules_.columns[i].channel, ends});
+        return std::nullopt;
+    }
     if (reading >= before) {
         increment = reading - before;
     } else if (reading < before / 2) {
@@ -121,7 +124,7 @@ std::optional<Fault> RowTaker::fill(std::size_t i, std::string_view text, Observ
     double value = column.convert(raw);
     if (column.counter) {
         double increment = std::numeric_limits<double>::quiet_NaN();
-        if (auto fell = count_on(i, value, increment)) return fell;
+        if (auto fell = count_on(i, value, into.ends, increment)) return fell;
         if (std::isnan(increment)) return std::nullopt;
         value = increment;
     }
@@ -157,11 +160,31 @@ void RowTaker::find_step() {
     step_ = least > std::chrono::days(1) ? seconds(3600) : least;
 }
 
+// 0 before the first row of a file.
+std::chrono::seconds RowTaker::gap_before(std::size_t i) const {
+    if (i > 0) return batch_[i].ends - batch_[i - 1].ends;
+    return batch_before_ ? batch_[0].ends - *batch_before_ : std::chrono::seconds(0);
+}
+
+// Forecasts often go on in longer steps after some days, and some files in shorter ones. A shorter gap is a shorter step; two
+// equal longer ones in a row are a longer step, while a single one is a hole.
+std::chrono::seconds RowTaker::step_of(std::size_t i) const {
+    const auto gap = gap_before(i);
+    if (gap.count() <= 0 || gap > std::chrono::days(1)) return *step_;
+    if (gap <= *step_) return gap;
+    const auto earlier = i > 0 ? gap_before(i - 1) : gap_of_last_;
+    const bool again = earlier == gap || (i + 1 < batch_.size() && gap_before(i + 1) == gap);
+    return again ? gap : *step_;
+}
+
 void RowTaker::flush() {
     if (batch_.empty()) return;
     if (!step_) find_step();
+    for (std::size_t i = 0; i < batch_.size(); ++i)
+        if (batch_[i].starts == batch_[i].ends) batch_[i].starts = batch_[i].ends - step_of(i);
+    gap_of_last_ = gap_before(batch_.size() - 1);
+    batch_before_ = batch_.back().ends;
     for (auto& observation : batch_) {
-        if (observation.starts == observation.ends) observation.starts = observation.ends - *step_;
         if (!energy_) continue;
         auto& flux = observation[Channel::surface_downwelling_shortwave_flux_in_air_mean];
         flux /= double((observation.ends - observation.starts).count());

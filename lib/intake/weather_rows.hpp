@@ -50,11 +50,13 @@ private:
     bool missing_mark(double number) const;
     // Empty: it fits.
     std::optional<Fault> wrong(const PlannedColumn& column, double value, std::string_view text) const;
-    std::optional<Fault> count_on(std::size_t i, double reading, double& increment);
+    std::optional<Fault> count_on(std::size_t i, double reading, Instant ends, double& increment);
     std::optional<Fault> fill(std::size_t i, std::string_view text, Observation& into);
     void keep(const Observation& observation, std::uint64_t bytes);
     void flush();
     void find_step();
+    std::chrono::seconds gap_before(std::size_t i) const;
+    std::chrono::seconds step_of(std::size_t i) const;
 
     RowRules rules_;
     std::vector<double> missing_numbers_;
@@ -64,6 +66,8 @@ private:
     std::vector<double> last_, next_;          // of counters: reading before this row, reading of this row
     std::vector<Observation> batch_;
     std::optional<std::chrono::seconds> step_; // found from the first rows, where the rule has no span
+    std::optional<Instant> batch_before_;      // end of the last row of the batch before
+    std::chrono::seconds gap_of_last_{0};      // and the gap before that row
     bool energy_ = false;
 };
 
