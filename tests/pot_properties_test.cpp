@@ -1,4 +1,5 @@
 // What must hold of the balance whatever the numbers: drawn by rapidcheck.
+#include "pot/rooted.hpp"
 #include "pot_rows.hpp"
 
 #include <rapidcheck/catch.h>
@@ -141,4 +142,15 @@ TEST_CASE("a bigger pot of the same shape never runs dry sooner") {
         };
         RC_ASSERT(lasts(k) >= lasts(1) - 1e-9);
     });
+}
+
+TEST_CASE("warm days before the weather is known follow the season") {
+    CHECK(usual_warm_days(3, 4) == Approx(150));
+    CHECK(usual_warm_days(3.3, 5.3) == Approx(300));
+    CHECK(usual_warm_days(0, 1.0 / 6) < 10);                          // two months of winter
+    CHECK(usual_warm_days(5.0 / 12, 7.0 / 12) > 40);                  // two of summer
+    CHECK(usual_warm_days(2.1, 2.3) + usual_warm_days(2.3, 2.9) == Approx(usual_warm_days(2.1, 2.9)));
+    CHECK(usual_warm_days(-1.25, -0.75) == Approx(usual_warm_days(0.75, 1.25)));
+    CHECK(usual_warm_days(2, 2) == 0);
+    CHECK(usual_warm_days(2, 1) == 0);
 }

@@ -331,6 +331,21 @@ std::vector<Instant> drip_times(const Belief& belief, const DayRecord& day, cons
     return times;
 }
 
+namespace {
+
+// Warm days between planting and the first day whose weather is known. The day's length tells the hemisphere.
+double warm_days_before(const DayRecord& first, LocalDay planted) {
+    using namespace std::chrono;
+    constexpr LocalDay midwinter{year(2000) / January / 15};
+    const double years = double((first.day - midwinter).count()) / 365.25, season = years - std::floor(years);
+    const bool bright_half = season > 0.18 && season < 0.68, long_day = first.daylight_h > 12;
+    const double shift = first.daylight_h > 0 && bright_half != long_day ? 0.5 : 0;   // south of the equator
+    const double ago = double((first.day - planted).count()) / 365.25;
+    return usual_warm_days(years + shift - ago, years + shift);
+}
+
+}  // namespace
+
 Ensemble begin(const PotRun& run, int members) {
     assert(!run.beliefs.empty() && run.beliefs.size() == run.history.setups.size());
     Ensemble e;
@@ -343,8 +358,7 @@ Ensemble begin(const PotRun& run, int members) {
     e.state = PotState(std::size_t(members));
     for (const DayCourse& day : run.days) {
         if (day.record->ends <= e.until) continue;
-        const double past_days = double((day.record->day - belief.in_this_pot_since).count());
-        e.state.warm_days.assign(std::size_t(members), usual_warm_days(std::max(0.0, past_days)));
+        e.state.warm_days.assign(std::size_t(members), warm_days_before(*day.record, belief.in_this_pot_since));
         midnight(e, belief, members_of(e, belief), day, member_day(e, member_place(e, belief), run.priors, *day.record), 0);
         e.day = day.record->day;
         e.warm_rate = warm_rate(Celsius(day.record->mean_temp_degC));
