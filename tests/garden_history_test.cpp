@@ -71,6 +71,27 @@ std::vector<What> only(const PotHistory& history) {
 
 }  // namespace
 
+TEST_CASE("a repotted tree brings what it stood in along as its root ball") {
+    const auto fact = [](std::vector<Entry> entries, const char* key) {
+        const auto lives = pot_lives(entries, zone);
+        const auto& facts = lives.front().facts.back().facts;
+        const auto found = facts.find(key);
+        return found == facts.end() ? std::string("none") : found->second;
+    };
+    const auto repotted = [](std::map<std::string, std::string> values) {
+        return entry(2, "7", "repotted", "2026-06-01T10:00:00+02:00", std::move(values));
+    };
+    CHECK(fact({added()}, "tree.a.ball") == "none");
+    CHECK(fact({added(), repotted({{"container.size", "60 L"}})}, "tree.a.ball") == "36 L");   // nine tenths of 40 L
+    CHECK(fact({added(), repotted({{"container.size", "60 L"}})}, "tree.a.planting") == "ball");
+    CHECK(fact({added(), repotted({{"container.size", "60 L"}, {"tree.a.ball", "20 L"}})}, "tree.a.ball") == "20 L");
+    CHECK(fact({added(), repotted({{"container.size", "20 L"}})}, "tree.a.ball") == "18 L");   // no more than there is room for
+    auto two = added();
+    two.values["tree.b.species"] = "pear";
+    CHECK(fact({two, repotted({{"container.size", "60 L"}})}, "tree.b.ball") == "18 L");
+    CHECK(fact({two, repotted({{"container.size", "60 L"}, {"tree.b", "gone"}})}, "tree.b.ball") == "none");
+}
+
 TEST_CASE("a listed pot without a word is a silent line once its walk is over, and nothing before") {
     auto past = past_of({added()}, {issued("2026-05-10", 2)});
     CHECK(only<Listed>(history(past, "2026-05-10T12:00:00+02:00")).empty());

@@ -1,8 +1,10 @@
 #include "garden/pot_life.hpp"
 
 #include "intake/quantity.hpp"
+#include "pot/geometry.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <ranges>
 
 namespace tubgrove {
@@ -90,6 +92,30 @@ void take(PotLife& life, const Entry& entry, const Zone& zone) {
         life.facts.push_back(std::move(now));
 }
 
+std::optional<double> medium_l(const Facts& facts) {
+    auto vessel = vessel_of(setup_of("", facts, {}).value.container);
+    const auto* possible = std::get_if<Vessel>(&vessel);
+    return possible ? std::optional(litres(volume(possible->medium))) : std::nullopt;
+}
+
+// Trees that are repotted bring what they stood in along as their root ball, unless another one was stated; of several
+// trees each brings its part.
+std::vector<Fact> repotted_facts(const Entry& entry, const Facts& before) {
+    auto facts = stated_facts(entry);
+    auto old_l = medium_l(before), new_l = medium_l(merge(before, facts));
+    if (!old_l || !new_l) return facts;
+    auto trees = tree_ids(before);
+    for (const auto& tree : trees) {
+        auto stem = "tree." + tree;
+        auto stated = [&](const std::string& key) { return std::ranges::find(facts, key, &Fact::key) != facts.end(); };
+        if (stated(stem)) continue;              // it was taken out
+        if (!stated(stem + ".ball"))
+            facts.push_back({stem + ".ball", decimal(std::round(10 * std::min(*old_l, *new_l) / double(trees.size())) / 10) + " L"});
+        if (!stated(stem + ".planting")) facts.push_back({stem + ".planting", "ball"});
+    }
+    return facts;
+}
+
 }  // namespace
 
 const FactsFrom& PotLife::facts_at(Instant t) const {
@@ -112,7 +138,7 @@ std::set<std::int64_t> struck_ids(std::span<const Entry> entries) {
 
 std::vector<Fact> facts_stated_by(const Entry& entry, const Facts& before, const Zone& zone) {
     auto day = zone.day_of(entry.when);
-    if (entry.action == "repotted") return stated_facts(entry);
+    if (entry.action == "repotted") return repotted_facts(entry, before);
     if (entry.action == "moved") return {{"bay", entry.values.contains("bay") ? entry.values.at("bay") : std::string()}};
     if (entry.action == "mulched")
         return {{"mulch.depth", decimal(number(entry, "depth_cm").value_or(usual_mulch_cm)) + " cm"}};
