@@ -3,8 +3,10 @@
 #include "intake/garden_file.hpp"
 #include "intake/quantity.hpp"
 #include "phrases.hpp"
+#include "zone_names.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
@@ -27,9 +29,34 @@ Check quantity_check(std::string unit, double low, double high, std::string exam
         const std::string text = bare ? with_point(said) + " " + unit : said;
         const auto read =
             parse_quantity(text, {.unit = unit, .low = low, .high = high, .example = example, .decimal_comma = true});
-        if (good(read) == nullptr) return fault(read);
+        if (good(read) == nullptr) return Fault{fault(read).what, "a number such as " + example};
         return decimal(*good(read)) + " " + unit;
     };
+}
+
+// Degrees, minutes and seconds as phones and maps write them, 47°54'12"; empty for anything else.
+std::optional<double> sexagesimal(std::string_view text) {
+    constexpr std::array<std::string_view, 3> closing[] = {{"\u00b0", "deg", "d"}, {"'", "\u2032", "m"}, {"\"", "\u2033", "s"}};
+    double degrees = 0, part = 1;
+    bool any = false;
+    for (const auto& marks : closing) {
+        while (text.starts_with(' ')) text.remove_prefix(1);
+        if (text.empty()) break;
+        for (const auto mark : marks) {
+            const auto end = text.find(mark);
+            if (end == std::string_view::npos) continue;
+            const auto read = parse_number(text.substr(0, end), 0, any ? 60 : 180);
+            if (good(read) == nullptr) return std::nullopt;
+            degrees += *good(read) / part;
+            text.remove_prefix(end + mark.size());
+            any = true;
+            break;
+        }
+        if (!any) return std::nullopt;
+        part *= 60;
+    }
+    while (text.starts_with(' ')) text.remove_prefix(1);
+    return any && text.empty() ? std::optional(degrees) : std::nullopt;
 }
 
 Check degrees_check(double limit, char positive, char negative) {
@@ -42,6 +69,7 @@ Check degrees_check(double limit, char positive, char negative) {
             text.pop_back();
             while (!text.empty() && text.back() == ' ') text.pop_back();
         }
+        if (const auto parts = sexagesimal(text); parts && *parts <= limit) return decimal(sign * *parts);
         const auto read = parse_number(text, -limit, limit);
         if (good(read) == nullptr)
             return Fault{tubgrove::quoted(said) + " is no such position",
@@ -102,7 +130,11 @@ std::string id_of(std::string name) {
 Check bay_check(const std::vector<Bay>& bays) {
     return [&bays](const std::string& said) -> Checked {
         const std::string id = id_of(said);
-        if (auto wrong = wrong_pot_id(id)) return *wrong;
+        if (auto wrong = wrong_pot_id(id)) {
+            if (const auto at = wrong->what.find("a pot's id"); at != std::string::npos)
+                wrong->what.replace(at, std::string_view("a pot's id").size(), "the name of a bay");
+            return Fault{wrong->what, "letters, digits, - or _, such as terrace or south-wall"};
+        }
         if (std::ranges::find(bays, id, &Bay::id) != bays.end())
             return Fault{tubgrove::quoted(id) + " is named already", "another name"};
         return id;
@@ -122,6 +154,18 @@ Check pot_check(const std::vector<FirstPot>& pots) {
 Degrees degrees_of(const std::string& answer) { return Degrees(*good(parse_number(answer, -180, 180))); }
 double number_in(const std::string& answer, std::string_view unit) {
     return *good(parse_quantity(answer, {.unit = unit, .low = -1e6, .high = 1e6, .example = ""}));
+}
+
+// A zone by its city alone, or by a name that is nearly right.
+std::string zone_like(const std::string& said) {
+    const auto lower = [](std::string text) {
+        for (char& c : text) c = c == ' ' ? '_' : c >= 'A' && c <= 'Z' ? char(c - 'A' + 'a') : c;
+        return text;
+    };
+    const auto names = zone_names();
+    for (const auto& name : names)
+        if (lower(name).ends_with("/" + lower(said))) return name;
+    return nearest(said, names);
 }
 
 Site ask_site(Interview& interview, const SetupGiven& given) {
@@ -149,14 +193,16 @@ Site ask_site(Interview& interview, const SetupGiven& given) {
                   "m"));
     site.timezone = interview.ask(
         {.text = "Its time zone?",
-         .usual = given.machine_zone,
+         // A server's own zone is often UTC, where nobody grows trees: then the garden's must be named.
+         .usual = given.machine_zone == "UTC" || given.machine_zone == "Etc/UTC" ? "" : given.machine_zone,
          .explains =
-             "By its name in the zone database: a region, a slash and a city, or UTC. The list is made for the "
-             "morning of this zone.",
+             "A region and a large city that keeps the same time, such as Europe/Budapest or Pacific/Auckland. The list "
+             "is made for the morning there.",
          .check = [](const std::string& said) -> Checked {
              if (Zone::find(said)) return said;
+             const std::string near = zone_like(said);
              return Fault{tubgrove::quoted(said) + " is no zone that this machine knows",
-                          "a name such as Europe/Budapest"};
+                          near.empty() ? "a region and a city, such as Europe/Budapest" : "perhaps " + near};
          }});
     return site;
 }
@@ -271,7 +317,7 @@ FirstPot ask_pot(Interview& interview, const FirstGarden& garden, const SetupGiv
                                  .explains = names.species.empty() ? "" : "Known: " + one_of(names.species) + ".",
                                  .check = fact_check("tree.a.species", names)});
     pot.stock = interview.ask({.text = "How dwarfing is its stock?",
-                               .usual = before.stock.empty() ? "unknown" : before.stock,
+                               .usual = before.stock.empty() || before.species != pot.species ? "unknown" : before.stock,
                                .explains = "The stock's name if you know it (M.27, M.9 …), or one of " +
                                            one_of(names.vigours) + ", or unknown, which widens the ranges.",
                                .check = stock_check(names)});

@@ -1,5 +1,7 @@
 #include "calendar.hpp"
 
+#include "zone_names.hpp"
+
 #include <charconv>
 #include <cstdio>
 
@@ -26,6 +28,12 @@ int number_at(std::string_view text, int first, int count) {
 }
 
 }  // namespace
+
+std::vector<std::string> zone_names() {
+    std::vector<std::string> names;
+    for (const auto& zone : date::get_tzdb().zones) names.push_back(zone.name());
+    return names;
+}
 
 std::optional<Zone> Zone::find(std::string_view iana_name) {
     try {

@@ -116,6 +116,40 @@ TEST_CASE("a wrong answer is told with what would be right, and asked again") {
     CHECK(held.garden.configuration.carry.cans == 1);
 }
 
+TEST_CASE("what newcomers write is understood, or answered in their words") {
+    const auto held = interviewed("Garden\n47\u00b054'N\n20\u00b0 18' 36\" E\n340 E\n340\nBudapest\nEurope/Budapest\nSouth Wall!\nwall\n\n\n\n\nno\n" + cans + "no\n");
+    REQUIRE_FALSE(held.ended);
+    CHECK(degrees(held.garden.configuration.site.latitude) == Approx(47.9));
+    CHECK(degrees(held.garden.configuration.site.longitude) == Approx(20.31));
+    std::string shown;   // however its lines were broken
+    std::istringstream words(held.shown);
+    for (std::string word; words >> word;) shown += word + " ";
+    CHECK_THAT(shown, ContainsSubstring("perhaps Europe/Budapest"));
+    CHECK_THAT(shown, ContainsSubstring("a number such as 340 m"));
+    CHECK(shown.find("UDUNITS") == std::string::npos);
+    CHECK_THAT(held.shown, ContainsSubstring("name of a bay"));
+    for (const char* wrong : {"47'", "47\u00b0x", "47\u00b061'", "95\u00b0"}) {
+        CAPTURE(wrong);
+        CHECK_THAT(interviewed("Garden\n" + std::string(wrong) + "\n").shown, ContainsSubstring("is no such position"));
+    }
+}
+
+TEST_CASE("a stock is proposed again for the same species only, and UTC is no garden's zone") {
+    const auto held = interviewed(site + bay + cans + "yes\n7\n40\napple\nM.27\n2024\n\nyes\n8\n40\npear\n\n2024\n\nyes\n9\n40\npear\ndwarfing\n2024\n\nyes\n10\n\n\n\n\n\nno\n");
+    REQUIRE_FALSE(held.ended);
+    REQUIRE(held.garden.pots.size() == 4);
+    CHECK(held.garden.pots[1].stock == "unknown");
+    CHECK(held.garden.pots[3].stock == "dwarfing");
+    std::istringstream in("Garden\n47.9\n20.3\n340\n\nUTC\n");
+    std::ostringstream out;
+    Interview interview(in, out, {60, false});
+    SetupGiven server = given;
+    server.machine_zone = "Etc/UTC";
+    CHECK_THROWS_AS(interview.run<FirstGarden>([&](Interview& asking) { return ask_for_garden(asking, server); }), InterviewEnded);
+    CHECK_THAT(out.str(), ContainsSubstring("Its time zone? "));
+    CHECK_THAT(out.str(), ContainsSubstring("needs an answer"));
+}
+
 TEST_CASE("a pot's id is asked again when it is taken, an action's word or no id") {
     const auto held =
         interviewed(site + bay + cans + "yes\nwatered\n7\n40\napple\nM.9\n2024\n\nyes\n7\n8\n\n\n\n\n\nno\n");
