@@ -35,6 +35,15 @@ Candidates named(const std::function<std::vector<std::string>()>& names) {
     return out;
 }
 
+// Names with a blank are left out: not every shell could put them in.
+Candidates from_tables(std::string_view set, const KnownNames& known) {
+    Candidates out;
+    if (known.of_tables)
+        for (const auto& name : known.of_tables(set))
+            if (name.find(' ') == std::string::npos) out.push_back({name, ""});
+    return out;
+}
+
 Candidates first_words() {
     Candidates out;
     std::set<std::string_view> seen;
@@ -81,8 +90,8 @@ Candidates facts(std::string_view typed, const KnownNames& known) {
         }
     else if (row->kind == FactKind::yes_no)
         out = {{key + "=yes", ""}, {key + "=no", ""}};
-    else if (const std::string typed_out = fact_as_typed(*row); typed_out.find(' ') == std::string::npos)
-        out.push_back({key + typed_out.substr(typed_out.find('=')), "for example"});
+    else if (row->kind == FactKind::name)
+        for (const auto& name : from_tables(row->words, known)) out.push_back({key + "=" + name.word, ""});
     return out;
 }
 
@@ -94,12 +103,10 @@ Candidates after_action(const Action& action, std::string_view typed, const Know
             return named(known.bays);
         case Takes::facts:
             return facts(typed, known);
-        default: {
-            const std::string_view example = action.example;
-            const auto blank = example.find(' ');
-            if (blank == std::string_view::npos) return {};
-            return {{std::string(example.substr(blank + 1)), "for example"}};
-        }
+        case Takes::stage:
+            return from_tables("stage", known);
+        default:
+            return {};
     }
 }
 

@@ -12,6 +12,7 @@ namespace tubgrove {
 // cannot be read gives no candidates.
 struct KnownNames {
     std::function<std::vector<std::string>()> pots, bays;
+    std::function<std::vector<std::string>(std::string_view set)> of_tables;   // medium, species, rootstock, vigour, stage
 };
 
 struct Candidate {
@@ -19,6 +20,8 @@ struct Candidate {
     std::string says;  // may be empty
 };
 
+// What could be typed freely has no candidates: a shell puts a lone one in, and an example's litres must not end in the
+// daybook.
 // Candidates for the last of `words` (those after "tubgrove"; the last may be empty). The single word ":files" or
 // ":folders" asks the shell to offer its own.
 std::vector<Candidate> complete(std::span<const std::string> words, const KnownNames& known);

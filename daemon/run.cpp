@@ -2,6 +2,7 @@
 
 #include "completion.hpp"
 #include "help.hpp"
+#include "intake/tables.hpp"
 #include "safe_file.hpp"
 
 #include <sstream>
@@ -74,6 +75,13 @@ ExitStatus completed(const Asked& asked, const Places& places, const Face& face)
             for (const Bay& bay : garden.configuration().bays) bays.push_back(bay.id);
             return bays;
         });
+    };
+    known.of_tables = [](std::string_view set) {
+        const Names names = names_of(read_tables().value);
+        if (set == "medium") return names.media;
+        if (set == "species") return names.species;
+        if (set == "rootstock") return names.rootstocks;
+        return set == "vigour" ? names.vigours : names.stages;
     };
     for (const Candidate& candidate : complete(asked.arguments, known))
         face.out << without_controls(candidate.word) << (candidate.says.empty() ? "" : "\t" + candidate.says) << '\n';

@@ -58,6 +58,11 @@ std::vector<std::string> completed(std::vector<std::string> words) {
     KnownNames known;
     known.pots = [] { return std::vector<std::string>{"7", "8", "trough"}; };
     known.bays = [] { return std::vector<std::string>{"south-wall", "steps"}; };
+    known.of_tables = [](std::string_view set) {
+        using Names = std::vector<std::string>;
+        if (set == "stage") return Names{"green-tip", "full-bloom"};
+        return set == "species" ? Names{"apple", "lemon"} : Names{"M.27", "St Julien A"};
+    };
     std::vector<std::string> out;
     for (const auto& candidate : complete(words, known)) out.push_back(candidate.word);
     return out;
@@ -194,6 +199,13 @@ TEST_CASE("completion: facts, files and nothing where nothing is known") {
     CHECK(has(completed({"pot", "change", "7", "container.s"}), "container.size="));
     CHECK(completed({"pot", "change", "7", "bay=s"}) == std::vector<std::string>{"bay=south-wall", "bay=steps"});
     CHECK(has(completed({"pot", "change", "7", "tree.a.leaves="}), "tree.a.leaves=dense"));
+    CHECK(completed({"pot", "change", "7", "tree.a.species=le"}) == std::vector<std::string>{"tree.a.species=lemon"});
+    CHECK(completed({"pot", "change", "7", "tree.a.rootstock="}) == std::vector<std::string>{"tree.a.rootstock=M.27"});
+    CHECK(completed({"did", "7", "stage", "full"}) == std::vector<std::string>{"full-bloom"});
+    // An example is no candidate: a lone one would be put in as if it had been meant.
+    CHECK(completed({"did", "7", "watered", ""}).empty());
+    CHECK(completed({"did", "7", "crown", ""}).empty());
+    CHECK(completed({"pot", "change", "7", "container.size="}).empty());
     CHECK(completed({"weather", "add", ""}) == std::vector<std::string>{":files"});
     CHECK(completed({"completion", ""}) == std::vector<std::string>{"bash", "zsh", "fish"});
     CHECK(completed({"xylophone", ""}).empty());
