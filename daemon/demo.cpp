@@ -243,7 +243,11 @@ void plant(const fs::path& target, const fs::path& shipped) {
                       .forecasts = timed_rows(shipped / "invented-forecast.csv", true),
                       .out = {},
                       .err = {}};
-        live_through(season, story);
+        try {
+            live_through(season, story);
+        } catch (const Stopped&) {
+            throw Stopped{"nothing of the demo was kept; asked again, it begins anew"};
+        }
     }
     unfinished.finish_as(target);
 }

@@ -44,8 +44,8 @@ int main(int count, char** texts) try {
     return left_with(ExitStatus::wrong_words, refused.lines);
 } catch (const InterviewEnded&) {
     return left_with(ExitStatus::wrong_words, {"ended before the last question; nothing was written"});
-} catch (const Stopped&) {
-    talk(std::cerr, "stopped; what was taken in so far is kept, and doing it again takes in the rest");
+} catch (const Stopped& stopped) {
+    talk(std::cerr, "stopped; " + std::string(stopped.what_stays));
     std::raise(SIGINT);  // so that the shell knows
     return int(ExitStatus::machine_fault);
 } catch (const StoreRefusal& refusal) {

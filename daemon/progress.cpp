@@ -16,12 +16,11 @@ namespace {
 volatile std::sig_atomic_t stop_asked = 0;
 void ask_to_stop(int) { stop_asked = 1; }
 
-void handle(void (*handler)(int)) {
+void ask_on(int signal, struct sigaction& before) {
     struct sigaction action {};
-    action.sa_handler = handler;
+    action.sa_handler = ask_to_stop;
     sigemptyset(&action.sa_mask);
-    sigaction(SIGINT, &action, nullptr);
-    sigaction(SIGTERM, &action, nullptr);
+    sigaction(signal, &action, &before);
 }
 
 }  // namespace
@@ -39,12 +38,16 @@ std::string progress_line(const std::string& what, double share, long rows, int 
 
 Progress::Progress(std::string what, std::function<double()> share)
     : what_(std::move(what)), share_(std::move(share)), terminal_(is_terminal(STDERR_FILENO)) {
-    stop_asked = 0;
-    handle(ask_to_stop);
+    ask_on(SIGINT, interrupted_before_);
+    ask_on(SIGTERM, terminated_before_);
+    ask_on(SIGHUP, hung_up_before_);
+    if (interrupted_before_.sa_handler != ask_to_stop) stop_asked = 0;   // the outermost
 }
 
 Progress::~Progress() {
-    handle(SIG_DFL);
+    sigaction(SIGINT, &interrupted_before_, nullptr);
+    sigaction(SIGTERM, &terminated_before_, nullptr);
+    sigaction(SIGHUP, &hung_up_before_, nullptr);
     if (shown_) std::fputs("\r\x1b[K", stderr);
 }
 

@@ -61,13 +61,13 @@ class Garden:
 class Session:
     """The program on a terminal of its own."""
 
-    def __init__(self, garden, *words, columns=80, **env):
+    def __init__(self, garden, *words, columns=80, program=None, **env):
         self.seen = ""
         self.pid, self.terminal = pty.fork()
         if self.pid == 0:
             os.chdir(garden.folder)
             fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))
-            os.execve(PROGRAM, [PROGRAM, *words], garden.environment(**env))
+            os.execve(program or PROGRAM, [program or PROGRAM, *words], garden.environment(**env))
 
     def read(self, seconds):
         ready, _, _ = select.select([self.terminal], [], [], seconds)

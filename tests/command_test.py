@@ -536,6 +536,20 @@ class Faults(InAFolder):
         self.assertEqual((answer["new"] + answer["same"], answer["changed"]), (rows, 0))
         self.assertGreater(answer["new"], 0)
 
+    def test_interrupted_while_the_demo_lives_it_leaves_nothing(self):
+        # The demo's files lie beside the program, as they do after scripts/build.
+        program = os.path.join(self.place, "build", "tubgrove")
+        os.makedirs(os.path.dirname(program))
+        shutil.copy(PROGRAM, program)
+        os.symlink(os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "config"), os.path.join(self.place, "config"))
+        session = Session(self.empty, "demo", "--into", "my-demo", program=program, NO_COLOR="1")
+        session.until("living through the season", 60)
+        session.type("\x03")
+        self.assertEqual(session.end(), -signal.SIGINT, session.seen)
+        self.assertIn("tubgrove: stopped; nothing of the demo was kept", session.seen)
+        self.assertIn("\r\x1b[K", session.seen, "the bar is wiped away")
+        self.assertEqual(self.empty.everything(), [])
+
     def test_a_store_that_is_none_is_a_fault_of_the_machine(self):
         garden = self.garden()
         shutil.rmtree(garden.data)
