@@ -3,6 +3,7 @@
 #include "daybook.hpp"
 
 #include <algorithm>
+#include <utility>
 #include <cctype>
 
 namespace tubgrove {
@@ -148,6 +149,27 @@ std::optional<Fault> wrong_count(const Asked& asked) {
 std::string Asked::value(std::string_view option) const {
     const auto found = options.find(option);
     return found == options.end() ? std::string() : found->second;
+}
+
+std::vector<std::string> words_of_line(std::string_view line) {
+    std::vector<std::string> words;
+    std::string word;
+    char quote = 0;
+    bool open = false;
+    for (const char c : line) {
+        if (c == quote || (quote == 0 && (c == '\'' || c == '"'))) {
+            quote = quote == 0 ? c : char(0);
+            open = true;
+        } else if (c == ' ' && quote == 0) {
+            if (open) words.push_back(std::exchange(word, {}));
+            open = false;
+        } else {
+            word += c;
+            open = true;
+        }
+    }
+    if (open) words.push_back(word);
+    return words;
 }
 
 std::string usage_of(const Command& command) {

@@ -23,6 +23,9 @@ struct Asked {
 // What was asked, or what is wrong with the words and what would be right. Without a command it is the current round.
 Parsed<Asked> read_words(std::span<const std::string> words);
 
+// A line as a shell would split it, as far as such lines need it: at blanks, but not between quotes of either kind.
+std::vector<std::string> words_of_line(std::string_view line);
+
 // "usage: tubgrove did POT… ACTION [AMOUNT] [--when T] …"
 std::string usage_of(const Command& command);
 

@@ -66,34 +66,12 @@ TimedRows timed_rows(const fs::path& file, bool first_only) {
     return timed;
 }
 
-// Words as a shell would split them, as far as the demo needs it.
-std::vector<std::string> split(const std::string& line) {
-    std::vector<std::string> words;
-    std::string word;
-    bool quoted_part = false, open = false;
-    for (const char c : line) {
-        if (c == '"') {
-            quoted_part = !quoted_part;
-            open = true;
-        } else if (c == ' ' && !quoted_part) {
-            if (open) words.push_back(word);
-            word.clear();
-            open = false;
-        } else {
-            word += c;
-            open = true;
-        }
-    }
-    if (open) words.push_back(word);
-    return words;
-}
-
 std::vector<Said> read_story(const fs::path& file) {
     std::vector<Said> story;
     const auto lines = lines_of(file);
     for (std::size_t i = 0; i < lines.size(); ++i) {
         if (lines[i].empty() || lines[i][0] == '#') continue;
-        const auto words = split(lines[i]);
+        const auto words = words_of_line(lines[i]);
         const auto when = words.empty() ? std::nullopt : parse_rfc3339(words[0]);
         if (!when || words.size() < 2) damaged(file, int(i) + 1);
         story.push_back({*when, {words.begin() + 1, words.end()}, int(i) + 1});

@@ -20,12 +20,11 @@
 using namespace tubgrove;
 using rows::check;
 using rows::flat;
+using rows::Numbers;
 using rows::pot_row;
 using rows::Single;
 
 namespace {
-
-using Numbers = std::vector<double>;
 
 double down(double level, double draw, double free, double total) {
     return drawn_down<double>({level, draw, free, total, 1 / (total - free)});

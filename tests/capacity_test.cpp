@@ -11,11 +11,10 @@
 using namespace tubgrove;
 using rows::check;
 using rows::flat;
+using rows::Numbers;
 using rows::pot_row;
 
 namespace {
-
-using Numbers = std::vector<double>;
 
 std::vector<std::string> keys_of(const YAML::Node& map) {
     std::vector<std::string> keys;

@@ -13,6 +13,7 @@
 #include <cmath>
 #include <fstream>
 #include <numbers>
+#include <set>
 #include <sstream>
 
 namespace tubgrove::rows {
@@ -474,6 +475,20 @@ void check(const Row& row) {
         const Printed also = printed(text);
         CHECK_THAT(reckoning(name), WithinAbs(also.value, also.half_digit * (1 + 1e-9)));
     }
+}
+
+void check_all(const std::string& file, const Counted& expected) {
+    const auto all = read(file);
+    std::set<std::string> ids;
+    int disagreeing = 0;
+    for (const Row& row : all) {
+        check(row);
+        ids.insert(row.id);
+        disagreeing += !row.disagrees.empty();
+    }
+    CHECK(all.size() == expected.rows);
+    CHECK(ids.size() == expected.rows);
+    CHECK(disagreeing == expected.disagreeing);
 }
 
 }  // namespace tubgrove::rows

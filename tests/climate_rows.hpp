@@ -40,6 +40,13 @@ private:
 
 std::string verdict(Reckoning&);  // of a quality row, as the row spells it
 
+// Every row of a file: how many there are, each with an id of its own, and how many disagree with the print.
+struct Counted {
+    std::size_t rows;
+    int disagreeing;
+};
+void check_all(const std::string& file, const Counted& expected);
+
 // The assertions of one row; also that a row which disagrees misses what is printed.
 void check(const Row&);
 

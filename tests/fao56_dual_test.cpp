@@ -16,11 +16,10 @@
 using namespace tubgrove;
 using rows::check;
 using rows::flat;
+using rows::Numbers;
 using rows::pot_row;
 
 namespace {
-
-using Numbers = std::vector<double>;
 
 // [FAO56] eq. 62 and 70: the shift for wind, humidity and height, inside its limits.
 double shift(double u2, double rh_min, double height) {

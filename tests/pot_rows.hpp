@@ -14,6 +14,7 @@
 namespace rows {
 
 using namespace tubgrove;
+using Numbers = std::vector<double>;
 
 inline YAML::Node pot_row(const std::string& id) { return find("pot_checks.yaml", id); }
 

@@ -14,11 +14,10 @@ using namespace tubgrove;
 using namespace std::chrono_literals;
 using rows::check;
 using rows::flat;
+using rows::Numbers;
 using rows::pot_row;
 
 namespace {
-
-using Numbers = std::vector<double>;
 
 YAML::Node heat_row(const std::string& id) { return rows::find("care_checks.yaml", id); }
 void heat(const std::string& id, const std::string& key, double computed) {

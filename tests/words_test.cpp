@@ -16,30 +16,8 @@ using namespace tubgrove;
 
 namespace {
 
-// As a shell would split a line, single quotes included.
-std::vector<std::string> split(std::string_view line) {
-    std::vector<std::string> words;
-    std::string word;
-    bool quote = false, open = false;
-    for (const char c : line) {
-        if (c == '\'') {
-            quote = !quote;
-            open = true;
-        } else if (c == ' ' && !quote) {
-            if (open) words.push_back(word);
-            word.clear();
-            open = false;
-        } else {
-            word += c;
-            open = true;
-        }
-    }
-    if (open) words.push_back(word);
-    return words;
-}
-
 Asked asked(std::string_view line) {
-    const auto words = split(line);
+    const auto words = words_of_line(line);
     const auto read = read_words(words);
     INFO(line);
     if (good(read) == nullptr) FAIL(fault(read).what);
@@ -47,7 +25,7 @@ Asked asked(std::string_view line) {
 }
 
 std::string refused(std::string_view line) {
-    const auto words = split(line);
+    const auto words = words_of_line(line);
     const auto read = read_words(words);
     INFO(line);
     REQUIRE(good(read) == nullptr);
@@ -120,6 +98,14 @@ TEST_CASE("the overview names every command and hides the one for scripts") {
 TEST_CASE("help of did lists every action") {
     const std::string help = draw_help(command_of(Does::did), {80, false});
     for (const Action& action : actions()) CHECK_THAT(help, ContainsSubstring(std::string(action.example)));
+}
+
+TEST_CASE("a line is split at blanks, and not between quotes") {
+    using Words = std::vector<std::string>;
+    CHECK(words_of_line("did 7  watered 2L") == Words{"did", "7", "watered", "2L"});
+    CHECK(words_of_line("a 'b  c' \"it's\" '' d\"e f\"g") == Words{"a", "b  c", "it's", "", "de fg"});
+    CHECK(words_of_line(" ").empty());
+    CHECK(words_of_line("'open until the end") == Words{"open until the end"});
 }
 
 TEST_CASE("options stand anywhere, joined or apart") {

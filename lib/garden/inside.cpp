@@ -50,7 +50,7 @@ std::optional<Refusal> not_here(const std::vector<PotLife>& lives, std::string_v
     for (const auto& other : lives) ids.push_back(other.id);
     auto near = nearest(pot, ids);
     return Refusal{"there is no pot " + tubgrove::quoted(pot),
-                   near.empty() ? "one of " + one_of(ids) + ", or pot add for a new one" : "did you mean " + near + "?"};
+                   did_you_mean(near, "one of " + one_of(ids) + ", or pot add for a new one")};
 }
 
 Refusal refusal_of(const Complaints& complaints) {

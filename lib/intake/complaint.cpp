@@ -70,6 +70,10 @@ std::string format(const Complaint& c) {
 std::string nearest(std::string_view word, std::span<const std::string> candidates) { return nearest_of(word, candidates); }
 std::string nearest(std::string_view word, std::span<const std::string_view> candidates) { return nearest_of(word, candidates); }
 
+std::string did_you_mean(const std::string& near, std::string otherwise) {
+    return near.empty() ? std::move(otherwise) : "did you mean " + near + "?";
+}
+
 std::string quoted(std::string_view text) {
     constexpr std::size_t most = 60;
     std::string shown = "'";

@@ -52,6 +52,9 @@ struct Read {
 std::string nearest(std::string_view word, std::span<const std::string> candidates);
 std::string nearest(std::string_view word, std::span<const std::string_view> candidates);
 
+// What would be right: "did you mean lemon?", or `otherwise` where nothing is near (`near` is empty).
+std::string did_you_mean(const std::string& near, std::string otherwise);
+
 // A word of the input in single quotes for a message: control bytes as \xNN, cut after 60 bytes.
 std::string quoted(std::string_view text);
 

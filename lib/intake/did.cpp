@@ -35,7 +35,7 @@ Filled one_word(const Action& action, Words rest, std::span<const std::string> a
     if (!allowed.empty() && std::ranges::find(allowed, rest[0]) == allowed.end()) {
         auto near = nearest(rest[0], allowed);
         return Fault{fmt::format("{}: {} is not known", action.word, quoted(rest[0])),
-                     near.empty() ? fmt::format("write {}", one_of(allowed)) : fmt::format("did you mean {}?", near)};
+                     did_you_mean(near, fmt::format("write {}", one_of(allowed)))};
     }
     values[key] = rest[0];
     return std::nullopt;
@@ -116,7 +116,7 @@ Filled add_pot(const std::string& word, const Names& names, Did& did) {
     if (!names.pots.empty() && std::ranges::find(names.pots, pot) == names.pots.end()) {
         auto near = nearest(pot, names.pots);
         return Fault{fmt::format("there is no pot {}", quoted(pot)),
-                     near.empty() ? "`pot list` shows the pots" : fmt::format("did you mean {}?", near)};
+                     did_you_mean(near, "`pot list` shows the pots")};
     }
     if (auto wrong = wrong_pot_id(pot)) return *wrong;
     if (std::ranges::find(did.pots, pot) != did.pots.end()) return Fault{fmt::format("the pot {} is named twice", pot), "name it once"};
@@ -133,7 +133,7 @@ Parsed<Did> whole_round(Words words) {
     const auto& answer = words.back();
     if (std::ranges::find(answers, answer) == answers.end()) {
         auto near = nearest(answer, answers);
-        return Fault{fmt::format("{} does not answer for a round", quoted(answer)), near.empty() ? "write all, some or none" : fmt::format("did you mean {}?", near)};
+        return Fault{fmt::format("{} does not answer for a round", quoted(answer)), did_you_mean(near, "write all, some or none")};
     }
     if (words.size() == 3) did.round = words[1];
     did.values["poured"] = answer;

@@ -28,7 +28,7 @@ std::vector<std::string_view> split(std::string_view text, char by) {
 Fault nearest_word(std::string_view what, std::string_view written, std::span<const std::string_view> allowed) {
     auto near = nearest(written, allowed);
     return {fmt::format("{} is not {}", quoted(written), what),
-            near.empty() ? fmt::format("write {}", one_of(allowed)) : fmt::format("did you mean {}?", near)};
+            did_you_mean(near, fmt::format("write {}", one_of(allowed)))};
 }
 
 struct NameSet {
@@ -48,7 +48,7 @@ std::optional<Fault> unknown_name(std::string_view written, const NameSet& set) 
     if (set.names->empty() || std::ranges::find(*set.names, written) != set.names->end()) return std::nullopt;
     auto near = nearest(written, *set.names);
     return Fault{fmt::format("{} is not {}", quoted(written), set.what),
-                 near.empty() ? fmt::format("known are {}", one_of(*set.names)) : fmt::format("did you mean {}?", near)};
+                 did_you_mean(near, fmt::format("known are {}", one_of(*set.names)))};
 }
 
 Parsed<std::string> free_text(std::string_view value) {
@@ -151,7 +151,7 @@ Fault unknown_key(std::string_view key) {
     }
     auto near = nearest(key, candidates);
     return {fmt::format("there is no fact {}", quoted(key)),
-            near.empty() ? "facts are such as container.size=40L, medium=loam or tree.a.species=apple" : fmt::format("did you mean {}?", near)};
+            did_you_mean(near, "facts are such as container.size=40L, medium=loam or tree.a.species=apple")};
 }
 
 std::optional<Fault> wrong_tree_id(std::string_view key) {

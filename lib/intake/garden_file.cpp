@@ -125,7 +125,7 @@ private:
         if (pattern == "tree.*.") std::ranges::replace(candidates, "stage", "stages");
         auto near = nearest(key.text, candidates);
         complain(key, {fmt::format("there is no key {} here", quoted(key.text)),
-                       near.empty() ? fmt::format("the keys here are {}", one_of(candidates)) : fmt::format("did you mean {}?", near)});
+                       did_you_mean(near, fmt::format("the keys here are {}", one_of(candidates)))});
     }
 
     template <class Place>

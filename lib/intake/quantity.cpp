@@ -144,7 +144,7 @@ Fault unknown_unit(std::string_view spelling) {
     std::ranges::transform(units, names.begin(), &Unit::name);
     auto near = nearest(spelling, names);
     return {fmt::format("{} is not a unit", quoted(spelling)),
-            near.empty() ? "write a UDUNITS name such as cm, L, kg, degC or m s-1" : fmt::format("did you mean {}?", near)};
+            did_you_mean(near, "write a UDUNITS name such as cm, L, kg, degC or m s-1")};
 }
 
 std::optional<Conversion> straight(const ut_unit* from, const ut_unit* to) {

@@ -147,7 +147,7 @@ Parsed<Channel> channel_of(std::string_view name) {
     if (statistics.empty()) {
         auto near = nearest(quantity, quantities);
         return Fault{fmt::format("{} is not a weather quantity", quoted(quantity)),
-                     near.empty() ? fmt::format("known are {}", one_of(quantities)) : fmt::format("did you mean {}?", near)};
+                     did_you_mean(near, fmt::format("known are {}", one_of(quantities)))};
     }
     return Fault{fmt::format("{} has no statistic {}", quantity, quoted(statistic)), fmt::format("write {}", one_of(statistics))};
 }
@@ -248,7 +248,7 @@ void check_bays(const Configuration& c, const YamlNode& carry, const Desk& desk)
             if (std::ranges::find(ids, bay) == ids.end()) {
                 auto near = nearest(bay, ids);
                 desk.complain(carry, {fmt::format("carry: the tap {} is near {}, which is no bay", tap.id, quoted(bay)),
-                                      near.empty() ? "name a bay of `bays:`" : fmt::format("did you mean {}?", near)});
+                                      did_you_mean(near, "name a bay of `bays:`")});
             }
 }
 

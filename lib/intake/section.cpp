@@ -11,7 +11,7 @@ using Kind = YamlNode::Kind;
 
 Fault wrong_word(std::string_view written, std::span<const std::string_view> allowed) {
     auto near = nearest(written, allowed);
-    auto right = near.empty() ? fmt::format("write {}", one_of(allowed)) : fmt::format("did you mean {}?", near);
+    auto right = did_you_mean(near, fmt::format("write {}", one_of(allowed)));
     return {fmt::format("{} is not a word for it", quoted(written)), right};
 }
 
@@ -154,7 +154,7 @@ void Section::finish() {
         std::ranges::sort(asked_);
         asked_.erase(std::unique(asked_.begin(), asked_.end()), asked_.end());
         auto near = nearest(node_.keys[i].text, asked_);
-        auto right = near.empty() ? fmt::format("the keys here are {}", one_of(asked_)) : fmt::format("did you mean {}?", near);
+        auto right = did_you_mean(near, fmt::format("the keys here are {}", one_of(asked_)));
         desk_.complain(node_.keys[i], {fmt::format("{} has no key {}", name_, quoted(node_.keys[i].text)), right});
     }
 }

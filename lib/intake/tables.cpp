@@ -152,12 +152,12 @@ public:
         each(top, "priors", [&](Section& s, const std::string& key) {
             auto known = prior_key(key);
             if (known) read_prior(s, *known, tables_.priors[*known]);
-            else unknown_key(s, key, prior_names());
+            else unknown_key(s, key, names_of_all<PriorKey>(prior_count));
         });
         each(top, "prices", [&](Section& s, const std::string& key) {
             auto known = price_key(key);
             if (known) read_price(s, *known, tables_.prices.row(*known));
-            else unknown_key(s, key, price_names());
+            else unknown_key(s, key, names_of_all<PriceKey>(price_count));
         });
         words(top);
         top.finish();
@@ -229,24 +229,20 @@ private:
             for (const auto& one : tables_.vigours) classes.push_back(one.key);
             auto near = nearest(row.vigour, classes);
             desk_.complain(s.node(), {fmt::format("{}: {} is not a class of vigour", s.name(), tubgrove::quoted(row.vigour)),
-                                      near.empty() ? fmt::format("write {}", one_of(classes)) : fmt::format("did you mean {}?", near)});
+                                      did_you_mean(near, fmt::format("write {}", one_of(classes)))});
         }
     }
 
     void unknown_key(const Section& s, const std::string& key, const std::vector<std::string>& known) {
         auto near = nearest(key, known);
         desk_.complain(s.node(), {fmt::format("{} is not a row that the program knows", s.name()),
-                                  near.empty() ? "the shipped file shows every key" : fmt::format("did you mean {}?", near)});
+                                  did_you_mean(near, "the shipped file shows every key")});
     }
 
-    static std::vector<std::string> prior_names() {
+    template <class Key>
+    static std::vector<std::string> names_of_all(std::size_t count) {
         std::vector<std::string> names;
-        for (std::size_t i = 0; i < prior_count; ++i) names.emplace_back(name_of(PriorKey(i)));
-        return names;
-    }
-    static std::vector<std::string> price_names() {
-        std::vector<std::string> names;
-        for (std::size_t i = 0; i < price_count; ++i) names.emplace_back(name_of(PriceKey(i)));
+        for (std::size_t i = 0; i < count; ++i) names.emplace_back(name_of(Key(i)));
         return names;
     }
     static std::string text_of(const YamlNode& node, std::string_view key) {

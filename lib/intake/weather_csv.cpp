@@ -129,7 +129,7 @@ Header mapped_header(const Reading& r, const Mapping& mapping, const TimeRule& t
     auto missing = [&](const std::string& from) {
         auto near = nearest(from, heads);
         r.complain(0, {fmt::format("there is no column {}, which the mapping {} names", tubgrove::quoted(from), mapping.name),
-                       near.empty() ? fmt::format("the columns are {}", one_of(heads)) : fmt::format("did you mean {}?", near)});
+                       did_you_mean(near, fmt::format("the columns are {}", one_of(heads)))});
     };
     if (auto cell = locate(mapping.time, heads)) header.time_cell = *cell;
     else missing(mapping.time);

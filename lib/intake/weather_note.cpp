@@ -32,7 +32,7 @@ Fault not_understood(std::string_view word) {
     known.insert(known.end(), words_for_a_day.begin(), words_for_a_day.end());
     auto near = nearest(word.substr(0, word.find('=')), known);
     return {fmt::format("{} is not understood", quoted(word)),
-            near.empty() ? "write max=31degC min=17degC rain=3mm, or cool, usual or hot" : fmt::format("did you mean {}?", near)};
+            did_you_mean(near, "write max=31degC min=17degC rain=3mm, or cool, usual or hot")};
 }
 
 std::optional<double> value_of(const WeatherNote& note, Channel channel) {
