@@ -43,9 +43,10 @@ TEST_CASE("every row is answered, and every answer has its row") {
     for (const auto& row : checks()["checks"]) ids.insert(row["id"].as<std::string>());
     CHECK(ids.size() == 228);
     CHECK(checks()["checks"].size() == 228);
-    // Rows that ask whether a job stands on the list are answered by the jobs themselves.
-    constexpr std::size_t ask_for_jobs = 76;
-    CHECK(care_rows::answers().size() + ask_for_jobs == ids.size());
+    for (const auto& id : ids) {
+        INFO(id << " is not answered");
+        CHECK(care_rows::answers().contains(id));
+    }
     for (const auto& [id, answer] : care_rows::answers()) {
         INFO(id << " is no row");
         CHECK(ids.contains(id));

@@ -75,6 +75,8 @@ inline constexpr int scion_buds_least = 3, scion_wood_years = 1;
 // Dwarfing cherry stocks: vigour cut by half or more, full crop by the fourth leaf. Source: [STOCKPNW]
 inline constexpr double dwarf_cherry_cut_pct = 50;
 inline constexpr int dwarf_cherry_full_crop_leaf = 4;
+// Citrus on trifoliate orange: a smaller and hardier tree. Source: [STOCKUF]
+inline constexpr bool trifoliate_is_smaller = true, trifoliate_is_hardier = true;
 // Whether stocks of a species rule its size as those of apple do (peach, plum, apricot: not). Source: [STOCKUSU]
 bool stock_rules_size(std::string_view species);
 

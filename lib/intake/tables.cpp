@@ -1,5 +1,6 @@
 #include "intake/tables.hpp"
 
+#include "intake/care_table.hpp"
 #include "intake/section.hpp"
 #include "tree/phenology.hpp"
 
@@ -159,8 +160,13 @@ public:
             if (known) read_price(s, *known, tables_.prices.row(*known));
             else unknown_key(s, key, names_of_all<PriceKey>(price_count));
         });
+        each(top, "cautions", [&](Section& s, const std::string& key) { keyed(tables_.care.cautions, key, [&](CautionRow& row) { read_caution(s, row); }); });
+        each(top, "care_species", [&](Section& s, const std::string& key) { keyed(tables_.care.species, key, [&](CareSpecies& row) { read_care_species(s, row); }); });
+        each(top, "jobs", [&](Section& s, const std::string& key) { keyed(tables_.care.rules, key, [&](CareRule& row) { read_care_rule(s, row); jobs_.emplace_back(key, &s.node()); }); });
         words(top);
         top.finish();
+        // Rows of jobs name each other, cautions and species, so that they are judged when all of the file is read.
+        for (const auto& [key, node] : jobs_) check_job(*tables_.care.rule(key), *node);
     }
 
 private:
@@ -197,6 +203,13 @@ private:
             }
             read_word(s, *found);
         }
+    }
+
+    void check_job(const CareRule& rule, const YamlNode& node) const {
+        for (const auto& wrong : complaints_of(rule, tables_.care)) desk_.complain(node, {fmt::format("jobs {}: {}", rule.key, wrong), "correct the row"});
+        for (const auto* list : {&rule.species, &rule.not_species})
+            for (const auto& species : *list)
+                if (!tables_.one_species(species)) desk_.complain(node, {fmt::format("jobs {}: there is no species {}", rule.key, tubgrove::quoted(species)), "a key of the species table"});
     }
 
     template <class Row, class ReadRow>
@@ -254,6 +267,7 @@ private:
 
     const Desk& desk_;
     Tables& tables_;
+    std::vector<std::pair<std::string, const YamlNode*>> jobs_;
 };
 
 void read_file(const TableText& text, Tables& tables, Complaints& complaints) {

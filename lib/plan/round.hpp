@@ -67,6 +67,23 @@ struct Question {
     std::vector<std::string> feel_first;  // pots, after two unanswered rounds
 };
 
+// A care job on the list: one line, for one pot or several, of one rule or of rules that go together.
+struct RoundJobPart {
+    std::string id;                     // pot.rule.window, for job done, wait and drop
+    std::string rule, title, pot, label, bay;
+    std::string answer;                 // the words that answer it: did 7 stake-checked
+};
+struct RoundJob {
+    std::string title, what;
+    int rank = 6;                       // 1 harm to people … 6 routine
+    int minutes = 0;                    // of all parts together
+    LocalDay opens{}, due{}, closes{};  // of the part that closes first
+    std::vector<Remark> because;
+    std::vector<std::string> caution;
+    std::string source;
+    std::vector<RoundJobPart> parts;
+};
+
 struct Round {
     std::string id;                     // 2026-07-14-morning, a revision .2
     LocalDay day{};
@@ -83,6 +100,7 @@ struct Round {
     std::vector<Trip> trips;
     double total_l = 0;
     std::vector<Notice> notices;
+    std::vector<RoundJob> jobs;         // at most three lines
 };
 
 }  // namespace tubgrove

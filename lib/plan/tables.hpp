@@ -1,6 +1,7 @@
 #pragma once
-// Every table of config/ together, as values: what the model rooms are told of media, species, stocks, words, priors and
-// prices. Read by intake/tables.hpp; rows of a grower's own stand among the shipped ones.
+// Every table of config/ together, as values: what the model rooms are told of media, species, stocks, words, priors,
+// prices and care. Read by intake/tables.hpp; rows of a grower's own stand among the shipped ones.
+#include "care/rule.hpp"
 #include "ensemble/priors.hpp"
 #include "plan/prices.hpp"
 #include "pot/medium.hpp"
@@ -22,6 +23,7 @@ struct Tables {
     std::vector<Word> words;
     Priors priors;
     Prices prices;
+    CareTables care;
 
     // Null when there is no such row.
     const Medium* medium(std::string_view key) const { return find(media, key); }

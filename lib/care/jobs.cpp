@@ -1,0 +1,284 @@
+#include "care/jobs.hpp"
+
+#include "care/words.hpp"
+
+#include <algorithm>
+#include <array>
+#include <set>
+
+namespace tubgrove {
+namespace {
+
+using std::chrono::days;
+
+constexpr int mornings_claimed = 3;      // a job stands on so many mornings' lists, then it only waits among the others
+constexpr int quiet_d = 7;               // after that, nothing is asked again within a week without a new reason
+constexpr int closing_d = 3;
+
+struct Told {
+    const CareEntry* entry = nullptr;
+    std::optional<LocalDay> until;       // of a wait
+};
+
+// What was said of a job by its id: the newest word counts.
+Told told_of(const PotCare& pot, const std::string& id) {
+    Told told;
+    for (const auto& e : pot.entries) {
+        const auto job = e.values.find("job");
+        if (job == e.values.end() || job->second != id) continue;
+        if (e.action == "job-dropped") told = {&e, std::nullopt};
+        if (e.action == "job-waits")
+            if (const auto until = e.values.find("until"); until != e.values.end()) told = {&e, parse_day(until->second)};
+    }
+    return told;
+}
+
+Rank rank_on(const CareRule& rule, const JobWindow& w, LocalDay today) {
+    const bool closing = w.closes - today <= days(closing_d);
+    return closing && rule.rank > Rank::closing ? Rank::closing : rule.rank;
+}
+
+// Whether a job that is due may claim a morning once more.
+bool may_claim(const CareRule& rule, const JobWindow& w, LocalDay today, const std::vector<LocalDay>* shown) {
+    if (rule.rank <= Rank::lost_by_tomorrow || !shown) return true;
+    long before = 0;
+    std::optional<LocalDay> last;
+    for (LocalDay day : *shown)
+        if (day < today) ++before, last = day;
+    if (before < mornings_claimed) return true;
+    if (rule.rank == Rank::loss_in_days) return today - *last >= days(quiet_d);
+    return w.closes - today <= days(closing_d) && *last < w.closes - days(closing_d);   // the end of its window is a new reason
+}
+
+class Teller {
+public:
+    // Windows that closed before `kept_from` are worked, since intervals run on from them, but not told.
+    Teller(const CareAsk& ask, const PotCare& pot, LocalDay kept_from) : ask_(ask), pot_(pot), kept_from_(kept_from) {}
+
+    // The jobs of all trees in the pot, the same window of two trees once.
+    std::vector<Job> tell(const WindowSpan& span) {
+        for (const auto& tree : pot_.trees) {
+            Situation at(ask_.site, pot_, tree);
+            for (const auto& rule : ask_.tables.rules) {
+                if (!concerns(rule, tree) || (rule.needs_weather && !ask_.site.has_weather())) continue;
+                for (const auto& window : windows_of(rule, ask_.tables, at, span))
+                    if (window.closes >= kept_from_) add(rule, window, at);
+            }
+        }
+        return std::move(jobs_);
+    }
+
+private:
+    void add(const CareRule& rule, const JobWindow& w, const Situation& at) {
+        const std::string id = pot_.id + "." + rule.key + "." + w.key;
+        if (!seen_.insert(id).second) return;
+        Job job{.id = id, .rule = rule.key, .pot = pot_.id, .label = pot_.label, .bay = pot_.bay, .order = pot_.order, .title = rule.title,
+                .what = rule.what, .opens = w.opens, .due = w.due, .closes = w.closes};
+        job.rank = rank_on(rule, w, ask_.site.today());
+        job.minutes = rule.minutes;
+        job.group = rule.group;
+        job.source = rule.source;
+        job.water = rule.water;
+        if (!rule.done_by.empty()) job.answer = "did " + pot_.id + " " + answer_words(rule.done_by.front());
+        settle(job, rule, w, at);
+        job.because = reasons_of(rule, w, at);
+        add_cautions(job, rule, at);
+        jobs_.push_back(std::move(job));
+    }
+
+    static std::string answer_words(std::string word) {
+        std::ranges::replace(word, ':', ' ');
+        return word;
+    }
+
+    void settle(Job& job, const CareRule& rule, const JobWindow& w, const Situation& at) const {
+        const LocalDay today = ask_.site.today();
+        const Told told = told_of(pot_, job.id);
+        if (w.answer) {
+            job.state = JobState::done;
+            job.entry = w.answer->id;
+        } else if (told.entry && !told.until) {
+            job.state = JobState::dropped;
+            job.entry = told.entry->id;
+            if (const auto why = told.entry->values.find("text"); why != told.entry->values.end()) job.told = why->second;
+        } else if (w.closes < today) {
+            job.state = JobState::passed;
+            job.lapsed = rule.lapsed;
+        } else if (told.until && *told.until > today) {
+            job.state = JobState::waiting;
+            job.waits_until = told.until;
+        } else {
+            job.state = open_state(job, rule, w, at, today);
+        }
+    }
+
+    // Hot or wet mornings are for water: routine is put off, and so is what the rule itself holds back.
+    bool put_off(const CareRule& rule, const Situation& at, LocalDay today) const {
+        if (at.any(rule.hold, today)) return true;
+        const auto& d = at.site().on(today);
+        return rule.rank == Rank::routine && d.known && (d.max_degC >= 30 || d.rain_mm >= 15);
+    }
+
+    JobState open_state(const Job& job, const CareRule& rule, const JobWindow& w, const Situation& at, LocalDay today) const {
+        if (today < w.opens) return JobState::in_season;
+        if (today < w.due) return w.due - today <= days(quiet_d) ? JobState::this_week : JobState::in_season;
+        const auto found = ask_.shown.find(job.id);
+        const auto* shown = found == ask_.shown.end() ? nullptr : &found->second;
+        if (may_claim(rule, w, today, shown)) return put_off(rule, at, today) ? JobState::this_week : JobState::due;
+        return shown && today - shown->back() <= days(quiet_d) ? JobState::this_week : JobState::in_season;
+    }
+
+    void add_cautions(Job& job, const CareRule& rule, const Situation& at) const {
+        std::vector<std::string> codes = rule.cautions;
+        for (const auto& rider : ask_.tables.rules) {
+            if (rider.trigger != Trigger::rider || !rider.on) continue;
+            const bool goes_with = std::ranges::find(rider.with, rule.key) != rider.with.end() ||
+                                   (!rule.group.empty() && std::ranges::find(rider.with, rule.group) != rider.with.end());
+            if (!goes_with || !at.all(rider.when, at.site().today()) || at.any(rider.unless, at.site().today())) continue;
+            if (!rider.what.empty()) job.caution.push_back(rider.what);
+            codes.insert(codes.end(), rider.cautions.begin(), rider.cautions.end());
+        }
+        std::set<std::string> told;
+        for (const auto& code : codes)
+            if (const auto* row = ask_.tables.caution(code); row && told.insert(code).second) job.caution.push_back(caution_words(*row, at));
+    }
+
+    const CareAsk& ask_;
+    const PotCare& pot_;
+    LocalDay kept_from_;
+    std::set<std::string> seen_;
+    std::vector<Job> jobs_;
+};
+
+// Windows are worked from the midwinter before last, so that their keys stay as they are from day to day.
+LocalDay origin(LocalDay today, bool south) {
+    const std::chrono::year_month_day date{today - days(366)};
+    const LocalDay midwinter{date.year() / (south ? std::chrono::July : std::chrono::January) / 1};
+    return midwinter <= today - days(366) ? midwinter : LocalDay{(date.year() - std::chrono::years(1)) / (south ? std::chrono::July : std::chrono::January) / 1};
+}
+
+bool open_now(const Job& job, LocalDay today) { return job.opens <= today && today <= job.closes; }
+
+// A pot is asked once for a rule: of two open windows (two trees, or an early answer) the more pressing one stands.
+void one_a_rule(std::vector<Job>& jobs, LocalDay today) {
+    std::map<std::pair<std::string, std::string>, const Job*> kept;
+    const auto standing = [&](const Job& job) { return open_now(job, today) && job.state < JobState::done; };
+    for (const auto& job : jobs) {
+        if (!standing(job)) continue;
+        auto& slot = kept[{job.pot, job.rule}];
+        if (!slot || job.due < slot->due) slot = &job;
+    }
+    std::set<std::string> keep;
+    for (const auto& [key, job] : kept) keep.insert(job->id);
+    std::erase_if(jobs, [&](const Job& job) { return standing(job) && !keep.contains(job.id); });
+}
+
+bool before(const Job& a, const Job& b) {
+    if (a.state != b.state) return a.state < b.state;
+    if (a.rank != b.rank) return a.rank < b.rank;
+    if (a.closes != b.closes) return a.closes < b.closes;
+    if (a.order != b.order) return a.order < b.order;
+    return a.id < b.id;
+}
+
+}  // namespace
+
+std::string_view state_word(JobState state) {
+    constexpr std::array<std::string_view, 7> words{"due", "this week", "in season", "waiting", "done", "dropped", "passed"};
+    return words[std::size_t(state)];
+}
+
+std::vector<Job> jobs_of(const CareAsk& ask) {
+    const LocalDay today = ask.site.today();
+    std::vector<Job> all;
+    for (const auto& pot : ask.pots) {
+        auto jobs = Teller(ask, pot, today - days(ask.passed_d)).tell({origin(today, ask.site.south()), today});
+        std::ranges::move(jobs, std::back_inserter(all));
+    }
+    one_a_rule(all, today);
+    std::ranges::stable_sort(all, before);
+    return all;
+}
+
+std::vector<Job> jobs_in(const CareAsk& ask, const PotCare& pot, const WindowSpan& span) {
+    auto jobs = Teller(ask, pot, span.from).tell({std::min(span.from, origin(ask.site.today(), ask.site.south())), span.to});
+    std::ranges::stable_sort(jobs, {}, [](const Job& job) { return std::pair(job.opens, job.id); });
+    return jobs;
+}
+
+std::vector<JobLine> morning_lines(std::span<const Job> jobs, std::size_t most) {
+    std::vector<JobLine> lines;
+    std::map<std::string, std::size_t> place;
+    for (const auto& job : jobs) {
+        if (job.state != JobState::due) continue;
+        const auto key = job.group.empty() ? job.rule : job.group;
+        const auto [found, fresh] = place.try_emplace(key, lines.size());
+        if (fresh) lines.emplace_back();
+        lines[found->second].jobs.push_back(job);
+    }
+    const auto rank_of = [](const JobLine& line) { return std::ranges::min(line.jobs, {}, &Job::rank).rank; };
+    const auto closes_of = [](const JobLine& line) { return std::ranges::min(line.jobs, {}, &Job::closes).closes; };
+    const auto since_of = [](const JobLine& line) { return std::ranges::min(line.jobs, {}, &Job::due).due; };
+    std::ranges::stable_sort(lines, [&](const JobLine& a, const JobLine& b) {
+        if (rank_of(a) != rank_of(b)) return rank_of(a) < rank_of(b);
+        if (closes_of(a) != closes_of(b)) return closes_of(a) < closes_of(b);
+        if (a.jobs.size() != b.jobs.size()) return a.jobs.size() > b.jobs.size();
+        if (since_of(a) != since_of(b)) return since_of(a) < since_of(b);
+        return a.jobs.front().order < b.jobs.front().order;
+    });
+    if (lines.size() > most) lines.resize(most);
+    return lines;
+}
+
+std::vector<JobLine> revised_lines(std::span<const Job> jobs, std::span<const std::vector<std::string>> before) {
+    const auto all = morning_lines(jobs, jobs.size());
+    std::set<std::string> shown;
+    for (const auto& line : before) shown.insert(line.begin(), line.end());
+    const auto stood = [&](const JobLine& line) { return std::ranges::any_of(line.jobs, [&](const Job& job) { return shown.contains(job.id); }); };
+    const auto urgent = [](const JobLine& line) { return line.jobs.front().rank <= Rank::lost_by_tomorrow; };
+    std::vector<JobLine> lines;
+    std::size_t room = most_lines - std::min(most_lines, before.size());
+    for (const auto& line : all) {
+        if (stood(line)) lines.push_back(line);
+        else if (urgent(line)) lines.push_back(line), room -= std::min<std::size_t>(room, 1);
+        else if (room > 0) lines.push_back(line), --room;
+    }
+    if (lines.size() > most_lines) lines.resize(most_lines);
+    return lines;
+}
+
+RoundJob line_of(const JobLine& line) {
+    const auto first = std::ranges::min_element(line.jobs, {}, [](const Job& job) { return std::pair(job.rank, job.closes); });
+    RoundJob out{.title = {}, .what = {}, .rank = int(first->rank), .minutes = 0, .opens = first->opens, .due = first->due, .closes = first->closes,
+                 .because = first->because, .caution = {}, .source = first->source, .parts = {}};
+    std::vector<std::string> rules;
+    for (const auto& job : line.jobs) {
+        out.minutes += job.minutes;
+        out.parts.push_back({job.id, job.rule, job.title, job.pot, job.label, job.bay, job.answer});
+        for (const auto& text : job.caution)
+            if (std::ranges::find(out.caution, text) == out.caution.end()) out.caution.push_back(text);
+        if (std::ranges::find(rules, job.rule) != rules.end()) continue;
+        rules.push_back(job.rule);
+        out.title += (out.title.empty() ? "" : "; ") + job.title;
+        out.what += (out.what.empty() ? "" : " ") + job.what;
+    }
+    return out;
+}
+
+std::optional<std::string> wait_refusal(const Job& job, LocalDay until) {
+    if (until <= job.closes) return std::nullopt;
+    return "its window ends " + format_day(job.closes);
+}
+
+std::string silent_without_weather(const CareSite& site) {
+    if (site.has_weather()) return {};
+    return "No weather is known: jobs for frost, wind, heat and disease days are silent, since each needs readings or a forecast.";
+}
+
+std::optional<JobName> parse_job_id(std::string_view id) {
+    const auto first = id.find('.'), last = id.rfind('.');
+    if (first == id.npos || first == 0 || last <= first + 1 || last + 1 >= id.size()) return std::nullopt;
+    return JobName{std::string(id.substr(0, first)), std::string(id.substr(first + 1, last - first - 1)), std::string(id.substr(last + 1))};
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,211 @@
+#include "care/marks.hpp"
+
+#include "care/season.hpp"
+#include "tree/degree_days.hpp"
+#include "tree/phenology.hpp"
+
+#include <algorithm>
+#include <optional>
+
+namespace tubgrove {
+namespace {
+
+using std::chrono::days;
+using std::chrono::year_month_day;
+
+constexpr int half_down_d = 10;   // leaves fall over 21 days; half of them are down after ten
+constexpr int autumn_d = 172;     // days after midwinter: the longest day
+
+LocalDay midwinter_of(LocalDay day, bool south) {
+    const year_month_day date{day};
+    const auto month = south ? std::chrono::July : std::chrono::January;
+    const LocalDay this_year{year_month_day{date.year(), month, std::chrono::day(1)}};
+    return this_year <= day ? this_year : LocalDay{year_month_day{date.year() - std::chrono::years(1), month, std::chrono::day(1)}};
+}
+LocalDay year_after(LocalDay midwinter) {
+    const year_month_day date{midwinter};
+    return LocalDay{year_month_day{date.year() + std::chrono::years(1), date.month(), date.day()}};
+}
+
+struct Sum {
+    Mark mark;
+    double dd;
+};
+
+// Heat sums of the marks, by rising sum.
+std::vector<Sum> sums_of(const Species& s) {
+    std::vector<Sum> sums;
+    if (!s.green_tip_dd) return sums;
+    const double tip = *s.green_tip_dd;
+    sums.push_back({Mark::swelling, 0.6 * tip});
+    sums.push_back({Mark::green_tip, tip});
+    if (s.first_leaf_dd) sums.push_back({Mark::first_leaf, *s.first_leaf_dd});
+    if (s.full_bloom_dd) {
+        const double way = *s.full_bloom_dd - tip;
+        sums.push_back({Mark::cluster, tip + 0.35 * way});
+        sums.push_back({Mark::colour, tip + 0.55 * way});
+        sums.push_back({Mark::first_bloom, tip + 0.9 * way});
+        sums.push_back({Mark::full_bloom, *s.full_bloom_dd});
+        sums.push_back({Mark::petal_fall, s.petal_fall_dd.value_or(*s.full_bloom_dd + 70)});
+    }
+    std::ranges::stable_sort(sums, {}, &Sum::dd);
+    return sums;
+}
+
+std::optional<Mark> mark_named(std::string_view name) {
+    const auto found = std::ranges::find(mark_names, name);
+    return found == mark_names.end() ? std::nullopt : std::optional(Mark(found - mark_names.begin()));
+}
+
+class Maker {
+public:
+    Maker(const CareSite& site, const Species& species, int harvest_d, const std::map<std::string, LocalDay>& observed)
+        : site_(site), species_(species), harvest_d_(harvest_d), sums_(sums_of(species)) {
+        for (const auto& [name, day] : observed)
+            if (const auto mark = mark_named(name)) seen_[*mark].push_back(day);
+    }
+
+    TreeYears make() {
+        LocalDay season = midwinter_of(site_.first_day(), site_.south());
+        if (season < site_.first_day()) season = year_after(season);
+        for (; season < site_.last_day(); season = year_after(season)) one_season(season, year_after(season));
+        return std::move(years_);
+    }
+
+private:
+    void put(Mark m, LocalDay day, MarkFrom from) {
+        auto& list = years_.marks[std::size_t(m)];
+        if (day <= site_.last_day() && (list.empty() || list.back().day < day)) list.push_back({day, from});
+    }
+    MarkFrom from_of(LocalDay day) const { return site_.on(day).known ? MarkFrom::heat_sum : MarkFrom::usual; }
+    std::optional<LocalDay> seen(Mark m, LocalDay from, LocalDay to) const {
+        const auto found = seen_.find(m);
+        if (found == seen_.end()) return std::nullopt;
+        for (LocalDay day : found->second)
+            if (day >= from && day < to) return day;
+        return std::nullopt;
+    }
+
+    void one_season(LocalDay from, LocalDay to) {
+        put(Mark::midwinter, from, MarkFrom::seen);
+        const auto longest = longest_day(int(year_month_day(from).year()), site_.south());
+        put(Mark::longest_day, longest, MarkFrom::seen);
+        bloom_.reset();
+        if (sums_.empty()) by_warmth(from, to);
+        else by_sums(from, to);
+        const LocalDay ends = species_.evergreen ? rest(longest, to) : leaf_fall(longest, to);
+        if (!species_.evergreen) put(Mark::leaf_fall, ends, seen(Mark::leaf_fall, longest, to + days(60)) ? MarkFrom::seen : from_of(ends));
+        put(Mark::growth_end, ends, from_of(ends));
+        put(Mark::feed_stop, species_.evergreen ? ends : feed_stop(longest, site_.first_frost_after(longest)), MarkFrom::seen);
+        if (bloom_ && harvest_d_ > 0) put(Mark::harvest, bloom_->day + days(harvest_d_), bloom_->from);
+    }
+
+    void by_sums(LocalDay from, LocalDay to) {
+        double heat = 0;
+        std::size_t next = 0;
+        LocalDay petal_fall{};
+        for (LocalDay day = from; day < to && day <= site_.last_day() && next < sums_.size(); day += days(1)) {
+            const auto& d = site_.on(day);
+            heat += degree_days_average({d.max_degC, d.min_degC}, species_.base_degC);
+            for (std::size_t i = next; i < sums_.size(); ++i)
+                if (const auto at = seen(sums_[i].mark, from, to)) {
+                    if (*at == day) heat = std::max(heat, sums_[i].dd);
+                    else if (*at > day) heat = std::min(heat, sums_[i].dd - 0.001);
+                }
+            for (; next < sums_.size() && heat >= sums_[next].dd; ++next) {
+                const bool was_seen = seen(sums_[next].mark, from, to) == std::optional(day);
+                const MarkFrom how = was_seen ? MarkFrom::seen : from_of(day);
+                put(sums_[next].mark, day, how);
+                if (sums_[next].mark == Mark::full_bloom) bloom_ = MarkDay{day, how};
+                if (sums_[next].mark == Mark::petal_fall) put(Mark::fruit_set, day + days(10), how);
+            }
+        }
+    }
+
+    // Kinds without heat sums: spring begins when ten days' mean passes the base.
+    void by_warmth(LocalDay from, LocalDay to) {
+        for (LocalDay day = from; day < to && day <= site_.last_day(); day += days(1)) {
+            if (site_.mean_degC(day - days(9), day) < species_.base_degC) continue;
+            put(Mark::swelling, day - days(7), from_of(day));
+            put(Mark::green_tip, day, from_of(day));
+            put(Mark::first_leaf, day + days(7), from_of(day));
+            break;
+        }
+        for (Mark m : {Mark::full_bloom, Mark::petal_fall})
+            if (const auto at = seen(m, from, to)) {
+                put(m, *at, MarkFrom::seen);
+                if (m == Mark::full_bloom) bloom_ = MarkDay{*at, MarkFrom::seen};
+                if (m == Mark::petal_fall) put(Mark::fruit_set, *at + days(10), MarkFrom::seen);
+            }
+    }
+
+    // Half the leaves down: as in tree/phenology.hpp, which computes the beginning of the fall. Where nothing brings it, leaves
+    // give way at midwinter.
+    LocalDay leaf_fall(LocalDay longest, LocalDay to) const {
+        if (const auto at = seen(Mark::leaf_fall, longest, to + days(60))) return *at;
+        std::optional<LocalDay> frost;
+        for (LocalDay day = longest + days(1); day < to && day <= site_.last_day(); day += days(1)) {
+            const auto& d = site_.on(day);
+            if (!frost && d.min_degC <= -3) frost = day;
+            const bool dark_and_cold = d.daylight_h < 11 && site_.mean_degC(day - days(9), day) < 8;
+            if (dark_and_cold || (frost && day >= *frost + days(5))) return day + days(half_down_d);
+        }
+        return to + days(half_down_d);
+    }
+    LocalDay rest(LocalDay longest, LocalDay to) const {
+        for (LocalDay day = longest + days(30); day < to && day <= site_.last_day(); day += days(1))
+            if (site_.mean_degC(day - days(9), day) < species_.base_degC) return day;
+        return to - days(1);
+    }
+
+    const CareSite& site_;
+    const Species& species_;
+    int harvest_d_;
+    std::vector<Sum> sums_;
+    std::map<Mark, std::vector<LocalDay>> seen_;
+    std::optional<MarkDay> bloom_;
+    TreeYears years_;
+};
+
+constexpr std::array stage_marks{Mark::swelling, Mark::green_tip, Mark::first_leaf, Mark::cluster, Mark::colour, Mark::first_bloom,
+                                 Mark::full_bloom, Mark::petal_fall, Mark::fruit_set, Mark::leaf_fall};
+
+}  // namespace
+
+const MarkDay* TreeYears::last(Mark m, LocalDay day) const {
+    const auto& list = of(m);
+    const auto after = std::ranges::upper_bound(list, day, {}, &MarkDay::day);
+    return after == list.begin() ? nullptr : &*std::prev(after);
+}
+const MarkDay* TreeYears::next(Mark m, LocalDay day) const {
+    const auto& list = of(m);
+    const auto found = std::ranges::lower_bound(list, day, {}, &MarkDay::day);
+    return found == list.end() ? nullptr : &*found;
+}
+
+std::string_view TreeYears::stage(LocalDay day) const {
+    const auto* winter = last(Mark::midwinter, day);
+    const MarkDay* newest = nullptr;
+    Mark at = Mark::midwinter;
+    for (Mark m : stage_marks)
+        if (const auto* passed = last(m, day); passed && (!winter || passed->day >= winter->day) && (!newest || passed->day >= newest->day)) {
+            newest = passed;
+            at = m;
+        }
+    return newest ? at == Mark::leaf_fall ? "dormant" : mark_names[std::size_t(at)] : "dormant";
+}
+
+bool TreeYears::stage_is_known(LocalDay day) const {
+    const auto* winter = last(Mark::midwinter, day);
+    const MarkDay* newest = nullptr;
+    for (Mark m : stage_marks)
+        if (const auto* passed = last(m, day); passed && (!winter || passed->day >= winter->day) && (!newest || passed->day >= newest->day))
+            newest = passed;
+    return newest && newest->from != MarkFrom::usual;
+}
+
+TreeYears tree_years(const CareSite& site, const Species& species, int harvest_d, const std::map<std::string, LocalDay>& observed) {
+    return Maker(site, species, harvest_d, observed).make();
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,308 @@
+#include "care/values.hpp"
+
+#include "care/frost.hpp"
+#include "care/infection.hpp"
+#include "care/lifting.hpp"
+#include "care/roots.hpp"
+#include "care/wind.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+
+namespace tubgrove {
+namespace {
+
+using std::chrono::days;
+constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
+constexpr double year_d = 365.25;
+
+double yes(bool b) { return b ? 1 : 0; }
+bool is_word(const CareEntry& e, std::string_view word) {
+    const auto colon = word.find(':');
+    return e.action == word.substr(0, colon) && (colon == word.npos || e.word == word.substr(colon + 1));
+}
+
+}  // namespace
+
+double worn_mulch_cm(double laid_cm, double days_ago) { return laid_cm * std::exp(-std::max(0.0, days_ago) * std::log(4.0 / 3) / 120); }
+
+double Situation::days_since(std::string_view word, LocalDay day) const {
+    for (auto e = pot_.entries.rbegin(); e != pot_.entries.rend(); ++e)
+        if (e->day <= day && is_word(*e, word) && (e->tree.empty() || e->tree == tree_.tree.id)) return double((day - e->day).count());
+    return never_d;
+}
+
+bool Situation::holds(const Condition& c, LocalDay day, std::optional<LocalDay> done) const {
+    const double v = value(c.quantity, c.entry, day, done);
+    return c.compare == '<' ? v < c.bound : v > c.bound;   // NaN holds neither
+}
+bool Situation::all(const std::vector<Condition>& list, LocalDay day, std::optional<LocalDay> done) const {
+    return std::ranges::all_of(list, [&](const Condition& c) { return holds(c, day, done); });
+}
+const Condition* Situation::any(const std::vector<Condition>& list, LocalDay day, std::optional<LocalDay> done) const {
+    const auto found = std::ranges::find_if(list, [&](const Condition& c) { return holds(c, day, done); });
+    return found == list.end() ? nullptr : &*found;
+}
+
+double Situation::value(CareValue v, std::string_view entry, LocalDay day, std::optional<LocalDay> done) const {
+    if (!stated.empty())
+        if (const auto found = stated.find(v); found != stated.end()) return found->second;
+    if (v == CareValue::days_since) return days_since(entry, day);
+    if (v == CareValue::dd10_since_done) return done ? site_.dd10(*done, day) : unknown;
+    if (v <= CareValue::topple_share) return weather(v, day);
+    if (v <= CareValue::move_in_margin_K) return roots(v, day);
+    if (v <= CareValue::moth_dd) return disease(v, day);
+    if (v <= CareValue::dormant) return tree_year(v, day);
+    if (v <= CareValue::partner_here) return tree_life(v, day);
+    return pot_state(v, day);
+}
+
+double Situation::weather(CareValue v, LocalDay day) const {
+    const auto& today = site_.on(day);
+    const auto tomorrow = site_.on(day + days(1)).known;
+    switch (v) {
+        case CareValue::mean_7d_degC: return site_.mean_degC(day - days(6), day);
+        case CareValue::mean_10d_degC: return site_.mean_degC(day - days(9), day);
+        case CareValue::lowest_mean_7d_degC: return site_.lowest_mean_degC(day - days(6), day);
+        case CareValue::rain_past_3d_mm: return site_.rain_mm(day - days(2), day);
+        case CareValue::rain_past_14d_mm: return site_.rain_mm(day - days(13), day) * pot_.rain;
+        case CareValue::max_degC: return today.known ? today.max_degC : unknown;
+        case CareValue::gust_m_s: return today.gust_m_s * pot_.wind;
+        default: break;
+    }
+    if (!today.known && !tomorrow) return unknown;   // what lies ahead is told by a forecast only
+    switch (v) {
+        case CareValue::max_2d_degC: return site_.highest_degC(day, day + days(2));
+        case CareValue::max_5d_degC: return site_.highest_degC(day, day + days(5));
+        case CareValue::min_2d_degC: return site_.lowest_degC(day + days(1), day + days(2));
+        case CareValue::min_5d_degC: return site_.lowest_degC(day + days(1), day + days(5));
+        case CareValue::rain_1d_mm: return site_.rain_mm(day, day + days(1));
+        case CareValue::rain_2d_mm: return site_.rain_mm(day, day + days(2));
+        default: break;
+    }
+    double wind = unknown, gust = unknown;
+    for (int i = 0; i <= 2; ++i) {
+        const auto& d = site_.on(day + days(i));
+        if (!std::isnan(d.wind_m_s)) wind = std::fmax(wind, d.wind_m_s * pot_.wind);
+        if (i < 2 && !std::isnan(d.gust_m_s)) gust = std::fmax(gust, d.gust_m_s * pot_.wind);
+    }
+    if (v == CareValue::wind_2d_m_s) return wind;
+    return v == CareValue::gust_2d_m_s ? gust : gust / topple_m_s();
+}
+
+// Medium by the hour from the day's extremes, warmed by the sun on the wall: 12 K at noon on a dark one, 5 on a light one.
+// Own assumption
+void Situation::warm_medium() const {
+    const auto all_days = site_.all();
+    medium_min_.resize(all_days.size());
+    medium_max_.resize(all_days.size());
+    const bool wrapped_now = value(CareValue::wrapped, {}, site_.today()) > 0.5;
+    const double step = std::exp(-1 / medium_lag_h(std::max(1.0, pot_.volume_l), wrapped_now));
+    const double sun_K = pot_.light * (pot_.setup.container.colour == Colour::light ? 5.0 : pot_.setup.container.colour == Colour::dark ? 12.0 : 8.0);
+    std::array<double, 24> wave{}, sun{};
+    for (std::size_t h = 0; h < 24; ++h) {
+        wave[h] = std::cos(2 * std::numbers::pi * (double(h) - 15) / 24);
+        sun[h] = std::max(0.0, std::cos(2 * std::numbers::pi * (double(h) - 12) / 24));
+    }
+    const bool inside = pot_.place == "indoors";
+    double t = all_days.front().mean_degC;
+    for (std::size_t i = 0; i < all_days.size(); ++i) {
+        const auto& d = all_days[i];
+        const double middle = (d.max_degC + d.min_degC) / 2, half = (d.max_degC - d.min_degC) / 2;
+        double low = 100, high = -100;
+        for (std::size_t h = 0; h < 24; ++h) {
+            const double air = inside ? std::max(5.0, middle) : middle + half * wave[h] + sun_K * sun[h] * (d.calm_and_clear ? 1 : 0.4);
+            t = air + (t - air) * step;
+            low = std::min(low, t);
+            high = std::max(high, t);
+        }
+        medium_min_[i] = float(low);
+        medium_max_[i] = float(high);
+    }
+}
+
+double Situation::medium(LocalDay from, LocalDay to, bool lowest) const {
+    if (medium_min_.empty()) warm_medium();
+    double found = lowest ? 100 : -100;
+    for (auto i = site_.place_of(from); i <= site_.place_of(to); ++i)
+        found = lowest ? std::min(found, double(medium_min_[i])) : std::max(found, double(medium_max_[i]));
+    return found;
+}
+
+double Situation::frost_margin_K(LocalDay day) const {
+    if (!bearing(day) || !tree_.years->stage_is_known(day)) return unknown;
+    const auto* now = bud_kill_at(tree_.species->key, tree_.years->stage(day));
+    const auto* tomorrow = bud_kill_at(tree_.species->key, tree_.years->stage(day + days(1)));
+    if (!now) return unknown;
+    const double kill = std::max(now->kill10_degC(), tomorrow ? tomorrow->kill10_degC() : -100);
+    const auto& night = site_.on(day + days(1));
+    if (!night.known) return unknown;
+    return night.min_degC - tubgrove::frost_margin_K(night.calm_and_clear, night.max_degC - night.min_degC) - kill;
+}
+
+double Situation::roots(CareValue v, LocalDay day) const {
+    if (v == CareValue::frost_margin_K) return frost_margin_K(day);
+    if (v == CareValue::medium_degC) return (medium(day, day, true) + medium(day, day, false)) / 2;
+    if (v == CareValue::medium_max_degC) return site_.on(day).known ? medium(day, day + days(1), false) : unknown;
+    if (!site_.on(day + days(1)).known) return unknown;
+    if (v == CareValue::medium_min_2d_degC) return medium(day, day + days(2), true);
+    if (v == CareValue::medium_min_5d_degC) return medium(day, day + days(5), true);
+    if (v == CareValue::root_margin_K) {
+        double plan = root_plan_degC(tree_.stock_name);
+        if (std::isnan(plan)) plan = tree_.care ? tree_.care->root_plan_degC : root_alarm_degC;
+        if (tree_.stock_name.empty() && tree_.species->key == "apple") plan = root_alarm_degC - 3;   // alarm 3 K above it: at -5
+        return medium(day, day + days(2), true) - plan;
+    }
+    if (!tree_.care || !tree_.care->move_in_degC) return unknown;
+    const double limit = in_leaf(day) || !tree_.care->move_in_bare_degC ? *tree_.care->move_in_degC : *tree_.care->move_in_bare_degC;
+    return site_.lowest_degC(day + days(1), day + days(2)) - limit;
+}
+
+double Situation::blight_of(LocalDay day) const {
+    const auto& d = site_.on(day);
+    const auto* opened = tree_.years->last(Mark::first_bloom, day);
+    const auto* fallen = tree_.years->last(Mark::petal_fall, day);
+    if (!d.known || !opened || opened->from == MarkFrom::usual) return unknown;
+    const bool open = !fallen || fallen->day < opened->day || (day - fallen->day).count() < 10;
+    double hours = 0, age_dd = 0;
+    for (LocalDay back = day; back >= opened->day && age_dd <= blossom_life_dd; back -= days(1)) {
+        hours += site_.on(back).degree_hours;
+        age_dd += std::max(0.0, site_.on(back).mean_degC - celsius_of(40));
+    }
+    const bool wet = d.wet || site_.on(day - days(1)).rain_mm >= 2.5;
+    return double(int(blight({open, hours, wet, d.mean_degC})));
+}
+
+double Situation::disease(CareValue v, LocalDay day) const {
+    const auto& d = site_.on(day);
+    if (v == CareValue::scab) return d.known ? d.scab_leaves : unknown;
+    if (v == CareValue::curl) return d.known ? d.curl : unknown;
+    if (v == CareValue::blight) return blight_of(day);
+    const auto* bloom = tree_.years->last(Mark::full_bloom, day);
+    if (!bloom || bloom->from == MarkFrom::usual || (day - bloom->day).count() > 200) return unknown;
+    const double since_catch = days_since("saw:moth", day);
+    const LocalDay biofix = since_catch < double((day - bloom->day).count()) ? day - days(long(since_catch)) : bloom->day;
+    return site_.moth_dd(biofix, day);
+}
+
+bool Situation::in_leaf(LocalDay day) const {
+    if (tree_.species->evergreen) return true;
+    const auto* out = tree_.years->last(Mark::green_tip, day);
+    const auto* down = tree_.years->last(Mark::leaf_fall, day);
+    return out && (!down || down->day < out->day);
+}
+
+double Situation::planted_years(LocalDay day) const {
+    return tree_.tree.planted ? double((day - *tree_.tree.planted).count()) / year_d : unknown;
+}
+double Situation::graft_weeks(LocalDay day) const {
+    if (!tree_.tree.grafted || *tree_.tree.grafted > day) return unknown;
+    return double((day - *tree_.tree.grafted).count()) / 7;
+}
+// First crop about two years after planting (common practice, no source); a graft bears nothing in its first two seasons.
+bool Situation::bearing(LocalDay day) const {
+    return !(planted_years(day) < 1.5) && !(graft_weeks(day) < 75) && tree_.tree.graft_taken.value_or(true);
+}
+bool Situation::fruiting(LocalDay day) const {
+    const auto* set = tree_.years->last(Mark::fruit_set, day);
+    if (!set || !bearing(day)) return false;
+    const auto* bloom = tree_.years->last(Mark::full_bloom, day);
+    const double since_bloom = bloom ? double((day - bloom->day).count()) : 0;
+    for (const char* word : {"flowers-off", "picked", "saw:no-fruit"})
+        if (days_since(word, day) <= since_bloom) return false;
+    const int hangs_d = tree_.care && tree_.care->harvest_d > 0 ? tree_.care->harvest_d + 21 : 200;
+    return since_bloom <= hangs_d;
+}
+
+double Situation::tree_year(CareValue v, LocalDay day) const {
+    switch (v) {
+        case CareValue::bloom_d: {
+            const auto* bloom = tree_.years->last(Mark::full_bloom, day);
+            return bloom ? double((day - bloom->day).count()) : unknown;
+        }
+        case CareValue::in_leaf: return yes(in_leaf(day));
+        case CareValue::growing: return yes(in_leaf(day) && site_.mean_degC(day - days(6), day) > 8);
+        case CareValue::flowering: {
+            const auto* open = tree_.years->last(Mark::first_bloom, day);
+            const auto* fallen = tree_.years->last(Mark::petal_fall, day);
+            return yes(open && (!fallen || fallen->day < open->day));
+        }
+        case CareValue::fruiting: return yes(fruiting(day));
+        case CareValue::bearing: return yes(bearing(day));
+        default: return yes(!in_leaf(day));
+    }
+}
+
+double Situation::tree_life(CareValue v, LocalDay day) const {
+    const auto& tree = tree_.tree;
+    switch (v) {
+        case CareValue::planted_y: return planted_years(day);
+        case CareValue::graft_w: return graft_weeks(day);
+        case CareValue::graft_proven: return yes(tree.graft_taken.value_or(!(graft_weeks(day) < 26)));
+        case CareValue::graft_failed: return yes(tree.graft_taken == std::optional(false));
+        case CareValue::own_rooted: return yes(tree_.stock.vigour == "own-roots");
+        case CareValue::evergreen: return yes(tree_.species->evergreen);
+        case CareValue::dwarfing: return yes(tree_.stock.vigour == "very-dwarfing" || tree_.stock.vigour == "dwarfing");
+        case CareValue::stake_known: return yes(tree.stake != Stake::unknown);
+        case CareValue::stake_for_life: return yes(tree_.stock.stake == Stake::permanent);
+        case CareValue::staked: {
+            if (tree.stake != Stake::unknown) return yes(tree.stake != Stake::none);
+            const double age = planted_years(day);
+            return yes(tree_.stock.stake == Stake::permanent || (tree_.stock.stake == Stake::temporary && !(age > tree_.stock.stake_years)));
+        }
+        case CareValue::crown_cm: {
+            if (tree.crown && tree.crown->height) return cm(*tree.crown->height);
+            const double age = planted_years(day);
+            const double grown = tree_.stock.height_high_m > 0 ? tree_.stock.height_high_m * 100 : 250;
+            return std::isnan(age) ? grown : std::min(grown, 60 + 45 * age);
+        }
+        case CareValue::self_fertile: return yes(!tree_.care || tree_.care->pollination == "self");
+        default: return yes(tree_.partner_here);
+    }
+}
+
+double Situation::heavy_kg() const { return potful_kg({pot_.volume_l, pot_.wet_kg_l, 0.05 * pot_.volume_l, 3.0 * double(pot_.trees.size())}); }
+
+// The pot as a cylinder as wide as high, the crown as half of its rectangle: an order of magnitude. Own assumption
+double Situation::topple_m_s() const {
+    const double width_m = std::cbrt(4 * pot_.volume_l / 1000 / std::numbers::pi);
+    const double crown_m = value(CareValue::crown_cm, {}, site_.today()) / 100;
+    const double crown_m2 = 0.5 * crown_m * 0.6 * crown_m;
+    const double dry_kg = 0.3 * pot_.volume_l * std::min(1.0, pot_.dry_share.value_or(0.3));
+    const double frontal = width_m * width_m + crown_m2;
+    const double centre = (width_m * width_m * width_m / 2 + crown_m2 * (width_m + crown_m / 2)) / frontal;
+    return topple_gust_m_s({heavy_kg() - dry_kg, 0.42 * width_m, frontal, centre, in_leaf(site_.today()) ? 0.5 : 0.25});
+}
+
+double Situation::pot_state(CareValue v, LocalDay day) const {
+    const auto& setup = pot_.setup;
+    switch (v) {
+        case CareValue::in_pot_y: return double((day - setup.in_this_pot_since).count()) / year_d;
+        case CareValue::pot_l: return pot_.volume_l;
+        case CareValue::pot_kg: return heavy_kg();
+        case CareValue::mulched: return yes(setup.mulch && cm(setup.mulch->depth) > 0);
+        case CareValue::mulch_cm: return setup.mulch ? worn_mulch_cm(cm(setup.mulch->depth), double((day - pot_.mulched).count())) : 0;
+        case CareValue::has_saucer: return yes(setup.container.saucer.has_value());
+        case CareValue::fabric: return yes(setup.container.wall == Wall::fabric);
+        case CareValue::indoors: return yes(pot_.place == "indoors");
+        case CareValue::under_roof: return yes(pot_.rain < 0.1);
+        case CareValue::balcony: return yes(pot_.place == "balcony" || pot_.place == "roof");
+        case CareValue::on_grass: return yes(pot_.ground == "grass");
+        case CareValue::dark_wall: return yes(setup.container.colour == Colour::dark || setup.container.wall == Wall::metal);
+        case CareValue::in_sun: return yes(pot_.light > 0.5);
+        case CareValue::sheltered: return yes(pot_.wind < 0.5);
+        case CareValue::wrapped: return yes(days_since("wrapped", day) < days_since("unwrapped", day));
+        case CareValue::covered: return yes(days_since("covered", day) < days_since("uncovered", day));
+        case CareValue::dry_share: return day == site_.today() ? pot_.dry_share.value_or(unknown) : unknown;
+        default: {
+            // Half of the rain on the pot's top runs through, since the rest fills it. Own assumption
+            const double since = std::min(days_since("flushed", day), double((day - pot_.added).count()));
+            const double top_m2 = 0.8 * std::cbrt(pot_.volume_l / 1000) * std::cbrt(pot_.volume_l / 1000);
+            return 0.5 * site_.rain_mm(day - days(long(since)), day) * pot_.rain * top_m2 / std::max(1.0, pot_.volume_l);
+        }
+    }
+}
+
+}  // namespace tubgrove

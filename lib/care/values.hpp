@@ -1,0 +1,100 @@
+#pragma once
+// What a rule may ask of one tree in its pot on a day.
+#include "care/marks.hpp"
+#include "care/rule.hpp"
+#include "care/site.hpp"
+#include "ensemble/setup.hpp"
+#include "tree/rootstock.hpp"
+
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace tubgrove {
+
+// An entry of the pot as care needs it. `word` is the first word of what followed the action: "blight" of `saw blight`.
+struct CareEntry {
+    std::int64_t id = 0;
+    LocalDay day{};
+    std::string action, word, tree;
+    std::map<std::string, std::string> values = {};
+};
+
+struct TreeCare {
+    Tree tree;
+    const Species* species = nullptr;
+    const CareSpecies* care = nullptr;       // null: a species without a row
+    Rootstock stock;                         // its stock's row, or that of its class of vigour
+    std::string stock_name;                  // as stated, for published figures
+    const TreeYears* years = nullptr;
+    bool partner_here = false;               // another tree of its kind in the garden
+};
+
+struct PotCare {
+    std::string id, label, bay;
+    int order = 0;                           // in the walk
+    double wind = 0.7, light = 1, rain = 1;  // the bay's shares, at their most likely
+    std::string place, ground;               // words of the bay
+    PotSetup setup;
+    double volume_l = 0;
+    double wet_kg_l = 1.1;                   // of the medium, drained
+    LocalDay added{};                        // first day in the garden
+    LocalDay mulched{};                      // day of the mulch fact
+    std::optional<double> dry_share;         // what is missing today, of what the tree takes up freely
+    std::vector<TreeCare> trees;
+    std::vector<CareEntry> entries;          // oldest first
+};
+
+// Mulch wears: 4 cm are 3 cm after 120 days. Own assumption
+double worn_mulch_cm(double laid_cm, double days);
+
+inline constexpr double never_d = 100'000;
+
+// A pot and one of its trees. The medium's temperature of every known day is worked out once, on first need.
+class Situation {
+public:
+    Situation(const CareSite& site, const PotCare& pot, const TreeCare& tree) : site_(site), pot_(pot), tree_(tree) {}
+
+    // Days since the newest entry of one of the words, not after `day`; never_d when there is none.
+    double days_since(std::string_view word, LocalDay day) const;
+    // `done`: when the rule in question was last done, for dd10_since_done.
+    double value(CareValue, std::string_view entry, LocalDay day, std::optional<LocalDay> done = {}) const;
+    bool holds(const Condition&, LocalDay day, std::optional<LocalDay> done = {}) const;
+    bool all(const std::vector<Condition>&, LocalDay day, std::optional<LocalDay> done = {}) const;
+    const Condition* any(const std::vector<Condition>&, LocalDay day, std::optional<LocalDay> done = {}) const;
+
+    const CareSite& site() const { return site_; }
+    const PotCare& pot() const { return pot_; }
+    const TreeCare& tree() const { return tree_; }
+    double heavy_kg() const;                 // of the wet pot with its tree
+
+    // Values that stand for computed ones: for tests of single rules.
+    std::map<CareValue, double> stated;
+
+private:
+    double weather(CareValue, LocalDay) const;
+    double roots(CareValue, LocalDay) const;
+    double disease(CareValue, LocalDay) const;
+    double tree_year(CareValue, LocalDay) const;
+    double tree_life(CareValue, LocalDay) const;
+    double pot_state(CareValue, LocalDay) const;
+    double frost_margin_K(LocalDay) const;
+    double blight_of(LocalDay) const;
+    bool in_leaf(LocalDay) const;
+    bool bearing(LocalDay) const;
+    bool fruiting(LocalDay) const;
+    double graft_weeks(LocalDay) const;
+    double planted_years(LocalDay) const;
+    double topple_m_s() const;
+    void warm_medium() const;
+    double medium(LocalDay from, LocalDay to, bool lowest) const;
+
+    const CareSite& site_;
+    const PotCare& pot_;
+    const TreeCare& tree_;
+    mutable std::vector<float> medium_min_, medium_max_;   // of each day of the site
+};
+
+}  // namespace tubgrove

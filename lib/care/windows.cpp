@@ -1,0 +1,243 @@
+#include "care/windows.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tubgrove {
+namespace {
+
+using std::chrono::days;
+using std::chrono::year_month_day;
+
+bool listed(const std::vector<std::string>& list, const std::string& key) { return std::ranges::find(list, key) != list.end(); }
+
+bool is_answer(const CareRule& rule, const CareEntry& e) {
+    return std::ranges::any_of(rule.done_by, [&](const std::string& word) {
+        const auto colon = word.find(':');
+        return e.action == word.substr(0, colon) && (colon == word.npos || e.word == word.substr(colon + 1));
+    });
+}
+
+class Worker {
+public:
+    Worker(const CareRule& rule, const CareTables& tables, const Situation& at, const WindowSpan& span)
+        : rule_(rule), tables_(tables), at_(at), span_(span), today_(at.site().today()) {
+        for (const auto& e : at.pot().entries)
+            if (is_answer(rule, e) && (e.tree.empty() || e.tree == at.tree().tree.id)) answers_.push_back(&e);
+    }
+
+    std::vector<JobWindow> work() {
+        if (rule_.trigger == Trigger::interval) intervals();
+        else if (rule_.trigger == Trigger::event) events();
+        else seasons();
+        return std::move(found_);
+    }
+
+private:
+    // The days of a mark; of the tree's life or of an entry where it is none of the year's.
+    std::vector<MarkDay> days_of(Mark m) const {
+        std::vector<MarkDay> all;
+        const auto& tree = at_.tree().tree;
+        const auto add = [&](const std::optional<LocalDay>& day) {
+            if (day) all.push_back({*day, MarkFrom::seen});
+        };
+        if (m == Mark::planted) add(tree.planted);
+        else if (m == Mark::grafted) add(tree.grafted);
+        else if (m == Mark::added) add(at_.pot().added);
+        else if (m == Mark::entry) {
+            const auto colon = rule_.after.find(':');
+            for (const auto& e : at_.pot().entries)
+                if (e.action == rule_.after.substr(0, colon) && (colon == rule_.after.npos || e.word == rule_.after.substr(colon + 1)))
+                    add(e.day);
+        } else return at_.tree().years->of(m);
+        return all;
+    }
+
+    // First day of `mark` (with its offset) from `from` on; of a mark that comes once in a life, its day.
+    std::optional<LocalDay> first_from(const MarkOffset& mark, LocalDay from) const {
+        for (const auto& m : days_of(mark.mark))
+            if (m.day + days(mark.days) >= from) return m.day + days(mark.days);
+        return std::nullopt;
+    }
+
+    std::string season_key(const MarkDay& m) const {
+        if (rule_.opens->mark == Mark::entry) return format_day(m.day);
+        const auto* winter = at_.tree().years->last(Mark::midwinter, m.day);
+        const LocalDay season = winter ? winter->day : m.day;
+        return std::to_string(int(year_month_day(season).year()));
+    }
+
+    // Windows between the rule's marks, whatever its conditions.
+    std::vector<JobWindow> mark_windows() const {
+        std::vector<JobWindow> all;
+        if (!rule_.opens || !rule_.closes) {
+            all.push_back({.opens = at_.site().first_day(), .due = {}, .closes = at_.site().last_day(), .key = {}, .mark = {}, .last_done = {}});
+            return all;
+        }
+        for (const auto& m : days_of(rule_.opens->mark)) {
+            JobWindow w{.opens = m.day + days(rule_.opens->days), .due = {}, .closes = {}, .key = season_key(m), .mark = m, .last_done = {}};
+            const auto closes = first_from(*rule_.closes, w.opens + days(1));
+            if (!closes || w.opens > span_.to || *closes < span_.from) continue;
+            w.closes = *closes;
+            const auto due = rule_.due ? first_from(*rule_.due, w.opens) : std::optional(w.opens);
+            w.due = std::clamp(due.value_or(w.opens), w.opens, w.closes);
+            all.push_back(std::move(w));
+        }
+        return all;
+    }
+
+    bool may_open(LocalDay day, std::optional<LocalDay> done = {}) const { return at_.all(rule_.when, day, done) && !at_.any(rule_.unless, day, done); }
+
+    void end_early(JobWindow& w) const {
+        if (rule_.ends.empty()) return;
+        for (LocalDay day = w.opens; day <= std::min(w.closes, today_); day += days(1))
+            if (at_.any(rule_.ends, day)) {
+                w.closes = day;
+                w.due = std::min(w.due, day);
+                return;
+            }
+    }
+
+    const CareEntry* answer_in(LocalDay from, LocalDay to) const {
+        for (const auto* e : answers_)
+            if (e->day >= from && e->day <= to) return e;
+        return nullptr;
+    }
+    std::optional<LocalDay> done_before(LocalDay day) const {
+        std::optional<LocalDay> last;
+        for (const auto* e : answers_)
+            if (e->day < day) last = e->day;
+        return last;
+    }
+
+    void keep(JobWindow w) {
+        w.last_done = done_before(w.opens);
+        if (w.closes >= span_.from && w.opens <= span_.to) found_.push_back(std::move(w));
+    }
+
+    void seasons() {
+        for (auto& w : mark_windows()) {
+            // Facts are asked on the day that counts: today while the window is open, else the day that it is due.
+            const LocalDay asked = w.opens > today_ ? w.opens : std::clamp(today_, w.opens, w.due);
+            const bool ahead = w.opens > today_;
+            if (ahead ? at_.any(rule_.unless, today_) != nullptr : !may_open(asked)) continue;
+            if (w.closes < at_.pot().added) continue;
+            w.answer = answer_in(w.opens - days(rule_.early_d), w.closes);
+            if (!w.answer) end_early(w);
+            keep(std::move(w));
+        }
+    }
+
+    void events() {
+        const auto seasons = mark_windows();
+        LocalDay next = std::max({at_.pot().added, span_.from - days(rule_.open_d + 1), at_.site().first_day()});
+        for (LocalDay day = next; day <= std::min(today_, span_.to); day += days(1)) {
+            if (day < next) continue;
+            const auto season = std::ranges::find_if(seasons, [&](const JobWindow& s) { return s.open_on(day); });
+            if (season == seasons.end()) continue;
+            const auto last = done_before(day);
+            if (last && day <= *last + days(rule_.rest_d)) continue;
+            if (!may_open(day, last)) continue;
+            JobWindow w{.opens = day, .due = day + days(rule_.due_d), .closes = std::min(day + days(rule_.open_d), season->closes),
+                        .key = format_day(day), .mark = {}, .last_done = {}};
+            w.due = std::min(w.due, w.closes);
+            w.answer = answer_in(w.opens, w.closes);
+            if (!w.answer) end_early(w);
+            next = (w.answer ? w.answer->day : w.closes) + days(1);
+            keep(std::move(w));
+        }
+    }
+
+    double factor(LocalDay day) const {
+        double f = rule_.factor;
+        for (const auto& change : tables_.rules)
+            if (change.trigger == Trigger::change && change.on && (listed(change.with, rule_.key) || listed(change.with, rule_.group)) &&
+                at_.all(change.when, day) && !at_.any(change.unless, day))
+                f *= change.factor;
+        return f;
+    }
+
+    // The first day after `anchor` on which the interval has run out, by days or by warmth.
+    LocalDay run_out(LocalDay anchor) const {
+        const int every = std::max(1, int(std::lround(rule_.every_d * factor(anchor))));
+        const LocalDay by_days = anchor + days(std::max(every, rule_.least_d));
+        if (rule_.every_dd10 <= 0) return by_days;
+        for (LocalDay day = anchor + days(std::max(1, rule_.least_d)); day < by_days; day += days(1))
+            if (at_.site().dd10(anchor, day) >= rule_.every_dd10) return day;
+        return by_days;
+    }
+
+    // The first day from `day` on that lies in a season and fulfils the conditions; empty: not until today.
+    std::optional<std::pair<LocalDay, const JobWindow*>> opening(LocalDay day, const std::vector<JobWindow>& seasons, LocalDay anchor) const {
+        for (const auto& season : seasons)
+            for (LocalDay d = std::max(day, season.opens); d <= std::min(season.closes, today_); d += days(1))
+                if (may_open(d, anchor)) return std::pair(d, &season);
+        return std::nullopt;
+    }
+
+    void intervals() {
+        const auto seasons = mark_windows();
+        const LocalDay begins = std::max(at_.pot().added, span_.from);
+        const auto before = done_before(begins);
+        LocalDay anchor = before.value_or(at_.pot().added + days(spread_d(at_.pot().id, rule_.key)));
+        LocalDay earliest = run_out(anchor);
+        std::string key = format_day(anchor);
+        for (int guard = 0; guard < 1000; ++guard) {
+            const auto open = opening(std::max(earliest, begins), seasons, anchor);
+            const CareEntry* early = answer_in(anchor + days(1), open ? open->first - days(1) : today_);
+            if (early) {
+                anchor = early->day;
+                earliest = run_out(anchor);
+                key = format_day(anchor);
+                continue;
+            }
+            if (!open) return;
+            JobWindow w{.opens = open->first, .due = open->first + days(rule_.due_d),
+                        .closes = std::min(open->first + days(rule_.open_d), open->second->closes), .key = key, .mark = {}, .last_done = {}};
+            w.due = std::min(w.due, w.closes);
+            w.answer = answer_in(w.opens, w.closes);
+            if (!w.answer) end_early(w);
+            const LocalDay opened = w.opens, closes = w.closes;
+            const auto* answer = w.answer;
+            keep(std::move(w));
+            if (answer) {
+                anchor = answer->day;
+                earliest = run_out(anchor);
+            } else {
+                if (closes >= today_) return;
+                anchor = opened;                               // its interval keeps counting
+                earliest = std::max(run_out(opened), closes + days(1));
+            }
+            key = format_day(anchor);
+        }
+    }
+
+    const CareRule& rule_;
+    const CareTables& tables_;
+    const Situation& at_;
+    WindowSpan span_;
+    LocalDay today_;
+    std::vector<const CareEntry*> answers_;   // oldest first
+    std::vector<JobWindow> found_;
+};
+
+}  // namespace
+
+bool concerns(const CareRule& rule, const TreeCare& tree) {
+    if (!rule.on || rule.trigger == Trigger::rider || rule.trigger == Trigger::change) return false;
+    if (!rule.species.empty() && !listed(rule.species, tree.species->key)) return false;
+    return !listed(rule.not_species, tree.species->key);
+}
+
+std::vector<JobWindow> windows_of(const CareRule& rule, const CareTables& tables, const Situation& at, const WindowSpan& span) {
+    return Worker(rule, tables, at, span).work();
+}
+
+int spread_d(std::string_view pot, std::string_view rule) {
+    unsigned hash = 2166136261U;   // FNV-1a
+    for (const auto text : {pot, rule})
+        for (unsigned char c : text) hash = (hash ^ c) * 16777619U;
+    return int(hash % 30);
+}
+
+}  // namespace tubgrove

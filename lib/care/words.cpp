@@ -1,0 +1,184 @@
+#include "care/words.hpp"
+
+#include "care/lifting.hpp"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <numbers>
+
+namespace tubgrove {
+namespace {
+
+using std::chrono::year_month_day;
+
+std::string decimals(double number, int places) {
+    std::array<char, 40> text{};
+    const auto end = std::to_chars(text.data(), text.data() + text.size(), number, std::chars_format::fixed, places).ptr;
+    std::string out(text.data(), end);
+    return out == "-0" || out == "-0.0" ? out.substr(1) : out;
+}
+std::string days_words(double d) {
+    const long n = std::lround(d);
+    return n == 1 ? "1 day" : std::to_string(n) + " days";
+}
+
+// How a quantity is told: {v} is its value. A quantity without words is a plain fact and needs none.
+struct Telling {
+    CareValue quantity;
+    int places;
+    std::string_view text;
+};
+constexpr std::array tellings{
+    Telling{CareValue::gust_m_s, 1, "gust {v} m/s in this bay on {day}"},
+    Telling{CareValue::gust_2d_m_s, 1, "gusts up to {v} m/s expected in this bay"},
+    Telling{CareValue::topple_share, 2, "the wind expected reaches {v} of what this pot may stand"},
+    Telling{CareValue::wind_2d_m_s, 1, "wind of {v} m/s expected over a day"},
+    Telling{CareValue::max_2d_degC, 0, "up to {v} °C expected within two days"},
+    Telling{CareValue::max_5d_degC, 0, "up to {v} °C expected within five days"},
+    Telling{CareValue::min_2d_degC, 0, "down to {v} °C expected within two nights"},
+    Telling{CareValue::min_5d_degC, 0, "down to {v} °C expected within five nights"},
+    Telling{CareValue::rain_past_14d_mm, 0, "{v} mm of rain reached it in two weeks"},
+    Telling{CareValue::rain_past_3d_mm, 0, "{v} mm of rain in three days"},
+    Telling{CareValue::medium_min_2d_degC, 0, "the medium is expected to fall to about {v} °C"},
+    Telling{CareValue::medium_min_5d_degC, 0, "the medium is expected to fall to about {v} °C within five days"},
+    Telling{CareValue::medium_max_degC, 0, "the medium may reach about {v} °C"},
+    Telling{CareValue::root_margin_K, 0, "the medium is expected within {v} K of what these roots are planned for"},
+    Telling{CareValue::mulch_cm, 1, "about {v} cm of mulch left, by its wear"},
+    Telling{CareValue::moth_dd, 0, "{v} degree days (10 to 31.1 °C) since bloom or the first catch"},
+    Telling{CareValue::in_pot_y, 1, "{v} years in this pot"},
+    Telling{CareValue::pot_kg, 0, "about {v} kg wet"},
+    Telling{CareValue::graft_w, 0, "grafted {v} weeks ago"},
+    Telling{CareValue::dry_share, 1, "the pot is missing {v} of what the tree takes up freely"},
+};
+
+std::string filled(std::string_view text, const std::string& value, const std::string& day) {
+    std::string out(text);
+    for (const auto& [mark, with] : {std::pair("{v}", value), std::pair("{day}", day)})
+        if (const auto at = out.find(mark); at != out.npos) out.replace(at, std::string_view(mark).size(), with);
+    return out;
+}
+
+Remark remark(std::string code, std::string text) { return {std::move(code), {}, std::move(text)}; }
+
+void tell_frost(std::vector<Remark>& all, const Situation& at, LocalDay day) {
+    const auto& night = at.site().on(day + std::chrono::days(1));
+    const auto* row = bud_kill_at(at.tree().species->key, at.tree().years->stage(day));
+    Remark r = remark("frost-margin", "down to " + decimals(night.min_degC, 1) + " °C expected; at this stage (" + (row ? std::string(row->stage) : "") +
+                                          ") a tenth of the buds die at " + decimals(row ? row->kill10_degC() : 0, 1) + " °C");
+    r.values["min_degC"] = decimals(night.min_degC, 1);
+    all.push_back(std::move(r));
+}
+
+void tell_scab(std::vector<Remark>& all, const Situation& at, LocalDay day) {
+    const auto& d = at.site().on(day);
+    if (!d.by_hours) {
+        all.push_back(remark("scab", "rain of " + decimals(d.rain_mm, 1) + " mm at a mean of " + decimals(d.mean_degC, 0) + " °C on " + day_words(day) +
+                                         ": possible; how long leaves were wet is not known from a day's figures"));
+        return;
+    }
+    constexpr std::array words{"", "a light", "a moderate", "a severe"};
+    Remark r = remark("scab", "leaves wet for " + decimals(d.scab_hours, 0) + " h at " + decimals(d.scab_degC, 1) + " °C until " + day_words(day) + ": long enough for " +
+                                  words[std::size_t(std::clamp(d.scab_leaves, 1.0, 3.0))] + " infection, if scab is about");
+    r.values["wet_h"] = decimals(d.scab_hours, 1);
+    all.push_back(std::move(r));
+}
+
+void tell_condition(std::vector<Remark>& all, const Condition& c, const Situation& at, const JobWindow& w) {
+    if (c.quantity == CareValue::frost_margin_K) return tell_frost(all, at, w.opens);
+    if (c.quantity == CareValue::scab) return tell_scab(all, at, w.opens);
+    if (c.quantity == CareValue::blight) {
+        const bool wet = at.value(CareValue::blight, {}, w.opens) > 1.5;
+        return all.push_back(remark("blight", wet ? "flowers open, warm enough for long enough, and wet on " + day_words(w.opens) +
+                                                        ": fire blight could have entered, if it is about"
+                                                  : "flowers open and warm enough for long enough: one rain away from fire blight weather"));
+    }
+    if (c.quantity == CareValue::move_in_margin_K)
+        return all.push_back(remark("move-in", "down to " + decimals(at.site().lowest_degC(w.opens + std::chrono::days(1), w.opens + std::chrono::days(2)), 0) +
+                                                   " °C expected within two nights"));
+    if (c.quantity == CareValue::days_since && !c.entry.empty()) {
+        const double ago = at.days_since(c.entry, w.opens);
+        if (ago < never_d) all.push_back(remark("after-entry", "noted on " + day_words(w.opens - std::chrono::days(long(ago))) + ": " + c.entry.substr(c.entry.find(':') + 1)));
+        return;
+    }
+    for (const auto& telling : tellings)
+        if (telling.quantity == c.quantity) {
+            const double v = at.value(c.quantity, {}, w.opens);
+            Remark r = remark(std::string(name_of(c.quantity)), filled(telling.text, decimals(v, telling.places), day_words(w.opens)));
+            if (c.quantity == CareValue::gust_m_s && at.site().on(w.opens).gust_estimated) r.text += ", estimated from the mean wind";
+            r.values[std::string(name_of(c.quantity))] = decimals(v, telling.places);
+            all.push_back(std::move(r));
+        }
+}
+
+std::string mark_title(Mark m) {
+    std::string text(mark_names[std::size_t(m)]);
+    for (char& c : text)
+        if (c == '-') c = ' ';
+    if (m == Mark::growth_end) return "the end of growth";
+    if (m == Mark::longest_day) return "the longest day";
+    if (m == Mark::feed_stop) return "the end of feeding";
+    if (m == Mark::added) return "coming into the garden";
+    return m == Mark::harvest ? "the usual harvest" : text;
+}
+
+// "21 days after full bloom, about 3 May (by heat sums)".
+void tell_mark(std::vector<Remark>& all, const CareRule& rule, const JobWindow& w) {
+    if (!w.mark || !rule.opens) return;
+    const auto m = rule.opens->mark;
+    const int off = rule.opens->days;
+    if (m == Mark::entry) {
+        all.push_back(remark("after-entry", rule.after.substr(0, rule.after.find(':')) + " on " + day_words(w.mark->day)));
+        return;
+    }
+    std::string text = off == 0 ? mark_title(m) : days_words(std::abs(off)) + (off > 0 ? " after " : " before ") + mark_title(m);
+    const bool seen = w.mark->from == MarkFrom::seen;
+    text += seen ? ", " + day_words(w.mark->day) : ", about " + day_words(w.mark->day);
+    if (w.mark->from == MarkFrom::heat_sum) text += " by the weather so far";
+    if (w.mark->from == MarkFrom::usual) text += " in a usual year: unsure";
+    Remark r = remark("season", text);
+    r.values["mark_day"] = format_day(w.mark->day);
+    all.push_back(std::move(r));
+}
+
+void tell_last(std::vector<Remark>& all, const CareRule& rule, const JobWindow& w, const Situation& at) {
+    if (rule.trigger != Trigger::interval && rule.trigger != Trigger::event) return;
+    const LocalDay today = std::max(w.opens, std::min(at.site().today(), w.closes));
+    if (w.last_done) {
+        Remark r = remark("last-done", "last noted " + days_words(double((today - *w.last_done).count())) + " ago");
+        r.values["last_d"] = std::to_string((today - *w.last_done).count());
+        all.push_back(std::move(r));
+    } else if (rule.trigger == Trigger::interval) {
+        all.push_back(remark("never-done", "not noted since the pot came into the garden on " + day_words(at.pot().added)));
+    }
+}
+
+}  // namespace
+
+std::string day_words(LocalDay day) {
+    constexpr std::array weekdays{"Sunday", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"};
+    constexpr std::array months{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"};
+    const year_month_day date{day};
+    return std::string(weekdays[std::chrono::weekday(day).c_encoding()]) + " " + std::to_string(unsigned(date.day())) + " " + months[unsigned(date.month()) - 1];
+}
+
+std::vector<Remark> reasons_of(const CareRule& rule, const JobWindow& w, const Situation& at) {
+    std::vector<Remark> all;
+    if (w.opens <= at.site().today())
+        for (const auto& c : rule.when) tell_condition(all, c, at, w);
+    if (rule.trigger == Trigger::season || rule.trigger == Trigger::after) tell_mark(all, rule, w);
+    tell_last(all, rule, w, at);
+    return all;
+}
+
+std::string caution_words(const CautionRow& row, const Situation& at) {
+    const double width_m = std::cbrt(4 * at.pot().volume_l / 1000 / std::numbers::pi) * 0.85;
+    std::string out = row.text;
+    for (const auto& [mark, with] : {std::pair<std::string_view, std::string>("{kg}", decimals(at.heavy_kg(), 0)),
+                                     std::pair<std::string_view, std::string>("{kN/m2}", decimals(kN_m2(footprint_kg_m2(at.heavy_kg(), width_m)), 1))})
+        if (const auto where = out.find(mark); where != out.npos) out.replace(where, mark.size(), with);
+    return out;
+}
+
+}  // namespace tubgrove
