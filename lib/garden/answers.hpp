@@ -1,6 +1,7 @@
 #pragma once
 // What the garden answers: one value type an answer, written once as JSON (garden/json.hpp) and drawn by each face.
 #include "calendar.hpp"
+#include "care/jobs.hpp"
 #include "climate/day_record.hpp"
 #include "daybook.hpp"
 #include "intake/complaint.hpp"
@@ -142,6 +143,40 @@ struct WordsAnswer {
 struct DaybookAnswer {
     std::vector<Entry> entries;
     std::vector<std::int64_t> struck;    // ids among them that a later entry strikes
+};
+
+struct JobsAnswer {
+    LocalDay day{};
+    std::vector<Job> jobs;               // due, this week, in season, waiting, and what was answered or passed lately
+    std::vector<std::string> morning;    // ids of those on the morning's list
+    std::vector<std::string> remarks;    // a sentence each: what cannot be told
+};
+
+// The year of one pot, looking back: from the midwinter before the asked day, or a whole season that is over.
+struct SeasonJob {
+    Job job;
+    bool ahead = false;                  // its window has not opened: only expected
+};
+struct SeasonStage {
+    std::string stage;
+    LocalDay day{};
+    std::string from;                    // seen, weather, usual year
+};
+struct SeasonAnswer {
+    PotLine pot;
+    LocalDay from{}, to{};
+    int weather_days = 0;                // days of it with readings
+    double rain_mm = 0, et0_mm = 0;
+    std::optional<LocalDay> hottest, coldest;
+    double hottest_degC = 0, coldest_degC = 0;
+    int frost_nights = 0, hot_days = 0;  // under 0 degC, from 30 degC on
+    int pours = 0;                       // told with litres or as run through
+    double poured_l = 0;                 // of those with litres
+    int felt_dry = 0, wilted = 0;
+    int lists = 0, listed_dry = 0;       // mornings with a list; those on which the pot was dry already
+    std::vector<SeasonStage> stages;
+    std::vector<SeasonJob> jobs;         // by opening
+    int done = 0, dropped = 0, passed = 0;
 };
 
 struct ExportAnswer {

@@ -76,6 +76,14 @@ public:
     Outcome<EntriesAnswer> clock_confirm(const View&);
     Outcome<DaybookAnswer> daybook(const View&, std::string_view pot, std::optional<LocalDay> from, std::optional<LocalDay> to);
 
+    // Care. `day`: today, a day before, or as far ahead as the weather is seen.
+    Outcome<JobsAnswer> jobs(const View&, std::optional<LocalDay> day = {}, std::string_view pot = {});
+    // Writes the entry that answers the job: `more` are the words that its action needs, such as 60L.
+    Outcome<EntriesAnswer> job_done(const View&, std::string_view id, std::span<const std::string> more, const DidOptions&);
+    Outcome<EntriesAnswer> job_wait(const View&, std::string_view id, LocalDay until);
+    Outcome<EntriesAnswer> job_drop(const View&, std::string_view id, std::string_view because);
+    Outcome<SeasonAnswer> season(const View&, std::string_view pot, std::optional<int> year = {});
+
     Outcome<PotsAnswer> pots(const View&, bool with_retired = false);
     Outcome<PotAnswer> pot(const View&, std::string_view id);
     Outcome<ChangesAnswer> pot_add(const View&, std::string_view id, std::span<const std::string> facts);

@@ -36,6 +36,8 @@ struct Garden::Inside {
     // Whether a list of the view's day has been issued.
     bool latest_stored(const View& view) const;
     Outcome<RoundAnswer> stored_round(const View& view, LocalDay day, std::string_view walk) const;
+    // Puts the care jobs on a list that is otherwise whole; `before` is the walk's list shown before, if any.
+    void add_jobs(Round& round, const GardenNow& garden, const Round* before) const;
     // Works the walk's list out; issues it when it differs from the one before, or is the first.
     Outcome<RoundAnswer> issue(const View& view, const GardenNow& garden, const Walk& walk, const IsHot& hot);
 };

@@ -184,13 +184,20 @@ Round compute(const Garden::Inside& inside, const GardenNow& garden, const Walk&
     return round;
 }
 
+std::vector<std::string> job_ids(const Round& round) {
+    std::vector<std::string> ids;
+    for (const auto& job : round.jobs)
+        for (const auto& part : job.parts) ids.push_back(part.id);
+    return ids;
+}
+
 bool same_list(const Round& a, const Round& b) {
     auto same_pour = [](const PourLine& x, const PourLine& y) {
         return x.pot == y.pot && fixed_decimals(x.pour_l, 2) == fixed_decimals(y.pour_l, 2) && x.passes == y.passes && x.until == y.until;
     };
     auto same_rest = [](const RestLine& x, const RestLine& y) { return x.pot == y.pot; };
     return std::ranges::equal(a.pours, b.pours, same_pour) && std::ranges::equal(a.no_water, b.no_water, same_rest) &&
-           a.question.has_value() == b.question.has_value();
+           a.question.has_value() == b.question.has_value() && job_ids(a) == job_ids(b);
 }
 
 std::string pour_words(const Round& round, const std::string& pot) {
@@ -221,6 +228,7 @@ std::vector<std::string> changes_since(const Round& before, const Round& now, st
         auto was = pour_words(before, pot), is = pour_words(now, pot);
         if (was != is) sentences.push_back("pot " + pot + ": " + is + " (was " + was + ")");
     }
+    if (job_ids(before) != job_ids(now)) sentences.push_back("the jobs changed");
     return sentences;
 }
 
@@ -296,9 +304,12 @@ Outcome<RoundAnswer> Garden::Inside::issue(const View& view, const GardenNow& ga
 
     auto learned = view.replay ? std::optional(view.now) : std::nullopt;
     auto before = store.latest_round(walk.day, walk.name, learned);
+    std::optional<Round> shown;
+    if (before) shown = round_from_json(before->json);
+    add_jobs(computed, garden, shown ? &*shown : nullptr);
     RoundAnswer answer{.round = std::move(computed), .fresh = true, .changed = {}};
     if (before) {
-        auto old = round_from_json(before->json);
+        auto old = std::move(*shown);
         if (same_list(old, answer.round)) {
             answer.round = std::move(old);
             answer.fresh = false;

@@ -145,6 +145,40 @@ void write_notices(JsonWriter& json, const std::vector<Notice>& notices) {
     json.end_array();
 }
 
+void write_job_part(JsonWriter& json, const RoundJobPart& part) {
+    json.begin_object();
+    json.text("id", part.id);
+    json.text("rule", part.rule);
+    json.text("title", part.title);
+    json.text("pot", part.pot);
+    json.text("label", part.label);
+    json.text("bay", part.bay);
+    json.text("answer", part.answer);
+    json.end_object();
+}
+
+void write_jobs(JsonWriter& json, const std::vector<RoundJob>& jobs) {
+    json.begin_array("jobs");
+    for (const auto& job : jobs) {
+        json.begin_object();
+        json.text("title", job.title);
+        json.text("what", job.what);
+        json.integer("rank", job.rank);
+        json.integer("minutes", job.minutes);
+        json.text("opens", format_day(job.opens));
+        json.text("due", format_day(job.due));
+        json.text("closes", format_day(job.closes));
+        write_remarks(json, "because", job.because);
+        write_texts(json, "caution", job.caution);
+        json.text("source", job.source);
+        json.begin_array("parts");
+        for (const auto& part : job.parts) write_job_part(json, part);
+        json.end_array();
+        json.end_object();
+    }
+    json.end_array();
+}
+
 void write_round(JsonWriter& json, const Round& round, const Zone& zone) {
     json.text("id", round.id);
     json.text("day", format_day(round.day));
@@ -164,8 +198,7 @@ void write_round(JsonWriter& json, const Round& round, const Zone& zone) {
     write_trips(json, round.trips);
     json.number("total_l", round.total_l);
     write_notices(json, round.notices);
-    json.begin_array("jobs");
-    json.end_array();
+    write_jobs(json, round.jobs);
 }
 
 std::string_view clock_word(Clock clock) {

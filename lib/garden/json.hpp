@@ -19,6 +19,8 @@ std::string to_json(const WeatherAnswer&, const Zone&);
 std::string to_json(const IngestAnswer&, const Zone&);
 std::string to_json(const CheckAnswer&);
 std::string to_json(const FilesAnswer&);
+std::string to_json(const JobsAnswer&, const Zone&);
+std::string to_json(const SeasonAnswer&, const Zone&);
 std::string to_json(const Refusal&);
 
 }  // namespace tubgrove

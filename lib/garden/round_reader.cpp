@@ -92,6 +92,34 @@ Notice notice(const bj::object& from) {
             .text = text(from, "text")};
 }
 
+std::vector<std::string> texts(const bj::object& from, const char* key) {
+    std::vector<std::string> all;
+    if (auto* list_of = from.if_contains(key); list_of && list_of->is_array())
+        for (const auto& item : list_of->get_array())
+            if (item.is_string()) all.emplace_back(item.get_string());
+    return all;
+}
+
+RoundJobPart job_part(const bj::object& from) {
+    return {.id = text(from, "id"), .rule = text(from, "rule"), .title = text(from, "title"), .pot = text(from, "pot"),
+            .label = text(from, "label"), .bay = text(from, "bay"), .answer = text(from, "answer")};
+}
+
+RoundJob round_job(const bj::object& from) {
+    const auto day = [&](const char* key) { return parse_day(text(from, key)).value_or(LocalDay{}); };
+    return {.title = text(from, "title"),
+            .what = text(from, "what"),
+            .rank = int(number(from, "rank")),
+            .minutes = int(number(from, "minutes")),
+            .opens = day("opens"),
+            .due = day("due"),
+            .closes = day("closes"),
+            .because = list(from, "because", remark),
+            .caution = texts(from, "caution"),
+            .source = text(from, "source"),
+            .parts = list(from, "parts", job_part)};
+}
+
 std::optional<Question> question(const bj::object& from) {
     auto* value = from.if_contains("question");
     if (!value || !value->is_object()) return std::nullopt;
@@ -168,6 +196,7 @@ Round round_from_json(std::string_view json) {
     round.trips = list(from, "trips", trip);
     round.total_l = number(from, "total_l");
     round.notices = list(from, "notices", notice);
+    round.jobs = list(from, "jobs", round_job);
     return round;
 }
 

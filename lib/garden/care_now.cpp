@@ -1,0 +1,139 @@
+#include "garden/care_now.hpp"
+
+#include "garden/inside.hpp"
+#include "plan/beliefs.hpp"
+
+#include <algorithm>
+#include <set>
+
+namespace tubgrove {
+namespace {
+
+double word_middle(const Tables& tables, std::string_view about, const std::string& word, double otherwise) {
+    if (const auto share = stated_share(word)) return *share;
+    const auto* row = tables.word(about, word);
+    return row ? row->middle : otherwise;
+}
+
+CareEntry care_entry(const Entry& entry, const Zone& zone) {
+    CareEntry e{.id = entry.id, .day = zone.day_of(entry.when), .action = entry.action, .word = {}, .tree = {}, .values = entry.values};
+    if (const auto text = entry.values.find("text"); text != entry.values.end()) e.word = text->second.substr(0, text->second.find(' '));
+    if (const auto tree = entry.values.find("tree"); tree != entry.values.end()) e.tree = tree->second;
+    return e;
+}
+
+// The row of the tree's stock, else of its class of vigour, else of its species' usual class.
+Rootstock stock_of(const Tree& tree, const Species& species, const Tables& tables) {
+    if (const auto* stock = tables.rootstock(tree.rootstock)) return *stock;
+    if (const auto* vigour = tables.vigour(tree.vigour)) return *vigour;
+    const auto* usual = tables.vigour(species.vigour);
+    return usual ? *usual : Rootstock{};
+}
+
+// Wet after draining, about 0.8 of the pores full. Own assumption
+double wet_kg_l(const PotSetup& setup, const Tables& tables) {
+    const auto* medium = tables.medium(setup.medium.empty() ? "shop_mix" : setup.medium);
+    return medium ? medium->dry_bulk_kg_l + 0.8 * medium->retention.theta_s : 1.1;
+}
+
+class Maker {
+public:
+    Maker(const GardenNow& garden, const Configuration& configuration, const Tables& tables, const Zone& zone, LocalDay day)
+        : garden_(garden), configuration_(configuration), tables_(tables), zone_(zone), now_{.site = site(day), .years = {}, .pots = {}, .shown = {}} {}
+
+    CareNow make(const DryShares& dry) {
+        for (const auto* life : in_walking_order(garden_.past.lives, configuration_, garden_.now)) add(*life, dry);
+        partners();
+        for (const auto& issued : garden_.past.issued)
+            if (issued.walk.name == "morning")
+                for (const auto& job : issued.round.jobs)
+                    for (const auto& part : job.parts) now_.shown[part.id].push_back(issued.walk.day);
+        return std::move(now_);
+    }
+
+private:
+    CareSite site(LocalDay day) const {
+        const CarePlace place{.latitude_deg = degrees(configuration_.site.latitude), .longitude_deg = degrees(configuration_.site.longitude),
+                              .elevation_m = metres(configuration_.site.elevation), .standard_offset = zone_.standard_offset(garden_.now)};
+        return CareSite(place, garden_.weather.members.front(), day);
+    }
+
+    void add(const PotLife& life, const DryShares& dry) {
+        const auto& facts = life.facts_at(garden_.now);
+        auto setup = setup_at(life, facts).value;
+        const auto line = pot_line(life, garden_.now, zone_);
+        const auto exposure = exposure_at(garden_.past, line.bay, garden_.now);
+        PotCare pot;
+        pot.id = life.id;
+        pot.label = line.label;
+        pot.bay = line.bay;
+        pot.order = int(now_.pots.size()) + 1;
+        pot.place = exposure.place;
+        pot.ground = exposure.ground;
+        pot.wind = word_middle(tables_, "shelter", exposure.shelter, 0.7) * word_middle(tables_, "place", exposure.place, 1);
+        pot.light = word_middle(tables_, "light", exposure.light, 1);
+        pot.rain = word_middle(tables_, "rain", exposure.rain, 1);
+        pot.volume_l = line.size_l;
+        pot.wet_kg_l = wet_kg_l(setup, tables_);
+        pot.added = zone_.day_of(life.facts.front().since);
+        const auto mulch = facts.origins.find("mulch.depth");
+        pot.mulched = mulch == facts.origins.end() ? pot.added : mulch->second.since;
+        if (const auto share = dry.find(life.id); share != dry.end()) pot.dry_share = share->second;
+        for (const auto& tree : setup.trees) add_tree(pot, tree);
+        for (const auto& entry : life.entries)
+            if (entry.when <= garden_.now) pot.entries.push_back(care_entry(entry, zone_));
+        pot.setup = std::move(setup);
+        if (!pot.trees.empty()) now_.pots.push_back(std::move(pot));
+    }
+
+    void add_tree(PotCare& pot, const Tree& tree) {
+        const auto* species = tables_.one_species(tree.species);
+        if (!species) return;
+        TreeCare care{.tree = tree, .species = species, .care = tables_.care.one_species(tree.species), .stock = stock_of(tree, *species, tables_),
+                      .stock_name = tree.rootstock, .years = nullptr, .partner_here = false};
+        care.years = years_of(care);
+        pot.trees.push_back(std::move(care));
+    }
+
+    // Trees of one species that were seen alike share their years.
+    const TreeYears* years_of(const TreeCare& tree) {
+        const auto key = std::pair(tree.tree.species, tree.tree.stages);
+        if (const auto found = shared_.find(key); found != shared_.end()) return found->second;
+        now_.years.push_back(tree_years(now_.site, *tree.species, tree.care ? tree.care->harvest_d : 0, tree.tree.stages));
+        return shared_[key] = &now_.years.back();
+    }
+
+    void partners() {
+        std::map<std::string, int> count;
+        for (const auto& pot : now_.pots)
+            for (const auto& tree : pot.trees) ++count[tree.tree.species];
+        for (auto& pot : now_.pots)
+            for (auto& tree : pot.trees) tree.partner_here = count[tree.tree.species] > 1;
+    }
+
+    const GardenNow& garden_;
+    const Configuration& configuration_;
+    const Tables& tables_;
+    const Zone& zone_;
+    std::map<std::pair<std::string, std::map<std::string, LocalDay>>, const TreeYears*> shared_;
+    CareNow now_;
+};
+
+}  // namespace
+
+DryShares dry_shares(const Round& round) {
+    DryShares shares;
+    const auto add = [&](const auto& line) {
+        if (line.available_l > 0) shares[line.pot] = line.depletion_l / line.available_l;
+    };
+    for (const auto& line : round.pours) add(line);
+    for (const auto& line : round.no_water) add(line);
+    return shares;
+}
+
+CareNow care_now(const GardenNow& garden, const Configuration& configuration, const Tables& tables, const Zone& zone, LocalDay day,
+                 const DryShares& dry) {
+    return Maker(garden, configuration, tables, zone, day).make(dry);
+}
+
+}  // namespace tubgrove
