@@ -72,6 +72,23 @@ constexpr Lines did_examples = {"did round all",
 constexpr Lines why_examples = {"why 7", "why 7 --day 2026-07-14"};
 constexpr Lines water_examples = {"water 7", "water 7 --from 2026-07-01 --to 2026-07-14"};
 constexpr Lines words_examples = {"words"};
+constexpr Option jobs_options[] = {
+    {"--day", "DAY", Kind::day, "another day: 2026-07-14, tomorrow, or a day before"},
+    {"--pot", "POT", Kind::pot, "only this pot"},
+};
+constexpr Option job_done_options[] = {
+    {"--when", "T", Kind::time, "when it was done; without it, now"},
+    {"--by", "WHO", Kind::words, "who did it; without it, the gardener"},
+    {"--note", "TEXT", Kind::words, "anything worth keeping with it"},
+};
+constexpr Option until_option[] = {{"--until", "DAY", Kind::day, "the day on which it comes back, within its window"}};
+constexpr Option drop_option[] = {{"--because", "TEXT", Kind::words, "why: it is kept with the job"}};
+constexpr Option season_option[] = {{"--year", "YEAR", Kind::number, "the season that began in this year; without it, the present one"}};
+constexpr Lines jobs_examples = {"jobs", "jobs --pot 7", "jobs --day 2026-07-14"};
+constexpr Lines job_done_examples = {"job done 7.stake-gale.2026-07-14", "job done 7.leach.2026-01-03 60L", "job done 7.thin.2026 --by Ana"};
+constexpr Lines job_wait_examples = {"job wait 7.thin.2026 --until 2026-06-05"};
+constexpr Lines job_drop_examples = {"job drop 7.thin.2026 --because 'it set three apples'"};
+constexpr Lines season_examples = {"season 7", "season 7 --year 2025"};
 constexpr Lines list_examples = {"pot list", "pot list --retired"};
 constexpr Lines show_examples = {"pot show 7"};
 constexpr Lines add_examples = {
@@ -135,6 +152,20 @@ constexpr std::array table{
             why_options, why_examples},
     Command{Does::water, "water", daily, "POT", 1, 1, Kind::pot, Kind::nothing,
             "how a pot's water went: what it lacked, what was poured, what rained", "", span_options, water_examples},
+    Command{Does::jobs, "jobs", daily, "", 0, 0, Kind::nothing, Kind::nothing,
+            "care: what falls due, this week and in season, each with its reason",
+            "At most three lines of these stand on a morning's list. A job is answered by what was done (`did 7 stake-checked` and `job "
+            "done ID` are the same), waits until a day within its window, or is dropped with a reason; striking that entry opens it "
+            "again.",
+            jobs_options, jobs_examples},
+    Command{Does::job_done, "job done", daily, "ID [AMOUNT]", 1, -1, Kind::job, Kind::words, "a job was done: writes the entry that says so", "",
+            job_done_options, job_done_examples},
+    Command{Does::job_wait, "job wait", daily, "ID", 1, 1, Kind::job, Kind::nothing, "a job waits until a day within its window", "", until_option,
+            job_wait_examples},
+    Command{Does::job_drop, "job drop", daily, "ID", 1, 1, Kind::job, Kind::nothing, "a job is left out this time, with the reason", "", drop_option,
+            job_drop_examples},
+    Command{Does::season, "season", daily, "POT", 1, 1, Kind::pot, Kind::nothing,
+            "a pot's year: weather, pours, dryness, stages, and jobs done and missed", "", season_option, season_examples},
     Command{Does::sheet, "sheet", daily, "", 0, 0, Kind::nothing, Kind::nothing,
             "the list for paper, with boxes to tick", "", day_and_walk, sheet_examples},
     Command{Does::daybook, "daybook", daily, "", 0, 0, Kind::nothing, Kind::nothing, "what was written down", "",

@@ -146,6 +146,8 @@ Candidates of_kind(Kind kind, std::span<const std::string> before, std::string_v
         case Kind::nothing:
         case Kind::words:
         case Kind::time:
+        case Kind::job:
+            return named(known.jobs);
         case Kind::entry:
         case Kind::number:
             return {};

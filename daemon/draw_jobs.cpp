@@ -21,7 +21,15 @@ std::string reasons(const std::vector<Remark>& because) {
     return out.empty() ? out : sentence(out);
 }
 
-std::string source_said(const std::string& source) { return source.empty() ? "" : "[" + source + "]"; }
+// "did 7 8 weeded": the words for all pots of the line's first rule.
+std::string answer_said(const RoundJob& job) {
+    const auto& first = job.parts.front();
+    std::string pots;
+    for (const auto& part : job.parts)
+        if (part.rule == first.rule) pots += " " + part.pot;
+    const auto action = first.answer.find(' ', std::string("did ").size());
+    return "did" + pots + (action == std::string::npos ? "" : first.answer.substr(action));
+}
 
 void cautions(Drawing& drawing, int indent, const std::vector<std::string>& lines) {
     for (const auto& line : lines) drawing.paragraph({indent, indent + 2}, {{"Care: ", Style::warning}, {line}});
@@ -76,7 +84,7 @@ void one_job(Drawing& drawing, const Same& same, LocalDay today) {
     if (job.state == JobState::due) {
         drawing.paragraph({4, 4}, job.what);
         cautions(drawing, 4, job.caution);
-        drawing.paragraph({4, 6}, {{source_said(job.source), Style::faint}});
+        drawing.paragraph({4, 6}, {{"Source: " + sentence(job.source), Style::faint}});
     }
     std::string ids;
     for (const auto* one : same.all) ids += (ids.empty() ? "" : ", ") + one->id;
@@ -105,8 +113,7 @@ void draw_round_jobs(Drawing& drawing, const Round& round) {
         if (const auto why = reasons(job.because); !why.empty()) drawing.paragraph({4, 4}, why);
         drawing.paragraph({4, 4}, job.what);
         cautions(drawing, 4, job.caution);
-        std::string answer = "Done? tubgrove " + job.parts.front().answer;
-        drawing.paragraph({4, 6}, {{answer + ". " + source_said(job.source), Style::faint}});
+        drawing.paragraph({4, 6}, {{"Done? tubgrove " + answer_said(job) + ". Source: " + sentence(job.source), Style::faint}});
     }
 }
 

@@ -1,5 +1,6 @@
 #include "draw_round.hpp"
 
+#include "draw_jobs.hpp"
 #include "phrases.hpp"
 #include "round_words.hpp"
 
@@ -183,6 +184,7 @@ std::string draw_round(const RoundAnswer& answer, const Zone& zone, Page page) {
     walk(drawing, round, zone);
     listed(drawing, round, "More than a pour can do", advice_of(round));
     cans(drawing, round.trips);
+    draw_round_jobs(drawing, round);
     resting(drawing, round);
     listed(drawing, round, "Why the ranges are wide", unknowns_of(round));
     drawing.blank();

@@ -99,6 +99,20 @@ Block advice_block(const Round& round) {
     });
 }
 
+Block jobs_block(const Round& round) {
+    return drawn([&](Drawing& d) {
+        if (round.jobs.empty()) return;
+        d.row("");
+        d.row("Jobs");
+        for (const RoundJob& job : round.jobs) {
+            std::string pots;
+            for (const auto& part : job.parts) pots += (pots.empty() ? "" : ", ") + part.pot;
+            d.paragraph({0, 4}, "[ ] " + capitalised(job.title) + ": " + pots + ". " + job.what);
+            for (const auto& caution : job.caution) d.paragraph({4, 4}, "Care: " + caution);
+        }
+    });
+}
+
 Block rest_block(const Round& round) {
     return drawn([&](Drawing& d) {
         if (round.no_water.empty()) return;
@@ -128,7 +142,8 @@ std::string draw_sheet(const Round& round, const Zone& zone) {
         blocks.push_back(pot_block(line, round, zone, bay == nullptr || *bay != line.bay));
         bay = &line.bay;
     }
-    for (Block block : {advice_block(round), cans_block(round), rest_block(round), notes_block()}) blocks.push_back(std::move(block));
+    for (Block block : {advice_block(round), cans_block(round), jobs_block(round), rest_block(round), notes_block()})
+        blocks.push_back(std::move(block));
     std::string text;
     long used = 0;
     int page = 1;

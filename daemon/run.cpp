@@ -69,6 +69,16 @@ std::vector<std::string> quietly(const Places& places, Names&& names) {
 ExitStatus completed(const Asked& asked, const Places& places, const Face& face) {
     KnownNames known;
     known.pots = [&] { return quietly(places, [](Garden& garden) { return garden.pot_ids({.now = clock_now()}); }); };
+    known.jobs = [&] {
+        return quietly(places, [](Garden& garden) {
+            std::vector<std::string> ids;
+            const auto outcome = garden.jobs({.now = clock_now()});
+            if (const auto* answer = std::get_if<JobsAnswer>(&outcome))
+                for (const Job& job : answer->jobs)
+                    if (job.state <= JobState::waiting) ids.push_back(job.id);
+            return ids;
+        });
+    };
     known.bays = [&] {
         return quietly(places, [](Garden& garden) {
             std::vector<std::string> bays;
@@ -181,6 +191,12 @@ ExitStatus run_in(Opened& opened, const Asked& asked, const View& view, const Fa
         case Does::weather_note:
         case Does::weather_show:
             return run_weather(opened, asked, view, face);
+        case Does::jobs:
+        case Does::job_done:
+        case Does::job_wait:
+        case Does::job_drop:
+        case Does::season:
+            return run_care(opened, asked, view, face);
         case Does::export_all:
             return run_export(opened, asked, view, face);
         default:

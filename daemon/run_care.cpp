@@ -3,6 +3,8 @@
 #include "draw_jobs.hpp"
 #include "run.hpp"
 
+#include "intake/quantity.hpp"
+
 #include <span>
 
 namespace tubgrove {

@@ -192,7 +192,7 @@ std::vector<Job> jobs_of(const CareAsk& ask) {
     const LocalDay today = ask.site.today();
     std::vector<Job> all;
     for (const auto& pot : ask.pots) {
-        auto jobs = Teller(ask, pot, today - days(ask.passed_d)).tell({origin(today, ask.site.south()), today});
+        auto jobs = Teller(ask, pot, today - days(ask.passed_d)).tell({origin(today, ask.site.south()), today, today - days(ask.passed_d)});
         std::ranges::move(jobs, std::back_inserter(all));
     }
     one_a_rule(all, today);
@@ -201,7 +201,7 @@ std::vector<Job> jobs_of(const CareAsk& ask) {
 }
 
 std::vector<Job> jobs_in(const CareAsk& ask, const PotCare& pot, const WindowSpan& span) {
-    auto jobs = Teller(ask, pot, span.from).tell({std::min(span.from, origin(ask.site.today(), ask.site.south())), span.to});
+    auto jobs = Teller(ask, pot, span.from).tell({std::min(span.from, origin(ask.site.today(), ask.site.south())), span.to, span.from});
     std::ranges::stable_sort(jobs, {}, [](const Job& job) { return std::pair(job.opens, job.id); });
     return jobs;
 }
@@ -249,7 +249,7 @@ std::vector<JobLine> revised_lines(std::span<const Job> jobs, std::span<const st
 
 RoundJob line_of(const JobLine& line) {
     const auto first = std::ranges::min_element(line.jobs, {}, [](const Job& job) { return std::pair(job.rank, job.closes); });
-    RoundJob out{.title = {}, .what = {}, .rank = int(first->rank), .minutes = 0, .opens = first->opens, .due = first->due, .closes = first->closes,
+    RoundJob out{.title = {}, .what = first->what, .rank = int(first->rank), .minutes = 0, .opens = first->opens, .due = first->due, .closes = first->closes,
                  .because = first->because, .caution = {}, .source = first->source, .parts = {}};
     std::vector<std::string> rules;
     for (const auto& job : line.jobs) {
@@ -260,9 +260,14 @@ RoundJob line_of(const JobLine& line) {
         if (std::ranges::find(rules, job.rule) != rules.end()) continue;
         rules.push_back(job.rule);
         out.title += (out.title.empty() ? "" : "; ") + job.title;
-        out.what += (out.what.empty() ? "" : " ") + job.what;
     }
     return out;
+}
+
+void leave_for_the_week(std::vector<Job>& jobs, std::span<const std::string> morning) {
+    for (auto& job : jobs)
+        if (job.state == JobState::due && std::ranges::find(morning, job.id) == morning.end()) job.state = JobState::this_week;
+    std::ranges::stable_sort(jobs, before);
 }
 
 std::optional<std::string> wait_refusal(const Job& job, LocalDay until) {

@@ -27,6 +27,7 @@ public:
     }
 
     std::vector<JobWindow> work() {
+        if (!lasting_facts_fit()) return {};
         if (rule_.trigger == Trigger::interval) intervals();
         else if (rule_.trigger == Trigger::event) events();
         else seasons();
@@ -34,6 +35,23 @@ public:
     }
 
 private:
+    // What does not change from day to day is asked once: most rules are not for most pots.
+    bool lasting_facts_fit() const {
+        const auto lasting = [](const Condition& c) {
+            switch (c.quantity) {
+                case CareValue::own_rooted: case CareValue::evergreen: case CareValue::dwarfing: case CareValue::stake_known:
+                case CareValue::stake_for_life: case CareValue::self_fertile: case CareValue::partner_here:
+                case CareValue::has_saucer: case CareValue::fabric: case CareValue::indoors: case CareValue::under_roof:
+                case CareValue::balcony: case CareValue::on_grass: case CareValue::dark_wall: case CareValue::in_sun: case CareValue::sheltered:
+                    return true;
+                default: return false;
+            }
+        };
+        const auto holds = [&](const Condition& c) { return at_.holds(c, today_); };
+        return std::ranges::all_of(rule_.when, [&](const Condition& c) { return !lasting(c) || holds(c); }) &&
+               std::ranges::none_of(rule_.unless, [&](const Condition& c) { return lasting(c) && holds(c); });
+    }
+
     // The days of a mark; of the tree's life or of an entry where it is none of the year's.
     std::vector<MarkDay> days_of(Mark m) const {
         std::vector<MarkDay> all;
@@ -88,6 +106,14 @@ private:
 
     bool may_open(LocalDay day, std::optional<LocalDay> done = {}) const { return at_.all(rule_.when, day, done) && !at_.any(rule_.unless, day, done); }
 
+    // A window ahead is expected by what is known today; weather and what is measured then are not asked.
+    bool may_open_ahead(LocalDay day) const {
+        const auto told = [](const Condition& c) { return c.quantity >= CareValue::bloom_d; };
+        const auto holds = [&](const Condition& c) { return at_.holds(c, c.quantity == CareValue::days_since ? today_ : day); };
+        return std::ranges::all_of(rule_.when, [&](const Condition& c) { return !told(c) || holds(c); }) &&
+               std::ranges::none_of(rule_.unless, [&](const Condition& c) { return told(c) && holds(c); });
+    }
+
     void end_early(JobWindow& w) const {
         if (rule_.ends.empty()) return;
         for (LocalDay day = w.opens; day <= std::min(w.closes, today_); day += days(1))
@@ -120,7 +146,7 @@ private:
             // Facts are asked on the day that counts: today while the window is open, else the day that it is due.
             const LocalDay asked = w.opens > today_ ? w.opens : std::clamp(today_, w.opens, w.due);
             const bool ahead = w.opens > today_;
-            if (ahead ? at_.any(rule_.unless, today_) != nullptr : !may_open(asked)) continue;
+            if (ahead ? !may_open_ahead(w.opens) : !may_open(asked)) continue;
             if (w.closes < at_.pot().added) continue;
             w.answer = answer_in(w.opens - days(rule_.early_d), w.closes);
             if (!w.answer) end_early(w);
@@ -128,9 +154,19 @@ private:
         }
     }
 
+    // Events are short: they are worked from a midwinter or longest day at least half a year back, so that a window's key stays as
+    // it is while it lasts.
+    LocalDay event_origin() const {
+        const LocalDay asked = std::min(today_, span_.told_from) - days(150);
+        LocalDay origin = span_.from;
+        for (Mark m : {Mark::midwinter, Mark::longest_day})
+            if (const auto* mark = at_.tree().years->last(m, asked)) origin = std::max(origin, mark->day);
+        return origin;
+    }
+
     void events() {
         const auto seasons = mark_windows();
-        LocalDay next = std::max({at_.pot().added, span_.from - days(rule_.open_d + 1), at_.site().first_day()});
+        LocalDay next = std::max({at_.pot().added, event_origin(), at_.site().first_day()});
         for (LocalDay day = next; day <= std::min(today_, span_.to); day += days(1)) {
             if (day < next) continue;
             const auto season = std::ranges::find_if(seasons, [&](const JobWindow& s) { return s.open_on(day); });
@@ -143,7 +179,9 @@ private:
             w.due = std::min(w.due, w.closes);
             w.answer = answer_in(w.opens, w.closes);
             if (!w.answer) end_early(w);
-            next = (w.answer ? w.answer->day : w.closes) + days(1);
+            // A threat is told as long as it lasts; what is only worth a look rests when nobody looked.
+            const int rest = rule_.rank >= Rank::closing ? rule_.rest_d : 0;
+            next = (w.answer ? w.answer->day : w.closes + days(rest)) + days(1);
             keep(std::move(w));
         }
     }

@@ -18,7 +18,8 @@ struct JobWindow {
 };
 
 struct WindowSpan {
-    LocalDay from{}, to{};               // events and intervals end with the site's today
+    LocalDay from{}, to{};               // intervals run on from `from`; events and intervals end with the site's today
+    LocalDay told_from{};                // only windows that close on or after it are wanted
 };
 
 // Whether the rule is for this tree at all: switched on, its species, not a rider or a change.

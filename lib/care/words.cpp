@@ -39,6 +39,7 @@ constexpr std::array tellings{
     Telling{CareValue::max_5d_degC, 0, "up to {v} °C expected within five days"},
     Telling{CareValue::min_2d_degC, 0, "down to {v} °C expected within two nights"},
     Telling{CareValue::min_5d_degC, 0, "down to {v} °C expected within five nights"},
+    Telling{CareValue::mean_7d_degC, 0, "a mean of {v} °C over seven days"},
     Telling{CareValue::rain_past_14d_mm, 0, "{v} mm of rain reached it in two weeks"},
     Telling{CareValue::rain_past_3d_mm, 0, "{v} mm of rain in three days"},
     Telling{CareValue::medium_min_2d_degC, 0, "the medium is expected to fall to about {v} °C"},
@@ -102,6 +103,7 @@ void tell_condition(std::vector<Remark>& all, const Condition& c, const Situatio
         if (ago < never_d) all.push_back(remark("after-entry", "noted on " + day_words(w.opens - std::chrono::days(long(ago))) + ": " + c.entry.substr(c.entry.find(':') + 1)));
         return;
     }
+    if (c.quantity == CareValue::mulch_cm && at.value(CareValue::mulched, {}, w.opens) < 0.5) return all.push_back(remark("mulch", "no mulch is noted"));
     for (const auto& telling : tellings)
         if (telling.quantity == c.quantity) {
             const double v = at.value(c.quantity, {}, w.opens);
@@ -150,7 +152,7 @@ void tell_last(std::vector<Remark>& all, const CareRule& rule, const JobWindow& 
         r.values["last_d"] = std::to_string((today - *w.last_done).count());
         all.push_back(std::move(r));
     } else if (rule.trigger == Trigger::interval) {
-        all.push_back(remark("never-done", "not noted since the pot came into the garden on " + day_words(at.pot().added)));
+        all.push_back(remark("never-done", "not noted since the pot was entered on " + day_words(at.pot().added) + " " + std::to_string(int(year_month_day(at.pot().added).year()))));
     }
 }
 

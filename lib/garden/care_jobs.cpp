@@ -92,13 +92,16 @@ void add_water(SeasonAnswer& answer, const PotLife& life, const GardenPast& past
 
 void add_stages(SeasonAnswer& answer, const PotCare& pot) {
     for (const auto& tree : pot.trees)
-        for (std::size_t m = 0; m < mark_count; ++m)
+        for (std::size_t m = 0; m < mark_count; ++m) {
+            const bool no_stage = Mark(m) == Mark::midwinter || Mark(m) == Mark::longest_day || Mark(m) == Mark::feed_stop || Mark(m) == Mark::growth_end;
+            if (no_stage) continue;
             for (const auto& mark : tree.years->marks[m]) {
                 if (mark.day < answer.from || mark.day > answer.to) continue;
                 const auto name = std::string(mark_names[m]);
                 if (std::ranges::none_of(answer.stages, [&](const SeasonStage& s) { return s.stage == name; }))
                     answer.stages.push_back({name, mark.day, from_words(mark.from)});
             }
+        }
     std::ranges::stable_sort(answer.stages, {}, &SeasonStage::day);
 }
 
@@ -146,6 +149,7 @@ Outcome<JobsAnswer> Garden::jobs(const View& asked, std::optional<LocalDay> day,
         for (const auto& line : morning_lines(answer.jobs))
             for (const auto& job : line.jobs) answer.morning.push_back(job.id);
     }
+    leave_for_the_week(answer.jobs, answer.morning);
     if (!pot.empty()) std::erase_if(answer.jobs, [&](const Job& job) { return job.pot != pot; });
     if (auto silent = silent_without_weather(care.site); !silent.empty()) answer.remarks.push_back(std::move(silent));
     return answer;

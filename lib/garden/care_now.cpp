@@ -22,6 +22,12 @@ CareEntry care_entry(const Entry& entry, const Zone& zone) {
     return e;
 }
 
+// When the tool came to know the pot: nothing is overdue from before.
+Instant entered(const PotLife& life) {
+    const auto added = std::ranges::find(life.entries, std::string_view("added"), &Entry::action);
+    return added == life.entries.end() ? life.facts.front().since : added->learned;
+}
+
 // The row of the tree's stock, else of its class of vigour, else of its species' usual class.
 Rootstock stock_of(const Tree& tree, const Species& species, const Tables& tables) {
     if (const auto* stock = tables.rootstock(tree.rootstock)) return *stock;
@@ -75,7 +81,7 @@ private:
         pot.rain = word_middle(tables_, "rain", exposure.rain, 1);
         pot.volume_l = line.size_l;
         pot.wet_kg_l = wet_kg_l(setup, tables_);
-        pot.added = zone_.day_of(life.facts.front().since);
+        pot.added = zone_.day_of(std::max(life.facts.front().since, entered(life)));
         const auto mulch = facts.origins.find("mulch.depth");
         pot.mulched = mulch == facts.origins.end() ? pot.added : mulch->second.since;
         if (const auto share = dry.find(life.id); share != dry.end()) pot.dry_share = share->second;

@@ -239,7 +239,8 @@ std::optional<Fault> wrong_pot_id(std::string_view id) {
     constexpr std::array reserved{std::string_view("round"), std::string_view("all"),   std::string_view("some"), std::string_view("none"),
                                   std::string_view("no"),    std::string_view("yes"),   std::string_view("by"),   std::string_view("high"),
                                   std::string_view("tree"),  std::string_view("pot"),   std::string_view("pots"), std::string_view("null"),
-                                  std::string_view("true"),  std::string_view("false"), std::string_view("gone"), std::string_view("unknown")};
+                                  std::string_view("true"),  std::string_view("false"), std::string_view("gone"), std::string_view("unknown"),
+                                  std::string_view("job"),   std::string_view("jobs")};
     if (id.empty()) return Fault{"a pot has no id", std::string(right)};
     auto letter_or_digit = [](char c) {
         return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || static_cast<unsigned char>(c) >= 0x80;
