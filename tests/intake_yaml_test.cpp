@@ -113,7 +113,7 @@ TEST_CASE("wrong kinds, empty values and files") {
     CHECK(complaints_of(site + bays + "carry: {can: [5 L]}\n") == Texts{"t.yaml:3:14: carry: can: this is a list, not one value; write one value"});
     CHECK(complaints_of(site + bays + "caution: .nan\n") == Texts{"t.yaml:3:10: the configuration: caution: '.nan' is not a word for it; write low, usual or high"});
     CHECK(complaints_of(site + bays + "notices: {mail: me}\n") ==
-          Texts{"t.yaml:3:1: the configuration has no key 'notices'; the keys here are bays, carry, caution, doors, site, tables, walks or weather"});
+          Texts{"t.yaml:3:1: the configuration has no key 'notices'; the keys here are bays, carry, caution, doors, drop_folder, site, tables, walks or weather"});
 }
 
 TEST_CASE("NaN and infinity are not numbers of a garden") {

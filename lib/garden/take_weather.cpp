@@ -1,10 +1,13 @@
 // Use cases of weather: files in, values by hand, day records out.
 #include "garden/inside.hpp"
 #include "garden/weather_seen.hpp"
+#include "intake/weather_json.hpp"
 #include "intake/weather_reader.hpp"
 
 #include <algorithm>
 #include <filesystem>
+#include <iterator>
+#include <sstream>
 
 namespace tubgrove {
 namespace {
@@ -76,6 +79,19 @@ std::optional<std::string> lost_between(const Store& store, const Series& series
            " is not known. A file that begins with the last row of the one before loses nothing.";
 }
 
+// A forecast, by its mapping. Clocks differ a little: what says that it comes from the future was issued now.
+Outcome<IngestAnswer> add_forecast(Garden& garden, const View& view, std::istream& in, const WeatherFile& file, const std::string& issued) {
+    auto forecast = file;
+    forecast.issued = view.now;
+    if (!issued.starts_with('/')) return garden.weather_add(view, in, forecast);
+    const std::string text{std::istreambuf_iterator<char>(in), {}};
+    const auto said = issued_in(text, issued, garden.zone());
+    if (!good(said)) return Refusal{fault(said).what, fault(said).right};
+    forecast.issued = std::min(*good(said), view.now);
+    std::istringstream again(text);
+    return garden.weather_add(view, again, forecast);
+}
+
 void add(IngestAnswer& answer, const IngestCounts& counts) {
     answer.fresh += counts.fresh;
     answer.same += counts.same;
@@ -88,6 +104,7 @@ Outcome<IngestAnswer> Garden::weather_add(const View& view, std::istream& in, co
     const auto& configuration = inside_->configuration;
     const auto* mapping = file.mapping.empty() ? nullptr : find_mapping(configuration, file.mapping);
     if (!file.mapping.empty() && !mapping) return no_mapping(configuration, file.mapping);
+    if (mapping && !mapping->issued.empty() && !file.issued) return add_forecast(*this, view, in, file, mapping->issued);
     if (file.issued && *file.issued > view.now) return Refusal{"a forecast cannot be issued in the future", "--issued TIME of the past"};
     auto series = series_of(file, mapping, configuration.site);
     IngestAnswer answer{.source = series.source, .refused = {}, .remarks = {}};

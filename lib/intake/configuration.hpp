@@ -58,7 +58,34 @@ struct Column {
     Channel channel{};
     std::string unit;                   // UDUNITS
     bool counter = false;               // a running total; the interval's value is the difference
+    bool following = false;             // of the interval that the row's time begins, beside values of the one that it ends
+    bool needed = false;                // a row without it is passed over
 };
+
+// How weather is fetched over the network. Secrets lie in files that only their owner may read.
+struct WeatherFetch {
+    std::string url;                    // may hold {latitude} {longitude} {elevation} {day} {day+1} {day-1}
+    std::chrono::seconds every{3600};
+    std::vector<std::string> headers;   // "Name: value"
+    std::string contact;                // how the service can reach who asks; told in User-Agent
+    std::string user, secret_file;      // name and file of the password
+    std::string ca_file, proxy;         // a private authority's certificate; empty: those of the machine, and no proxy
+    int most_bytes = 8'000'000;         // a longer answer is refused
+};
+
+// Where weather is published as messages (MQTT).
+struct Broker {
+    std::string host;
+    int port = 0;                       // 0: 1883, with TLS 8883
+    std::string topic;                  // of weather: a filter, + and # allowed
+    std::string user, secret_file;
+    bool tls = false;
+    std::string ca_file;
+};
+
+// The port that is given, or the usual one.
+inline int broker_port(const Broker& broker) { return broker.port > 0 ? broker.port : broker.tls ? 8883 : 1883; }
+
 struct Mapping {
     std::string name;
     std::string format = "csv";         // csv | json
@@ -74,6 +101,10 @@ struct Mapping {
     std::vector<Column> columns;
     Metres wind_height{2};
     Rung rung = Rung::own_readings;
+    std::string issued = {};            // of a forecast: "arrival", "header" or a JSON pointer; empty: readings
+    std::string recipe = {};            // the recipe that it began with; empty: none
+    std::optional<WeatherFetch> fetch = {};
+    std::optional<Broker> broker = {};
 };
 
 // Where the service listens, and for whom.
@@ -92,6 +123,7 @@ struct Configuration {
     Carry carry;
     Caution caution = Caution::usual;
     std::vector<Mapping> mappings;      // key `weather:`; a source is named by its mapping
+    std::string drop_folder;            // weather files that are put here are taken; empty: none
     Doors doors;
     std::string tables;                 // folder with the grower's own table rows; empty: none
 };

@@ -44,14 +44,33 @@ std::string walks_line(const Walks& walks) {
     return text + fmt::format("; the list is issued {} min before", walks.issue_before.count());
 }
 
+std::string span_words(std::chrono::seconds span) {
+    if (span.count() % 3600 == 0) return fmt::format("{} h", span.count() / 3600);
+    return span.count() % 60 == 0 ? fmt::format("{} min", span.count() / 60) : fmt::format("{} s", span.count());
+}
+
+// How the source is reached; secrets are named by their files only.
+std::string reach_words(const Mapping& m) {
+    std::string text;
+    if (!m.issued.empty())
+        text += fmt::format("; a forecast, issued {}", m.issued == "arrival" ? "when it comes" : m.issued == "header" ? "as Last-Modified says" : "as " + m.issued + " says");
+    if (!m.recipe.empty()) text += fmt::format("; by the recipe {}, which was written from its documentation and not tried against the service", m.recipe);
+    if (m.fetch) text += fmt::format("; fetched every {} from {}", span_words(m.fetch->every), m.fetch->url);
+    if (m.fetch && !m.fetch->proxy.empty()) text += fmt::format(" through {}", m.fetch->proxy);
+    if (m.broker)
+        text += fmt::format("; messages on {} at {}:{}{}", m.broker->topic, m.broker->host, broker_port(*m.broker), m.broker->tls ? " with TLS" : "");
+    return text;
+}
+
 std::string mapping_line(const Mapping& m) {
     auto text = fmt::format("weather {}: {}, {}, time from {} as {}, wind measured at {} m", m.name, m.format,
                             m.rung == Rung::own_readings ? "own readings" : "published", m.time, m.time_format, decimal(metres(m.wind_height)));
     for (const auto& c : m.columns) {
         const auto& channel = channel_names[std::size_t(c.channel)];
-        text += fmt::format("; {} gives {} ({}) in {}{}", c.from, channel.quantity, channel.statistic, c.unit, c.counter ? ", a running total" : "");
+        text += fmt::format("; {} gives {} ({}) in {}{}{}", c.from, channel.quantity, channel.statistic, c.unit, c.counter ? ", a running total" : "",
+                            c.following ? ", of the interval after the time" : "");
     }
-    return text;
+    return text + reach_words(m);
 }
 
 std::string doors_line(const Doors& doors) {
@@ -76,6 +95,7 @@ std::vector<std::string> describe(const Configuration& c) {
         lines.push_back(fmt::format("tap {}: near {}", tap.id, tap.near.empty() ? "no bay in particular" : fmt::format("{}", fmt::join(tap.near, ", "))));
     lines.push_back(fmt::format("caution: {}", c.caution == Caution::low ? "low" : c.caution == Caution::high ? "high" : "usual"));
     for (const auto& mapping : c.mappings) lines.push_back(mapping_line(mapping));
+    if (!c.drop_folder.empty()) lines.push_back(fmt::format("drop folder: weather files in {} are taken", c.drop_folder));
     lines.push_back(doors_line(c.doors));
     if (!c.tables.empty()) lines.push_back(fmt::format("tables: rows of {} override or add to the shipped ones", c.tables));
     return lines;

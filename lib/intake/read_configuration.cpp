@@ -1,6 +1,6 @@
 #include "intake/read_configuration.hpp"
 
-#include "intake/section.hpp"
+#include "intake/read_source.hpp"
 
 #include <algorithm>
 #include <array>
@@ -168,6 +168,8 @@ std::optional<Column> read_column(const YamlNode& node, const Desk& desk) {
         return std::string(written);
     });
     s.yes_no("counter", column.counter);
+    s.yes_no("following", column.following);
+    s.yes_no("needed", column.needed);
     s.finish();
     if (!channel || !unit) return std::nullopt;
     column.channel = *channel;
@@ -180,9 +182,10 @@ std::optional<Column> read_column(const YamlNode& node, const Desk& desk) {
 }
 
 void read_columns(Section& s, const Desk& desk, Mapping& mapping) {
-    s.require("columns", "columns: [{from: temp, quantity: air_temperature, unit: degC}]");
+    if (mapping.columns.empty()) s.require("columns", "columns: [{from: temp, quantity: air_temperature, unit: degC}]");
     const auto* list = s.list("columns");
     if (!list) return;
+    mapping.columns.clear();
     for (const auto& node : list->items) {
         auto column = read_column(node, desk);
         if (!column) continue;
@@ -205,9 +208,9 @@ Parsed<char> separator_of(std::string_view written) {
 }
 
 void read_times(Section& s, Mapping& mapping) {
-    s.require("time", "time: datetime");
+    if (mapping.time.empty()) s.require("time", "time: datetime");
     s.text("time", mapping.time);
-    mapping.time_format = "rfc3339";
+    if (mapping.time_format.empty()) mapping.time_format = "rfc3339";
     s.text("time_format", mapping.time_format);
     if (auto zone = s.parsed<std::string>("timezone", zone_name)) mapping.timezone = *zone;
     s.word("time_is", mapping.time_is, {"start", "end"});
@@ -219,10 +222,8 @@ void read_times(Section& s, Mapping& mapping) {
                                      "write rfc3339, epoch, day, or a pattern such as %d.%m.%Y %H:%M"});
 }
 
-Mapping read_mapping(const YamlNode& node, const Desk& desk, std::map<std::string, int>& seen) {
-    Mapping mapping;
-    Section s(node, "weather", desk);
-    if (read_id(s, "name", "station", mapping.name)) fresh(seen, "weather source", mapping.name, node, desk);
+// How the source writes, and how it is reached. What the mapping holds already, from a recipe, stays unless it is given anew.
+void read_layout(Section& s, const Desk& desk, Mapping& mapping) {
     s.word("format", mapping.format, {"csv", "json"});
     read_times(s, mapping);
     s.text("rows", mapping.rows);
@@ -231,11 +232,51 @@ Mapping read_mapping(const YamlNode& node, const Desk& desk, std::map<std::strin
     s.texts("missing", mapping.missing);
     read_columns(s, desk, mapping);
     metres_of(s, "wind_height", 0.5, 100, "10 m", mapping.wind_height);
-    std::string kind = "own";
+    std::string kind = mapping.rung == Rung::published ? "published" : "own";
     s.word("kind", kind, {"own", "published"});
     mapping.rung = kind == "own" ? Rung::own_readings : Rung::published;
-    s.finish();
+    read_reach(s, mapping);
+}
+
+void check_layout(const YamlNode& node, const Desk& desk, const Mapping& mapping) {
     if (mapping.format == "csv" && !mapping.rows.empty()) desk.complain(node, {"weather: rows is for JSON only", "remove it, or write format: json"});
+    bool days = mapping.time_format == "day";
+    if (std::ranges::any_of(mapping.columns, &Column::following) && (mapping.time_is == "start" || days))
+        desk.complain(node, {"weather: following speaks of the interval after the row's time, which " +
+                                 std::string(days ? "a day has not" : "time_is: start already means"),
+                             "remove following, or write time_is: end"});
+    check_reach(node, desk, mapping);
+}
+
+// A recipe's mapping; empty, with a complaint, where there is no such recipe.
+std::optional<Recipe> read_recipe(Section& s) {
+    return s.parsed<Recipe>("recipe", [&](std::string_view name) -> Parsed<Recipe> {
+        auto found = find_recipe(name);
+        if (!good(found)) return found;
+        auto wanted = *good(found);
+        const Desk desk{"recipe " + wanted.name, s.desk().complaints};
+        Section layout(wanted.layout, "weather", desk);
+        read_layout(layout, desk, wanted.mapping);
+        layout.finish();
+        return wanted;
+    });
+}
+
+Mapping read_mapping(const YamlNode& node, const Desk& desk, std::map<std::string, int>& seen) {
+    Mapping mapping;
+    Section s(node, "weather", desk);
+    std::string name;
+    if (read_id(s, "name", "station", name)) fresh(seen, "weather source", name, node, desk);
+    const auto recipe = read_recipe(s);
+    if (recipe) mapping = recipe->mapping;
+    mapping.name = name;
+    if (s.has("recipe") && !recipe) return mapping;  // what it would have given is not asked for again
+    read_layout(s, desk, mapping);
+    s.finish();
+    check_layout(node, desk, mapping);
+    if (recipe && recipe->asks_contact && mapping.fetch && mapping.fetch->contact.empty())
+        desk.complain(node, {fmt::format("weather {}: this service wants to know whom it can write to", name),
+                             "add `fetch: {contact: name@example.org}`"});
     return mapping;
 }
 
@@ -330,6 +371,7 @@ void read_top(const YamlNode& root, const Desk& desk, Configuration& c) {
     c.caution = caution == "low" ? Caution::low : caution == "high" ? Caution::high : Caution::usual;
     if (const auto* list = top.list("weather"))
         for (const auto& node : list->items) c.mappings.push_back(read_mapping(node, desk, sources));
+    read_drop_folder(top, c.drop_folder);
     if (const auto* node = top.take("doors")) read_doors(*node, desk, c.doors);
     top.text("tables", c.tables);
     top.finish();

@@ -135,7 +135,7 @@ Header mapped_header(const Reading& r, const Mapping& mapping, const TimeRule& t
     else missing(mapping.time);
     for (const auto& column : mapping.columns) {
         auto cell = locate(column.from, heads);
-        auto planned = plan_column(column.from, column.channel, column.unit, column.counter);
+        auto planned = plan_column(column);
         if (!cell) missing(column.from);
         else if (!good(planned)) r.complain(0, fault(planned));
         else {

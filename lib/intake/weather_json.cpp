@@ -7,6 +7,7 @@
 #include <cstring>
 #include <istream>
 
+#include <boost/json.hpp>
 #include <boost/json/basic_parser_impl.hpp>
 #include <fmt/format.h>
 
@@ -245,12 +246,30 @@ bool feed(std::istream& in, Parser& parser, const Reading& r) {
 
 }  // namespace
 
+Parsed<Instant> issued_in(std::string_view json, std::string_view pointer, const Zone& zone) {
+    if (json.size() > most_bytes_of_columns)
+        return Fault{fmt::format("the forecast has more than {} bytes", most_bytes_of_columns), "fetch fewer days or quantities"};
+    Error error;
+    const auto document = boost::json::parse(json, error);
+    if (error) return Fault{fmt::format("this is not JSON: {}", error.message()), "a forecast as the mapping tells"};
+    const auto* found = document.find_pointer(pointer, error);
+    if (found == nullptr || (!found->is_string() && !found->is_number()))
+        return Fault{fmt::format("the forecast does not say at {} when it was issued", quoted(pointer)), "correct `issued:` of the mapping"};
+    TimeRule rule;
+    rule.zone = zone;
+    std::string text = found->is_string() ? std::string(found->get_string()) : boost::json::serialize(*found);
+    if (found->is_number()) rule.format = "epoch";
+    const auto interval = parse_interval(text, rule);
+    if (!interval) return Fault{fmt::format("{} at {} is not a time", quoted(text), quoted(pointer)), "RFC 3339, or seconds since 1970"};
+    return interval->ends;
+}
+
 void read_weather_json(std::istream& in, std::string_view file, const Mapping& mapping, const TimeRule& time, const ObservationSink& sink,
                        const WeatherProgress& progress, WeatherTaken& taken) {
     Reading r{file, taken};
     RowRules rules{std::string(file), time, {}, mapping.missing, false};
     for (const auto& column : mapping.columns) {
-        auto planned = plan_column(column.from, column.channel, column.unit, column.counter);
+        auto planned = plan_column(column);
         if (const auto* found = good(planned)) {
             rules.columns.push_back(*found);
         } else {

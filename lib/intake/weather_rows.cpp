@@ -43,7 +43,7 @@ bool plain_number(std::string_view text, double& into) {
 }  // namespace
 
 Parsed<PlannedColumn> plan_column(std::string name, Channel channel, std::string_view unit, bool counter) {
-    PlannedColumn column{std::move(name), channel, {}, false, counter};
+    PlannedColumn column{std::move(name), channel, {}, false, counter, false, false};
     auto turned = conversion(unit, channel_names[std::size_t(channel)].unit);
     if (channel == Channel::surface_downwelling_shortwave_flux_in_air_mean && !good(turned)) {
         auto energy = conversion(unit, "J m-2");
@@ -55,6 +55,15 @@ Parsed<PlannedColumn> plan_column(std::string name, Channel channel, std::string
     return column;
 }
 
+Parsed<PlannedColumn> plan_column(const Column& column) {
+    auto planned = plan_column(column.from, column.channel, column.unit, column.counter);
+    if (auto* found = std::get_if<PlannedColumn>(&planned)) {
+        found->following = column.following;
+        found->needed = column.needed;
+    }
+    return planned;
+}
+
 RowTaker::RowTaker(RowRules rules, const ObservationSink& sink, const WeatherProgress& progress, WeatherTaken& taken)
     : rules_(std::move(rules)), sink_(sink), progress_(progress), taken_(taken),
       last_(rules_.columns.size(), std::numeric_limits<double>::quiet_NaN()), next_(last_), step_(rules_.time.span) {
@@ -62,6 +71,7 @@ RowTaker::RowTaker(RowRules rules, const ObservationSink& sink, const WeatherPro
     if (rules_.time.days()) step_ = std::chrono::seconds(0);   // intervals come whole
     for (const auto& column : rules_.columns) {
         energy_ = energy_ || column.energy;
+        shifts_ = shifts_ || column.following;
         taken_.channels.push_back(column.channel);
     }
     for (const auto& mark : rules_.missing)
@@ -149,6 +159,29 @@ void RowTaker::keep(const Observation& observation, std::uint64_t bytes) {
     if (progress_) progress_(bytes, taken_.rows);
 }
 
+bool RowTaker::passed_over(const Observation& observation) const {
+    return std::ranges::any_of(rules_.columns, [&](const PlannedColumn& c) { return c.needed && !observation.has(c.channel); });
+}
+
+void RowTaker::keep_shifted(Observation observation, std::uint64_t bytes) {
+    Observation ahead(observation.ends, observation.ends + (observation.ends - observation.starts));
+    bool told = false;
+    for (const auto& column : rules_.columns) {
+        if (!column.following) continue;
+        told = told || observation.has(column.channel);
+        ahead[column.channel] = observation[column.channel];
+        observation[column.channel] = std::numeric_limits<double>::quiet_NaN();
+    }
+    if (ahead_ && ahead_->starts == observation.starts && ahead_->ends == observation.ends) {
+        for (const auto& column : rules_.columns)
+            if (column.following) observation[column.channel] = (*ahead_)[column.channel];
+    } else if (ahead_) {
+        keep(*ahead_, bytes);
+    }
+    ahead_ = told ? std::optional(ahead) : std::nullopt;
+    keep(observation, bytes);
+}
+
 // The smallest step between neighbours among the first rows, so that a gap does not stretch an interval; an hour if none.
 void RowTaker::find_step() {
     using std::chrono::seconds;
@@ -194,6 +227,7 @@ void RowTaker::flush() {
 }
 
 void RowTaker::finish(std::uint64_t bytes) {
+    if (const auto last = std::exchange(ahead_, std::nullopt)) keep(*last, bytes);
     flush();
     if (progress_) progress_(bytes, taken_.rows);
 }

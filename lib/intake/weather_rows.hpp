@@ -12,10 +12,14 @@ struct PlannedColumn {
     Conversion convert;
     bool energy = false;         // J m-2 of the interval, to be divided by its length
     bool counter = false;
+    bool following = false;      // of the interval that the row's time begins
+    bool needed = false;         // a row without it is passed over
 };
 
 // The conversion of a file's unit to the channel's; radiation may also be an energy per area.
 Parsed<PlannedColumn> plan_column(std::string name, Channel channel, std::string_view unit, bool counter);
+// Of a mapping, with all that it says of the column.
+Parsed<PlannedColumn> plan_column(const Column& column);
 
 struct RowRules {
     std::string file;
@@ -53,6 +57,9 @@ private:
     std::optional<Fault> count_on(std::size_t i, double reading, Instant ends, double& increment);
     std::optional<Fault> fill(std::size_t i, std::string_view text, Observation& into);
     void keep(const Observation& observation, std::uint64_t bytes);
+    bool passed_over(const Observation& observation) const;
+    // Holds back what is of the following interval until the row that ends it.
+    void keep_shifted(Observation observation, std::uint64_t bytes);
     void flush();
     void find_step();
     std::chrono::seconds gap_before(std::size_t i) const;
@@ -69,6 +76,8 @@ private:
     std::optional<Instant> batch_before_;      // end of the last row of the batch before
     std::chrono::seconds gap_of_last_{0};      // and the gap before that row
     bool energy_ = false;
+    bool shifts_ = false;                      // some column is of the following interval
+    std::optional<Observation> ahead_;         // what the last row said of the interval after it
 };
 
 template <class ColumnOf>
@@ -87,7 +96,8 @@ void RowTaker::take(const RowPlace& place, std::string_view time, std::span<cons
             return refuse(place, column_of(i), std::move(*fault));
         }
     std::swap(last_, next_);
-    keep(observation, bytes);
+    if (passed_over(observation)) return;
+    shifts_ ? keep_shifted(std::move(observation), bytes) : keep(observation, bytes);
 }
 
 }  // namespace tubgrove
