@@ -45,6 +45,7 @@ RIGHT = {
     "water": ("/api/v1/water/7?from=2026-07-10&to=2026-07-12", None),
     "words": ("/api/v1/words", None),
     "me": ("/api/v1/me", None),
+    "sources": ("/api/v1/sources", None),
     "document": ("/api/v1/openapi.json", None),
     "health": ("/health", None),
     "addEntries": ("/api/v1/entries", {"words": ["7", "watered", "2.5L"], "when": "07:10", "by": "Ana", "note": "calm"}),

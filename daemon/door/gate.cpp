@@ -8,7 +8,7 @@ namespace tubgrove {
 namespace {
 
 constexpr std::string_view api = "/api/";
-constexpr std::array<std::string_view, 4> services{"/health", "/api/v1/openapi.json", "/api/v1/pairings", "/api/v1/me"};
+constexpr std::array<std::string_view, 5> services{"/health", "/api/v1/openapi.json", "/api/v1/pairings", "/api/v1/me", "/api/v1/sources"};
 
 std::string lower(std::string_view text) {
     std::string out(text);
@@ -115,7 +115,7 @@ std::optional<Response> wrong_write(const Request& head, const Operation& operat
 Judged judge_service(const Request& head, Admitted admitted, const std::string& path, const GateRules& rules) {
     const bool pairs = path == "/api/v1/pairings";
     if (pairs ? head.method != "POST" : !head.reads()) return not_allowed(head.method, pairs ? "POST" : "GET, HEAD");
-    if (path == "/api/v1/me") {
+    if (path == "/api/v1/me" || path == "/api/v1/sources") {
         auto person = person_of(head, rules);
         if (auto* refused = std::get_if<Response>(&person)) return std::move(*refused);
         admitted.person = std::get<Person>(person);

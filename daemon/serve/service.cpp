@@ -82,12 +82,16 @@ void Service::begin() {
     if (settings_.stands_at) return;
     rounds_ = std::make_unique<RoundClock>(loop_, *reckoning_);
     rounds_->look();
+    errands_ = std::make_unique<Errands>(loop_, find_courier());
+    weather_ = std::make_unique<WeatherIn>(loop_, *quick_, *errands_, settings_.places.data);
+    weather_->take(configured_);
 }
 
 void Service::take_rules(const Configuration& configuration) {
     rules_.names = configuration.doors.names;
     rules_.this_machine_open = configuration.doors.this_machine_open;
     listens_ = configuration.doors.listen;
+    configured_ = configuration;
     if (!configuration.doors.socket.empty()) listens_.push_back(configuration.doors.socket);
 }
 
@@ -106,6 +110,7 @@ void Service::reload() try {
         return log_warn("too much is waiting to take the new configuration; ask again");
     log_info("the configuration was read again");
     if (rounds_) rounds_->look();
+    if (weather_) weather_->take(configured_);
     if (before != listens_) log_warn("other doors are taken at the next start");
 } catch (const Refused& refused) {
     log_warn("the new configuration is not in order; the old one stays");
@@ -114,13 +119,22 @@ void Service::reload() try {
     log_warn("the new configuration cannot be taken, the old one stays: {}", error.what());
 }
 
-void Service::stop(std::function<void()> stopped) { server_.stop(std::move(stopped)); }
+void Service::stop(std::function<void()> stopped) {
+    weather_.reset();
+    errands_.reset();
+    server_.stop(std::move(stopped));
+}
 
 View Service::view_now() const {
     View view;
     view.now = settings_.stands_at.value_or(clock_now());
     view.replay = settings_.stands_at.has_value();
     return view;
+}
+
+Response Service::sources() const {
+    const auto states = weather_ ? weather_->states() : std::vector<SourceState>();
+    return sources_response(states, Zone::find(configured_.site.timezone).value_or(Zone::utc()));
 }
 
 Instant Service::token_clock() const { return std::max(clock_now(), known_at_start_); }
@@ -154,6 +168,7 @@ void Service::handle(Request request, Reply reply) try {
     if (const auto* service = std::get_if<WantedService>(&admitted.wants)) {
         if (service->path == "/health") return reply(finished(request, {.body = "{\n  \"status\": \"ok\"\n}\n", .headers = {}}));
         if (service->path == "/api/v1/me") return reply(finished(request, person_response(admitted.person)));
+        if (service->path == "/api/v1/sources") return reply(finished(request, sources()));
         if (service->path == "/api/v1/openapi.json") return reply(finished(request, document_response()));
         return pair(std::move(request), std::move(reply));
     }

@@ -6,6 +6,7 @@
 #include "serve/garden_bench.hpp"
 #include "serve/http.hpp"
 #include "serve/rounds.hpp"
+#include "serve/weather_in.hpp"
 
 #include <functional>
 #include <memory>
@@ -32,6 +33,7 @@ public:
 
 private:
     View view_now() const;
+    Response sources() const;
     Admission admit(const Request& head);
     void handle(Request request, Reply reply);
     void operate(Request request, Admitted admitted, Reply reply);
@@ -45,6 +47,7 @@ private:
     EventLoop& loop_;
     ServiceSettings settings_;
     GateRules rules_;
+    Configuration configured_;
     TokenBook tokens_;
     Buckets asked_, failed_;
     Instant known_at_start_{};
@@ -52,6 +55,8 @@ private:
     std::vector<std::string> listens_;  // as the configuration names them
     HttpServer server_;
     std::unique_ptr<RoundClock> rounds_;  // none where the clock stands still
+    std::unique_ptr<Errands> errands_;
+    std::unique_ptr<WeatherIn> weather_;  // none where the clock stands still
     std::unique_ptr<GardenBench> quick_, reckoning_;  // end first: a call at work may speak to what stands above
 };
 
