@@ -45,7 +45,7 @@ std::string filled(std::string_view name, const Site& site, LocalDay today) {
 
 }  // namespace
 
-Judged judge(const Brought& brought) {
+FetchVerdict judge(const Brought& brought) {
     if (!brought.error.empty()) return {.why = brought.error};
     const auto status = brought.status;
     if (status == 304) return {.come = Come::same};

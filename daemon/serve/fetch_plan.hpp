@@ -16,12 +16,12 @@ struct FetchMemory {
 
 enum class Come : unsigned char { fresh, same, failed };
 
-struct Judged {
+struct FetchVerdict {
     Come come = Come::failed;
     std::string why = {};   // of a failure
     bool hopeless = false;  // the service will not change its mind soon: an address that is not there, a wrong password
 };
-Judged judge(const Brought& brought);
+FetchVerdict judge(const Brought& brought);
 
 struct Pace {
     std::string_view name;  // of the source; with the failures it decides on the jitter, so that many gardens do not ask at once
