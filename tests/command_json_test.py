@@ -26,7 +26,8 @@ ANSWERING = {
     "pot change": ("7", "tree.a.leaves=dense"), "pot retire": ("20",), "pot take": ("out/tubgrove-garden.yaml",),
     "weather add": ("weather.csv", "weather.csv"), "weather note": ("hot",), "weather show": (), "setup": (), "check": (),
     "clock confirm": (), "export": ("--into", "out"), "daybook take": ("out/tubgrove-daybook.csv", "--data", "another"), "backup": ("copy.db",),
-    "restore": ("copy.db",), "demo": (), "version": (), "water": ("7",), "words": (), "pair": (), "pair list": (), "pair end": ("1",), "help": None,
+    "restore": ("copy.db",), "demo": (), "version": (), "water": ("7",), "words": (), "pair": (), "pair list": (), "pair end": ("1",), "jobs": (),
+    "job": ("drop", "7.stake-permanent.2026", "--because", "a wall holds it"), "season": ("7",), "help": None,
     "completion": None, "serve": None,
 }
 REFUSED = {"pair end"}      # a phone lets itself in through the service, so that there is none to end

@@ -164,14 +164,14 @@ describe('a morning', () => {
     const part = (id, answer) => ({id, rule: 'stake', title: 'Look at stakes', pot: id.split('.')[0], label: '', bay: 'steps', answer});
     list.jobs = [{title: 'Look at stakes', what: 'loosen what bites', rank: 3, minutes: 6, opens: '2026-07-14', due: '2026-07-14', closes: '2026-07-18',
       because: [{code: 'gale', values: {}, text: 'gusts were read'}], caution: ['Not on a ladder in wind.'], source: 'x', parts: [part('7.stake.1', 'did 7 stake-checked'), part('8.stake.1', 'did 8 weighed')]}];
-    await page.context().route('**/api/v1/round', route => route.fulfill({json: list}));
+    await page.context().route('**/api/v1/round*', route => route.fulfill({json: list}));
     await page.view('#/pots');
     await page.view('#/');
     assert.match(await page.locator('.jobs').textContent(), /Loosen what bites\..*Gusts were read\. Until Saturday, about 6 min\..*Not on a ladder in wind\./);
     assert.equal(await page.locator('.jobs .box').count(), 1, 'what needs an amount has no box');
     await page.locator('.jobs .box').dblclick();
     await sent();
-    await page.context().unroute('**/api/v1/round');
+    await page.context().unroute('**/api/v1/round*');
     assert.deepEqual(written().filter(e => e.action === 'stake-checked').map(e => e.pot), ['7']);
   });
 

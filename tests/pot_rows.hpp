@@ -118,4 +118,11 @@ struct Single {
     Fluxes fluxes;
 };
 
+inline Body tall() { return round_pot(Numbers{32, 42, 40}); }
+inline Member tall_member(const std::string& name, double ball_l) {
+    Member m = member_of(tall(), medium(name));
+    m.ball_l = ball_l;
+    return m;
+}
+
 }  // namespace rows

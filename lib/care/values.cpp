@@ -94,12 +94,11 @@ double Situation::weather(CareValue v, LocalDay day) const {
 
 // Medium by the hour from the day's extremes, warmed by the sun on the wall: 12 K at noon on a dark one, 5 on a light one.
 // Own assumption
-void Situation::warm_medium() const {
+void Situation::warm_medium(MediumCourse& course, bool wrapped) const {
     const auto all_days = site_.all();
-    medium_min_.resize(all_days.size());
-    medium_max_.resize(all_days.size());
-    const bool wrapped_now = value(CareValue::wrapped, {}, site_.today()) > 0.5;
-    const double step = std::exp(-1 / medium_lag_h(std::max(1.0, pot_.volume_l), wrapped_now));
+    course.min_degC.resize(all_days.size());
+    course.max_degC.resize(all_days.size());
+    const double step = std::exp(-1 / medium_lag_h(std::max(1.0, pot_.volume_l), wrapped));
     const double sun_K = pot_.light * (pot_.setup.container.colour == Colour::light ? 5.0 : pot_.setup.container.colour == Colour::dark ? 12.0 : 8.0);
     std::array<double, 24> wave{}, sun{};
     for (std::size_t h = 0; h < 24; ++h) {
@@ -118,16 +117,19 @@ void Situation::warm_medium() const {
             low = std::min(low, t);
             high = std::max(high, t);
         }
-        medium_min_[i] = float(low);
-        medium_max_[i] = float(high);
+        course.min_degC[i] = float(low);
+        course.max_degC[i] = float(high);
     }
 }
 
+// As it was expected on the day `from`: a wall wrapped later changes nothing of what was asked for before.
 double Situation::medium(LocalDay from, LocalDay to, bool lowest) const {
-    if (medium_min_.empty()) warm_medium();
+    const bool wrapped = value(CareValue::wrapped, {}, from) > 0.5;
+    MediumCourse& course = wrapped ? medium_wrapped_ : medium_bare_;
+    if (course.min_degC.empty()) warm_medium(course, wrapped);
     double found = lowest ? 100 : -100;
     for (auto i = site_.place_of(from); i <= site_.place_of(to); ++i)
-        found = lowest ? std::min(found, double(medium_min_[i])) : std::max(found, double(medium_max_[i]));
+        found = lowest ? std::min(found, double(course.min_degC[i])) : std::max(found, double(course.max_degC[i]));
     return found;
 }
 

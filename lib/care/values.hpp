@@ -52,6 +52,11 @@ double worn_mulch_cm(double laid_cm, double days);
 
 inline constexpr double never_d = 100'000;
 
+// The medium's lowest and highest of each day of the site.
+struct MediumCourse {
+    std::vector<float> min_degC, max_degC;
+};
+
 // A pot and one of its trees. The medium's temperature of every known day is worked out once, on first need.
 class Situation {
 public:
@@ -88,13 +93,13 @@ private:
     double graft_weeks(LocalDay) const;
     double planted_years(LocalDay) const;
     double topple_m_s() const;
-    void warm_medium() const;
+    void warm_medium(MediumCourse&, bool wrapped) const;
     double medium(LocalDay from, LocalDay to, bool lowest) const;
 
     const CareSite& site_;
     const PotCare& pot_;
     const TreeCare& tree_;
-    mutable std::vector<float> medium_min_, medium_max_;   // of each day of the site
+    mutable MediumCourse medium_bare_, medium_wrapped_;   // worked out when first asked for
 };
 
 }  // namespace tubgrove

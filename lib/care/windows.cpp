@@ -80,7 +80,9 @@ private:
 
     std::string season_key(const MarkDay& m) const {
         if (rule_.opens->mark == Mark::entry) return format_day(m.day);
-        const auto* winter = at_.tree().years->last(Mark::midwinter, m.day);
+        // In a hot place buds may swell a little before midwinter: that is the spring to come, not the one that was.
+        const bool spring = rule_.opens->mark == Mark::swelling || rule_.opens->mark == Mark::green_tip;
+        const auto* winter = at_.tree().years->last(Mark::midwinter, spring ? m.day + days(60) : m.day);
         const LocalDay season = winter ? winter->day : m.day;
         return std::to_string(int(year_month_day(season).year()));
     }

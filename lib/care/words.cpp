@@ -47,6 +47,7 @@ constexpr std::array tellings{
     Telling{CareValue::medium_max_degC, 0, "the medium may reach about {v} °C"},
     Telling{CareValue::root_margin_K, 0, "the medium is expected within {v} K of what these roots are planned for"},
     Telling{CareValue::mulch_cm, 1, "about {v} cm of mulch left, by its wear"},
+    Telling{CareValue::curl, 0, "wet for long enough, and cool, on {day}"},
     Telling{CareValue::moth_dd, 0, "{v} degree days (10 to 31.1 °C) since bloom or the first catch"},
     Telling{CareValue::in_pot_y, 1, "{v} years in this pot"},
     Telling{CareValue::pot_kg, 0, "about {v} kg wet"},

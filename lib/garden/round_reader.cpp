@@ -177,6 +177,7 @@ Round round_lines_from_json(std::string_view json) {
     Round round = named_round(document.get_object());
     round.pours = list(document.get_object(), "pours", told_pour);
     std::ranges::sort(round.pours, {}, &PourLine::pot);
+    round.jobs = list(document.get_object(), "jobs", round_job);
     return round;
 }
 
