@@ -108,6 +108,12 @@ private:
 
     bool may_open(LocalDay day, std::optional<LocalDay> done = {}) const { return at_.all(rule_.when, day, done) && !at_.any(rule_.unless, day, done); }
 
+    // An event is judged by what was noted before its day: what answers it on the same day does not make it unasked.
+    bool event_may_open(LocalDay day, std::optional<LocalDay> done) const {
+        const auto holds = [&](const Condition& c) { return at_.holds(c, c.quantity == CareValue::days_since ? day - days(1) : day, done); };
+        return at_.all(rule_.when, day, done) && std::ranges::none_of(rule_.unless, holds);
+    }
+
     // A window ahead is expected by what is known today; weather and what is measured then are not asked.
     bool may_open_ahead(LocalDay day) const {
         const auto told = [](const Condition& c) { return c.quantity >= CareValue::bloom_d; };
@@ -175,7 +181,7 @@ private:
             if (season == seasons.end()) continue;
             const auto last = done_before(day);
             if (last && day <= *last + days(rule_.rest_d)) continue;
-            if (!may_open(day, last)) continue;
+            if (!event_may_open(day, last)) continue;
             JobWindow w{.opens = day, .due = day + days(rule_.due_d), .closes = std::min(day + days(rule_.open_d), season->closes),
                         .key = format_day(day), .mark = {}, .last_done = {}};
             w.due = std::min(w.due, w.closes);
