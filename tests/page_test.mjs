@@ -167,6 +167,7 @@ describe('a morning', () => {
     await page.context().route('**/api/v1/round*', route => route.fulfill({json: list}));
     await page.view('#/pots');
     await page.view('#/');
+    await page.locator('.jobs', {hasText: 'Loosen what bites'}).waitFor();
     assert.match(await page.locator('.jobs').textContent(), /Loosen what bites\..*Gusts were read\. Until Saturday, about 6 min\..*Not on a ladder in wind\./);
     assert.equal(await page.locator('.jobs .box').count(), 1, 'what needs an amount has no box');
     await page.locator('.jobs .box').dblclick();

@@ -124,7 +124,8 @@ void Situation::warm_medium(MediumCourse& course, bool wrapped) const {
 
 // As it was expected on the day `from`: a wall wrapped later changes nothing of what was asked for before.
 double Situation::medium(LocalDay from, LocalDay to, bool lowest) const {
-    const bool wrapped = value(CareValue::wrapped, {}, from) > 0.5;
+    if (!ever_wrapped_) ever_wrapped_ = days_since("wrapped", site_.last_day()) < never_d;
+    const bool wrapped = *ever_wrapped_ && value(CareValue::wrapped, {}, from) > 0.5;
     MediumCourse& course = wrapped ? medium_wrapped_ : medium_bare_;
     if (course.min_degC.empty()) warm_medium(course, wrapped);
     double found = lowest ? 100 : -100;

@@ -100,6 +100,7 @@ private:
     const PotCare& pot_;
     const TreeCare& tree_;
     mutable MediumCourse medium_bare_, medium_wrapped_;   // worked out when first asked for
+    mutable std::optional<bool> ever_wrapped_;
 };
 
 }  // namespace tubgrove
