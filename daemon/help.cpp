@@ -38,9 +38,9 @@ void family(Drawing& drawing, std::span<const Command> list) {
 
 void exit_statuses(Drawing& drawing) {
     drawing.heading("Exit status");
-    drawing.paragraph({2, 2},
-                      "0 done; 1 the answer is that something is not in order; 2 wrong words or wrong input, nothing "
-                      "written; 3 a fault of the machine.");
+    std::string all;
+    for (const auto& [status, says] : exit_words()) all += (all.empty() ? "" : "; ") + std::to_string(int(status)) + " " + std::string(says);
+    drawing.paragraph({2, 2}, all + ".");
 }
 
 void actions_of_did(Drawing& drawing) {
@@ -58,7 +58,16 @@ void facts_of_pots(Drawing& drawing) {
     }
 }
 
+constexpr ExitWords statuses[] = {
+    {ExitStatus::done, "done"},
+    {ExitStatus::not_in_order, "the answer is that something is not in order"},
+    {ExitStatus::wrong_words, "wrong words or wrong input, nothing written"},
+    {ExitStatus::machine_fault, "a fault of the machine"},
+};
+
 }  // namespace
+
+std::span<const ExitWords> exit_words() { return statuses; }
 
 std::string fact_as_typed(const FactRow& row) {
     std::string key(row.key), value(row.example);

@@ -377,15 +377,12 @@ void read_top(const YamlNode& root, const Desk& desk, Configuration& c) {
     top.finish();
 }
 
-}  // namespace
-
-Parsed<Channel> weather_channel(std::string_view name) { return channel_of(name); }
-
-Read<Configuration> read_configuration(std::string_view file, std::string_view yaml) {
+// `asked`, where it is not null, is told every key.
+Read<Configuration> read_noting(std::string_view file, std::string_view yaml, std::vector<AskedKey>* asked) {
     Read<Configuration> read;
     auto tree = parse_yaml(file, yaml);
     read.complaints = std::move(tree.complaints);
-    Desk desk{std::string(file), read.complaints};
+    Desk desk{std::string(file), read.complaints, asked};
     if (tree.value.kind == Kind::null && !read.complaints.empty()) return read;
     if (tree.value.kind == Kind::null)
         desk.complain(0, 0, "the file is empty", "begin with `site:`; the example tubgrove.yaml shows every key");
@@ -393,6 +390,38 @@ Read<Configuration> read_configuration(std::string_view file, std::string_view y
         read_top(tree.value, desk, read.value);
     std::ranges::stable_sort(read.complaints, {}, [](const Complaint& c) { return std::pair(c.line, c.column); });
     return read;
+}
+
+// Mappings from the outermost inwards, each with what stands before its keys: "", "weather.fetch.". Items of a list share theirs.
+void each_mapping(const YamlNode& node, const std::string& path, const std::function<void(const YamlNode&, const std::string&)>& see) {
+    if (node.kind == Kind::mapping) see(node, path);
+    for (std::size_t i = 0; i < node.items.size(); ++i)
+        each_mapping(node.items[i], node.kind == Kind::mapping ? path + node.keys[i].text + "." : path, see);
+}
+
+}  // namespace
+
+Parsed<Channel> weather_channel(std::string_view name) { return channel_of(name); }
+
+Read<Configuration> read_configuration(std::string_view file, std::string_view yaml) { return read_noting(file, yaml, nullptr); }
+
+std::set<std::string> keys_asked_of(std::string_view yaml) {
+    std::vector<AskedKey> asked;
+    read_noting("configuration", yaml, &asked);
+    std::map<std::pair<int, int>, std::string> paths;
+    each_mapping(parse_yaml("configuration", yaml).value, "",
+                 [&](const YamlNode& node, const std::string& path) { paths.emplace(std::pair(node.line, node.column), path); });
+    std::set<std::string> keys;
+    for (const auto& one : asked) keys.insert(paths.at({one.line, one.column}) + one.key);
+    return keys;
+}
+
+std::set<std::string> keys_in(std::string_view yaml) {
+    std::set<std::string> keys;
+    each_mapping(parse_yaml("configuration", yaml).value, "", [&](const YamlNode& node, const std::string& path) {
+        for (const auto& key : node.keys) keys.insert(path + key.text);
+    });
+    return keys;
 }
 
 }  // namespace tubgrove

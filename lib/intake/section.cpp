@@ -42,6 +42,7 @@ void Section::complain(std::string_view key, const YamlNode& node, const Fault& 
 
 const YamlNode* Section::take(std::string_view key) {
     asked_.emplace_back(key);
+    if (desk_.asked != nullptr) desk_.asked->push_back({node_.line, node_.column, std::string(key)});
     auto place = find(key);
     if (!place) return nullptr;
     used_[*place] = true;

@@ -10,10 +10,17 @@
 
 namespace tubgrove {
 
-// Where complaints of one file go.
+// A key that a reader asked a mapping for, and the mapping's place in the file.
+struct AskedKey {
+    int line = 0, column = 0;
+    std::string key;
+};
+
+// Where complaints of one file go, and, when somebody wants to know them, the keys that were asked for.
 struct Desk {
     std::string file;
     Complaints& complaints;
+    std::vector<AskedKey>* asked = nullptr;
     void complain(int line, int column, std::string what, std::string right) const {
         complaints.push_back({file, line, column, std::move(what), std::move(right)});
     }
