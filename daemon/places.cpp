@@ -1,5 +1,7 @@
 #include "places.hpp"
 
+#include <unistd.h>
+
 #include <cstdlib>
 
 namespace tubgrove {
@@ -38,7 +40,9 @@ fs::path shipped_demo() {
 Places places_of(const Asked& asked) {
     const fs::path own = base("XDG_CONFIG_HOME", ".config") / "tubgrove/tubgrove.yaml";
     const fs::path system = "/etc/tubgrove/tubgrove.yaml";
-    const bool of_the_system = stands(system) && !stands(own);
+    // Root without a garden of its own means the system's, also before it has a configuration.
+    const bool asked_for = ::geteuid() == 0 && stands("/var/lib/tubgrove");
+    const bool of_the_system = (stands(system) || asked_for) && !stands(own);
     Places places;
     places.configuration = asked.value("--config");
     if (places.configuration.empty()) places.configuration = environment("TUBGROVE_CONFIG");
