@@ -57,6 +57,9 @@ std::string did_you_mean(const std::string& near, std::string otherwise);
 
 // A word of the input in single quotes for a message: control bytes as \xNN, cut after 60 bytes.
 std::string quoted(std::string_view text);
+// For strings of either kind too, since std::quoted, which is found through its argument, would go before a conversion.
+inline std::string quoted(const std::string& text) { return quoted(std::string_view(text)); }
+inline std::string quoted(std::string& text) { return quoted(std::string_view(text)); }
 
 // "a, b or c"; cut after twelve with "…".
 std::string one_of(std::span<const std::string> words);
