@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 #include <string>
+#include <thread>
 #include <vector>
 
 #include <udunits2.h>
@@ -143,6 +144,32 @@ TEST_CASE("our table of units agrees with UDUNITS-2") {
         ut_free(target);
     }
     ut_free_system(system);
+}
+
+TEST_CASE("units that only UDUNITS knows are read on several threads at once") {
+    // None of these stands in our own table; the library's parser keeps what it reads in variables that all threads share.
+    struct Row {
+        const char *from, *to;
+        double one;   // of `from` in `to`; UDUNITS-2's own accepted units, and a bad spelling among them
+    };
+    constexpr Row rows[] = {{"mile h-1", "m s-1", 0.44704}, {"knot", "m s-1", 1852.0 / 3600}, {"yard", "m", 0.9144}, {"kW h m-2", "J m-2", 3.6e6},
+                            {"parsnip", "m", 0}, {"dm3", "L", 1}, {"atm", "kPa", 101.325}};
+    std::vector<int> wrong(4);
+    {
+        std::vector<std::thread> threads;
+        for (std::size_t t = 0; t < wrong.size(); ++t)
+            threads.emplace_back([&, t] {
+                for (std::size_t i = 0; i < 4'000; ++i) {
+                    const auto& row = rows[(i + t) % std::size(rows)];
+                    const auto turned = conversion(row.from, row.to);
+                    const auto* found = good(turned);
+                    const bool right = found ? row.one > 0 && std::abs(found->scale / row.one - 1) < 1e-9 : row.one == 0;
+                    wrong[t] += right ? 0 : 1;
+                }
+            });
+        for (auto& thread : threads) thread.join();
+    }
+    CHECK(wrong == std::vector<int>(4));
 }
 
 TEST_CASE("conversions that are refused") {

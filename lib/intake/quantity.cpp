@@ -5,6 +5,7 @@
 #include <charconv>
 #include <cmath>
 #include <memory>
+#include <mutex>
 #include <optional>
 
 #include <fmt/format.h>
@@ -159,8 +160,15 @@ std::optional<Conversion> straight(const ut_unit* from, const ut_unit* to) {
     return line ? std::optional(c) : std::nullopt;
 }
 
+// The library's parser and its status live in variables of their own, so faces that read units on several threads take turns.
+std::mutex& turn() {
+    static std::mutex mutex;
+    return mutex;
+}
+
 Parsed<Conversion> by_udunits(std::string_view from, std::string_view to) {
     if (!plain_spelling(from)) return unknown_unit(from);
+    const std::lock_guard lock(turn());
     if (!udunits())
         return Fault{fmt::format("the unit {} needs UDUNITS' tables, which are not on this machine", quoted(from)),
                      "install them (libudunits2-data), or use a common unit"};
