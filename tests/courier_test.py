@@ -13,7 +13,6 @@ import http.server
 import json
 import os
 import re
-import ssl
 import subprocess
 import sys
 import tempfile
@@ -24,25 +23,12 @@ import unittest
 from aiosmtpd.controller import Controller
 from aiosmtpd.smtp import AuthResult, LoginPassword, SMTP
 
+from peers import free_port, make_authority, server_context
+
 COURIER = os.path.abspath(sys.argv.pop(1))
 DONE, FAILED, NO_ERRAND = 0, 1, 2
 LETTER = "Topf 7: 2,5 l, bis es unten herausläuft.\n.\n=3D \n" + "ä" * 100 + "\n\tEnde\n"
 DOCUMENT = b'{"hours": [1, 2, 3]}\n'
-
-
-def make_authority(folder, name):
-    """A certificate for localhost, signed by itself: name.pem, name.key."""
-    files = [os.path.join(folder, name + end) for end in (".pem", ".key")]
-    subprocess.run(["openssl", "req", "-x509", "-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:prime256v1", "-nodes",
-                    "-days", "2", "-subj", "/CN=localhost", "-addext", "subjectAltName=DNS:localhost",
-                    "-out", files[0], "-keyout", files[1]], check=True, capture_output=True)
-    return files
-
-
-def server_context(files):
-    context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
-    context.load_cert_chain(*files)
-    return context
 
 
 class Answers(http.server.BaseHTTPRequestHandler):
@@ -110,12 +96,6 @@ class Secured(Controller):
     def factory(self):
         return SMTP(self.handler, hostname="localhost", tls_context=self.context, require_starttls=True,
                     authenticator=authenticate, auth_required=True)
-
-
-def free_port():
-    with __import__("socket").socket() as found:
-        found.bind(("127.0.0.1", 0))
-        return found.getsockname()[1]
 
 
 class Errands(unittest.TestCase):

@@ -215,6 +215,25 @@ describe('a morning', () => {
     assert.equal(day.air_temperature_max_degC.value, 33.5);
   });
 
+  it('says how each source of weather is doing', async () => {
+    const source = more => Object.assign({way: 'fetched', failing: false, last_success: null, last_error: null, error: null, next: null, connected: null,
+                                          fresh: 0, same: 0, changed: 0, refused: 0}, more);
+    const sources = [
+      source({name: 'roof', last_success: '2026-07-14T06:05:10+02:00', fresh: 12, same: 3, next: '2026-07-14T07:06:00+02:00'}),
+      source({name: 'gauge', way: 'messages', connected: false, failing: true, last_success: '2026-07-13T22:10:00+02:00', last_error: '2026-07-14T03:00:00+02:00', error: 'broker.lan: <b>no</b> route'}),
+      source({name: '/srv/drop', way: 'folder'})];
+    await page.route('**/api/v1/sources', route => route.fulfill({contentType: 'application/json', body: JSON.stringify({sources})}));
+    await page.view('#/');
+    await page.view('#/weather');
+    await page.locator('.sources').waitFor();
+    const told = await page.locator('.sources li').allTextContents();
+    assert.deepEqual(told, [
+      'roof, fetched. Last came today 06:05, 12 new. Asked again today 07:06.',
+      'gauge, comes as messages. Nothing comes in now. Last came yesterday 22:10, nothing new. Last trouble today 03:00: broker.lan: <b>no</b> route. ',
+      '/srv/drop, a folder for files. Nothing has come yet. ']);
+    await page.unroute('**/api/v1/sources');
+  });
+
   it('in US units shows quarts, and sends them with their unit', async () => {
     await page.view('#/phone');
     await page.getByLabel(/US quarts/).check();

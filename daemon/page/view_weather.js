@@ -7,6 +7,7 @@ import {amount, forServer, number, turned, unit} from './units.js';
 import {figure, frame} from './plot.js';
 import {asOf, table} from './parts.js';
 import {form, wrong} from './pencil.js';
+import {sources} from './sources.js';
 
 const shown_days = 14;
 
@@ -77,7 +78,7 @@ onChange(event => { if (event.sent && event.sent.about.kind === 'weather' && dra
 export async function showWeather(main) {
   drawnIn = main;
   const today = (await read('round')).answer.day;
-  const got = await read('weather?from=' + shifted(today, 1 - shown_days) + '&to=' + today);
+  const got = await read('weather?from=' + shifted(today, 1 - shown_days) + '&to=' + today), ways = await read('sources');
   const days = got.answer.days, last = days[days.length - 1];
   if (location.hash.indexOf('#/weather') !== 0) return;
   const total = days.reduce((sum, d) => sum + d.rain_mm.value, 0);
@@ -90,5 +91,6 @@ export async function showWeather(main) {
         width => water(days, width), () => waterTable(days)),
       figure('Temperature', 'From the lowest to the highest of each day. Dashed: partly guessed.', width => temperatures(days, width), () => temperatureTable(days))
     ] : h('p', {}, 'There is no weather yet.'),
+    sources(ways.answer.sources, today),
     byHand(today));
 }

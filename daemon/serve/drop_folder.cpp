@@ -58,7 +58,7 @@ TakenIn take_file(Garden& garden, const View& view, const fs::path& path, const 
         taken.complaints.push_back(path.filename().string() + ": no mapping of the configuration is called so; name the file after its mapping, " +
                                    "or readings.csv for Tubgrove's own layout");
     }
-    const bool good = taken.usable && taken.refused == 0;
+    const bool good = taken.usable && taken.complaints.empty();  // one that was cut short has no refused line to show
     const auto folder = path.parent_path() / (good ? "taken" : "refused");
     fs::create_directories(folder);
     const auto goal = free_name(folder, path.filename());

@@ -57,8 +57,8 @@ void FetchedSource::take(const Brought& brought) {
                      if (here.expired()) return;
                      if (!taken.usable)
                          return failed(taken.fault.empty() ? taken.complaints.front() : taken.fault, pace);
-                     // Only a copy that was taken is not asked for again.
-                     memory_ = {.etag = etag, .last_modified = modified};
+                     // Only a copy that was taken whole is not asked for again: another may have been cut short on its way.
+                     memory_ = taken.complaints.empty() ? FetchMemory{.etag = etag, .last_modified = modified} : FetchMemory{};
                      note_success(state_, taken, intake_.view().now);
                      wait(pace);
                  });

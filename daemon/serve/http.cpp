@@ -245,7 +245,7 @@ struct HttpServer::Inside : std::enable_shared_from_this<HttpServer::Inside> {
         co_return !closes && !stopping;
     }
 
-    // False when it never came whole; the other side has been told.
+    // False when it never came whole; whoever sent what cannot be read has been told.
     asio::awaitable<bool> read_body(Stream& stream, beast::flat_buffer& buffer, Parser& parser, const Request& request) {
         if (parser.is_done()) co_return true;
         stream.expires_after(bounds.body);
@@ -256,11 +256,9 @@ struct HttpServer::Inside : std::enable_shared_from_this<HttpServer::Inside> {
         }
         auto [error, bytes] = co_await http::async_read(stream, buffer, parser, as_result);
         if (!error) co_return true;
-        if (error == beast::error::timeout) {
-            co_await refuse(stream, problem(408, "the body did not come in time"), false);
-        } else if (error != http::error::partial_message && error != http::error::end_of_stream) {
+        // Whoever was too slow is gone: with its deadline the stream has closed.
+        if (error != beast::error::timeout && error != http::error::partial_message && error != http::error::end_of_stream)
             co_await refuse(stream, malformed(error), false);
-        }
         co_return false;
     }
 

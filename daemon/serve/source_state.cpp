@@ -4,6 +4,7 @@
 #include "serve/log.hpp"
 
 #include <sstream>
+#include <utility>
 
 namespace tubgrove {
 namespace {
@@ -31,7 +32,7 @@ Response sources_response(std::span<const SourceState> states, const Zone& zone)
         json.begin_object();
         json.text("name", state.name);
         json.text("way", state.way);
-        json.boolean("failing", state.failing());
+        json.boolean("failing", state.failing);
         time_or_null(json, "last_success", state.last_success, zone);
         time_or_null(json, "last_error", state.last_error, zone);
         if (state.error.empty())
@@ -59,7 +60,9 @@ TakenIn take_in(Garden& garden, const View& view, std::istream& in, const Weathe
     if (const auto* refusal = std::get_if<Refusal>(&outcome))
         return {.complaints = {refusal->what + (refusal->right.empty() ? "" : "; " + refusal->right)}, .usable = false};
     const auto& answer = std::get<IngestAnswer>(outcome);
-    return {.fresh = answer.fresh, .same = answer.same, .changed = answer.changed, .refused = answer.refused_count, .complaints = answer.refused};
+    const bool nothing = answer.fresh + answer.same + answer.changed == 0;
+    return {.fresh = answer.fresh, .same = answer.same, .changed = answer.changed, .refused = answer.refused_count, .complaints = answer.refused,
+            .usable = !nothing || answer.refused.empty()};
 } catch (const std::exception& error) {
     return {.usable = false, .fault = error.what()};
 }
@@ -74,13 +77,13 @@ void Intake::take(WeatherFile file, std::string text, std::function<void(TakenIn
 }
 
 void note_success(SourceState& state, const TakenIn& taken, Instant now) {
-    if (state.failing()) log_info("weather comes again: source={}", state.name);
+    if (std::exchange(state.failing, false)) log_info("weather comes again: source={}", state.name);
     state.last_success = now;
     state.fresh = taken.fresh;
     state.same = taken.same;
     state.changed = taken.changed;
     state.refused = taken.refused;
-    if (taken.refused > 0) {
+    if (!taken.complaints.empty()) {
         log_warn("readings were refused: source={} refused={} why={}", state.name, taken.refused, joined(taken.complaints));
         state.error = joined(taken.complaints);
         state.last_error = now;
@@ -88,7 +91,7 @@ void note_success(SourceState& state, const TakenIn& taken, Instant now) {
 }
 
 void note_error(SourceState& state, const std::string& error, Instant now) {
-    if (!state.failing() || state.error != error) log_warn("no weather: source={} why={}", state.name, error);
+    if (!std::exchange(state.failing, true) || state.error != error) log_warn("no weather: source={} why={}", state.name, error);
     state.error = error;
     state.last_error = now;
 }
