@@ -1,0 +1,161 @@
+#!/usr/bin/env python3
+"""Clients that never read, never finish, or come in crowds: memory and connections stay bounded, others are served, and all are let go.
+
+usage: serve_clients_test.py PROGRAM LIBFAKETIME [unittest's own words]. The service's time runs ten times as fast.
+"""
+import concurrent.futures
+import os
+import re
+import socket
+import sys
+import time
+import unittest
+
+FAKETIME = sys.argv.pop(2)
+
+import command_garden
+from command_garden import InAFolder, hourly_weather
+from peers import until
+from serve_garden import AT, Service
+
+RATE = 10
+CONNECTIONS = 64  # at once; openapi.json and http.hpp say so
+
+
+def setUpModule():
+    command_garden.make_ready()
+
+
+def tearDownModule():
+    command_garden.TEMPORARY.cleanup()
+
+
+class Clients(InAFolder):
+    def setUp(self):
+        super().setUp()
+        self.land = self.garden()
+        # A daybook whose answer is larger than what a socket holds.
+        self.note = "n" * 900
+        with Service(self.land) as service:
+            for number in range(600):
+                answer = service.post("/api/v1/entries", {"words": ["7", "noted", f"write {number}"], "note": self.note}, f"w{number}")
+                assert answer.status == 201, answer.body
+            self.large = len(service.get("/api/v1/daybook").body)
+        assert self.large > 500_000
+        self.service = Service(self.land, LD_PRELOAD=FAKETIME, FAKETIME=f"+0 x{RATE}", NO_FAKE_STAT="1")
+        self.addCleanup(self.service.stop)
+
+    def resident_kb(self):
+        with open(f"/proc/{self.service.process.pid}/status", encoding="ascii") as file:
+            return int(re.search(r"VmRSS:\s+(\d+) kB", file.read())[1])
+
+    def descriptors(self):
+        return len(os.listdir(f"/proc/{self.service.process.pid}/fd"))
+
+    def asks(self, path, times=1):
+        line = socket.socket()
+        self.addCleanup(line.close)
+        line.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 4096)
+        line.settimeout(60)
+        line.connect((self.service.host, self.service.port))
+        line.sendall(f"GET {path} HTTP/1.1\r\nHost: localhost\r\n\r\n".encode() * times)
+        return line
+
+    def served(self, within_s=5):
+        began = time.monotonic()
+        self.assertEqual(self.service.get("/health").status, 200)
+        self.assertLess(time.monotonic() - began, within_s)
+
+    def test_who_never_reads_costs_little_and_is_let_go(self):
+        self.assertEqual(len(self.service.get("/api/v1/daybook").body), self.large)
+        before_kb, before_fd = self.resident_kb(), self.descriptors()
+        lines = [self.asks("/api/v1/daybook", times=3) for _ in range(32)]
+        began = time.monotonic()
+        most_kb = 0
+        while time.monotonic() - began < 2:
+            self.served()
+            most_kb = max(most_kb, self.resident_kb())
+            time.sleep(0.1)
+        # What a reader has not taken yet waits in memory once; a row of requests is answered one by one.
+        self.assertLess(most_kb - before_kb, 32 * 1.5 * self.large / 1024 + 4096)
+        until(lambda: self.descriptors() <= before_fd, 120 / RATE, lambda: f"{self.descriptors() - before_fd} connections are left")
+        self.assertLess((time.monotonic() - began) * RATE, 100)
+        self.served()
+        for line in lines:
+            line.close()
+        self.assertEqual(len(self.service.get("/api/v1/daybook").body), self.large)
+
+    def test_who_reads_slowly_but_reads_is_served_whole(self):
+        with self.asks("/api/v1/daybook") as line:
+            got = b""
+            while len(got) < self.large:
+                part = line.recv(64 * 1024)
+                if not part:
+                    break
+                got += part
+                time.sleep(0.01)
+            self.assertGreaterEqual(len(got), self.large)
+
+    def test_who_sends_a_letter_at_a_time_is_let_go(self):
+        """By a bound on the whole, not by a bound on each letter."""
+        head = b"POST /api/v1/entries HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\nIdempotency-Key: a\r\nContent-Length: 5000\r\n\r\n"
+        for begin, most_s in [(b"GET /health HTTP/1.1\r\nHost: localhost\r\nX-Long: ", 10), (head, 30)]:
+            with self.service.connect() as line:
+                line.sendall(begin)
+                line.setblocking(False)
+                began, got, ended = time.monotonic(), b"", False
+                while not ended and time.monotonic() - began < 20:
+                    try:
+                        line.send(b"a")
+                        part = line.recv(4096)
+                        got += part
+                        ended = not part
+                    except BlockingIOError:
+                        pass
+                    except OSError:
+                        ended = True
+                    time.sleep(0.05)
+                passed_s = (time.monotonic() - began) * RATE
+                self.assertTrue(ended)
+                self.assertGreater(passed_s, most_s - 2)
+                self.assertLess(passed_s, most_s + 30)
+                self.assertEqual(got, b"")
+
+    def test_a_crowd_waits_outside(self):
+        before_kb, before_fd = self.resident_kb(), self.descriptors()
+        began = time.monotonic()
+        lines = []
+
+        def come(count):
+            for _ in range(count):
+                lines.append(self.service.connect())
+                self.addCleanup(lines[-1].close)
+        come(CONNECTIONS)
+        until(lambda: self.descriptors() - before_fd >= CONNECTIONS - 1)
+        come(40)  # the system keeps as many again waiting, and turns away more
+        time.sleep(0.3)
+        self.assertLessEqual(self.descriptors() - before_fd, CONNECTIONS + 1)
+        self.assertLess(self.resident_kb() - before_kb, 8 * 1024)
+        # Who says nothing goes after half a minute, and those behind come in.
+        self.served(within_s=150 / RATE)
+        self.assertGreater((time.monotonic() - began) * RATE, 25)
+        for line in lines:
+            line.close()
+        until(lambda: self.descriptors() <= before_fd + 1, 20)
+
+    def test_a_thousand_that_come_and_go_leave_nothing(self):
+        def once(number):
+            with self.service.connect() as line:
+                line.sendall([b"GET /health HTTP/1.1\r\n", b"", b"GET / HTTP/1.1\r\nHost: localhost\r\n\r\n", b"\x00" * 100][number % 4])
+        with concurrent.futures.ThreadPoolExecutor(8) as pool:
+            list(pool.map(once, range(400)))
+            until(lambda: self.descriptors() < 40, 20)
+            before_kb = self.resident_kb()
+            list(pool.map(once, range(1000)))
+        until(lambda: self.descriptors() < 40, 20)
+        self.served()
+        self.assertLess(self.resident_kb() - before_kb, 2048)
+
+
+if __name__ == "__main__":
+    unittest.main()
