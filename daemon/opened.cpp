@@ -19,12 +19,6 @@ std::vector<std::string> formatted(const Complaints& complaints) {
 
 void add(Complaints& all, const Complaints& more) { all.insert(all.end(), more.begin(), more.end()); }
 
-std::string joined(std::span<const TableText> tables) {
-    std::string text;
-    for (const auto& table : tables) text += "# " + table.file + "\n" + table.yaml;
-    return text;
-}
-
 }  // namespace
 
 ReadSettings read_settings(const Places& places) {
@@ -46,7 +40,7 @@ ReadSettings read_settings(const Places& places) {
     }
     auto tables = read_tables(own);
     settings.tables = std::move(tables.value);
-    settings.tables_text = joined(shipped_tables()) + joined(own);
+    settings.tables_text = tables_text(own);
     add(settings.complaints, tables.complaints);
     return settings;
 }

@@ -321,6 +321,13 @@ Read<Tables> read_tables(std::span<const TableText> own) {
     return read;
 }
 
+std::string tables_text(std::span<const TableText> own) {
+    std::string text;
+    for (const auto& some : {shipped_tables(), own})
+        for (const auto& table : some) text += "# " + table.file + "\n" + table.yaml;
+    return text;
+}
+
 Names names_of(const Tables& tables, std::vector<std::string> bays, std::vector<std::string> pots) {
     Names names;
     names.bays = std::move(bays);

@@ -18,6 +18,9 @@ struct TableText {
 
 // The files of config/ as they were when the program was built.
 std::span<const TableText> shipped_tables();
+// The shipped tables and a grower's own as one text, each under its file's name: what a round keeps of them, and what kept
+// states are told apart by.
+std::string tables_text(std::span<const TableText> own = {});
 
 // Every .yaml file of a folder, in order of name. A folder or file that can not be read is complained of.
 Read<std::vector<TableText>> read_table_folder(const std::string& folder);

@@ -157,30 +157,44 @@ void rounds(const Options&) {
     fmt::print("growth exponent of the whole season, 100 to 10,000 pots: {:.3f}\n", growth_exponent(points));
 }
 
-// 25 pots after a season that was lived through, asked as a gardener does: a new process each time.
+// What one question took: by the clock, and of all processors together.
+struct Took {
+    double wall_s = 1e9, cpu_s = 1e9;
+    void least(const Took& other) { wall_s = std::min(wall_s, other.wall_s), cpu_s = std::min(cpu_s, other.cpu_s); }
+};
+
+Took ask_program(const Options& options, const fs::path& garden, Instant now, const char* options_more = "") {
+    const std::string command = fmt::format(
+        "'{}' --config '{}' --data '{}' --at {} {} round >/dev/null", options.tubgrove, (garden / "tubgrove.yaml").string(),
+        (garden / "data").string(), format_rfc3339(now, Zone::utc()), options_more);
+    const double before_s = children_cpu_s();
+    const double wall_s = seconds_of([&] {
+        if (std::system(command.c_str()) != 0) throw std::runtime_error("the program failed: " + command);
+    });
+    return {wall_s, children_cpu_s() - before_s};
+}
+
+// 25 pots after a season that was lived through, asked as a gardener does: a new process each time. The first answer is
+// asked of several copies of the garden, since it is the first only once.
 void program(const Options& options) {
     Folder folder;
     const fs::path at = folder.path() / "garden";
     in_child([&] { tend(at, 25); });
-    const auto ask_s = [&](Instant now, const char* options_more = "") {
-        const std::string command =
-            fmt::format("'{}' --config '{}' --data '{}' --at {} {} round >/dev/null", options.tubgrove,
-                        (at / "tubgrove.yaml").string(), (at / "data").string(), format_rfc3339(now, Zone::utc()),
-                        options_more);
-        return seconds_of([&] {
-            if (std::system(command.c_str()) != 0) throw std::runtime_error("the program failed: " + command);
-        });
-    };
     live_a_day(at);
-    const double first_s = ask_s(first_asked() + std::chrono::hours(24));
-    const double again_s =
-        best_of(repeats, [&] { ask_s(first_asked() + std::chrono::hours(24) + std::chrono::minutes(1)); });
+    const Instant morning = first_asked() + std::chrono::hours(24);
+    Took first, again;
+    for (int i = 0; i < repeats; ++i) {
+        const fs::path copy = folder.path() / fmt::format("copy-{}", i);
+        fs::copy(at, copy, fs::copy_options::recursive);
+        fs::permissions(copy / "data", fs::perms::owner_all);
+        first.least(ask_program(options, copy, morning));
+        for (int k = 0; k < repeats; ++k) again.least(ask_program(options, copy, morning + std::chrono::minutes(1)));
+    }
     for (const char* suffix : {"", "-wal", "-shm"}) fs::remove(at / "data" / (std::string("tubgrove-cache.db") + suffix));
-    const double cold_s = ask_s(first_asked() + std::chrono::hours(25), "--recompute");
-    fmt::print(
-        "the program, 25 pots and 105 lists: first answer of the day {:.3f} s, asked again {:.3f} s, the whole season "
-        "{:.3f} s\n",
-        first_s, again_s, cold_s);
+    const Took cold = ask_program(options, at, morning, "--recompute");
+    fmt::print("the program, 25 pots and 105 lists (of CPU time): first answer of the day {:.3f} s ({:.3f}), asked again {:.3f} s "
+               "({:.3f}), the whole season {:.3f} s ({:.3f})\n",
+               first.wall_s, first.cpu_s, again.wall_s, again.cpu_s, cold.wall_s, cold.cpu_s);
 }
 
 }  // namespace

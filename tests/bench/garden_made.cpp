@@ -77,12 +77,6 @@ constexpr std::pair<Channel, const char*> csv_columns[] = {
     {Channel::precipitation_amount_sum, "precipitation_amount:sum [mm]"},
     {Channel::air_pressure_mean, "air_pressure [kPa]"}};
 
-std::string all_tables() {
-    std::string text;
-    for (const auto& table : shipped_tables()) text += table.yaml;
-    return text;
-}
-
 template <class Value>
 Value whole(Read<Value> read) {
     if (!read.complaints.empty()) throw std::runtime_error(format(read.complaints.front()));
@@ -128,7 +122,7 @@ MadeGarden::MadeGarden(const fs::path& folder) {
     tables_ = std::make_unique<Tables>(whole(read_tables()));
     store_ = std::make_unique<Store>(Store::open(folder / "data"));
     garden_ = std::make_unique<Garden>(whole(read_configuration("tubgrove.yaml", configuration_text)),
-                                       GardenTexts{.configuration = configuration_text, .tables = all_tables()},
+                                       GardenTexts{.configuration = configuration_text, .tables = tables_text()},
                                        *tables_, *store_);
     garden_->use(on_all_processors);
 }

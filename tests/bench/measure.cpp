@@ -10,12 +10,19 @@
 
 namespace tubgrove::bench {
 
-double cpu_s() {
+namespace {
+
+double used_s(int whose) {
     rusage used{};
-    getrusage(RUSAGE_SELF, &used);
+    getrusage(whose, &used);
     const auto seconds = [](const timeval& t) { return double(t.tv_sec) + double(t.tv_usec) / 1e6; };
     return seconds(used.ru_utime) + seconds(used.ru_stime);
 }
+
+}  // namespace
+
+double cpu_s() { return used_s(RUSAGE_SELF); }
+double children_cpu_s() { return used_s(RUSAGE_CHILDREN); }
 
 Child in_child(const std::function<void(const Report&)>& work) {
     int ends[2];

@@ -15,6 +15,8 @@ struct Options {
 
 // User and system time of this process, all threads.
 double cpu_s();
+// The same of the child processes that have ended.
+double children_cpu_s();
 
 template <class Work>
 double seconds_of(Work work) {
