@@ -6,11 +6,9 @@ system lets it.
 """
 import json
 import os
-import re
 import shutil
 import subprocess
 import sys
-import time
 import unittest
 
 ALONE = "TUBGROVE_TEST_ALONE"
@@ -23,7 +21,6 @@ STRACE = sys.argv.pop(2)
 
 import command_garden
 from command_garden import InAFolder
-from peers import until
 from serve_garden import AT, Service
 
 
@@ -126,24 +123,6 @@ class OnABadDisk(InAFolder):
                     writer.refused.remove(missed)
             self.assertEqual(sorted(self.noted(garden)), list(range(number)))
 
-    def bad(self, service, inject):
-        """strace makes calls of the running service fail until it is ended."""
-        tracer = subprocess.Popen([STRACE, "-f", "-qq", "-o", os.devnull, "-e", "inject=" + inject, "-p", str(service.process.pid)], stderr=subprocess.DEVNULL)
-
-        until(lambda: self.tracer_of(service) == tracer.pid)
-        time.sleep(0.3)  # the threads follow one by one
-        return tracer
-
-    @staticmethod
-    def tracer_of(service):
-        with open(f"/proc/{service.process.pid}/status", encoding="ascii") as file:
-            return int(re.search(r"TracerPid:\s+(\d+)", file.read())[1])
-
-    def end(self, tracer, service):
-        tracer.terminate()
-        tracer.wait(20)
-        until(lambda: self.tracer_of(service) == 0)
-
     @unittest.skipUnless(can_trace(), "tracing is not allowed here")
     def test_a_disk_that_turns_read_only_or_fails(self):
         garden = self.garden()
@@ -153,15 +132,14 @@ class OnABadDisk(InAFolder):
             for inject, words in [("pwrite64:error=EROFS", ""), ("fdatasync,fsync:error=EIO", ""), ("pwrite64:error=ENOSPC", "full")]:
                 self.assertEqual(writer.send(number).status, 201)
                 number += 1
-                tracer = self.bad(service, inject)
-                for _ in range(4):
-                    answer = writer.send(number)
-                    number += 1
-                    self.assertIn(answer.status, (500, 503), (inject, answer.body))
-                    self.assertIn(words, answer.json()["detail"])
-                    self.assertTrue(answer.json()["detail"])
-                self.assertEqual(service.get("/health").status, 200)
-                self.end(tracer, service)
+                with service.failing(STRACE, inject):
+                    for _ in range(4):
+                        answer = writer.send(number)
+                        number += 1
+                        self.assertIn(answer.status, (500, 503), (inject, answer.body))
+                        self.assertIn(words, answer.json()["detail"])
+                        self.assertTrue(answer.json()["detail"])
+                    self.assertEqual(service.get("/health").status, 200)
                 for missed in list(writer.refused):
                     self.assertEqual(writer.send(missed).status, 201, inject)
                     writer.refused.remove(missed)

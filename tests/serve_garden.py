@@ -1,4 +1,5 @@
 """A running service for the tests that speak to it: started on a door of the system's choice, and asked over sockets."""
+import contextlib
 import http.client
 import json
 import os
@@ -9,6 +10,7 @@ import subprocess
 import time
 
 from command_garden import PROGRAM
+from peers import until
 
 AT = "2026-07-14T07:20:00+02:00"
 
@@ -102,6 +104,23 @@ class Service:
             if words in told:
                 return told
         raise AssertionError(f"{words!r} was not told: " + "".join(self.lines))
+
+    def tracer(self):
+        with open(f"/proc/{self.process.pid}/status", encoding="ascii") as file:
+            return int(re.search(r"TracerPid:\s+(\d+)", file.read())[1])
+
+    @contextlib.contextmanager
+    def failing(self, strace, inject):
+        """strace makes these calls of the running service fail, as a dying disk would."""
+        traced = subprocess.Popen([strace, "-f", "-qq", "-o", os.devnull, "-e", "inject=" + inject, "-p", str(self.process.pid)], stderr=subprocess.DEVNULL)
+        try:
+            until(lambda: self.tracer() == traced.pid)
+            time.sleep(0.3)  # the threads follow one by one
+            yield
+        finally:
+            traced.terminate()
+            traced.wait(20)
+            until(lambda: self.tracer() == 0)
 
     def kill(self):
         self.process.kill()

@@ -6,6 +6,7 @@ that its minutes are seconds.
 """
 import datetime
 import os
+import shutil
 import signal
 import sys
 import time
@@ -18,6 +19,7 @@ from peers import MessageBroker, WebServer, make_authority, until
 from weather_garden import WeatherGarden, hours, stored
 
 RATE = 30
+STRACE = shutil.which("strace")
 START = 60  # seconds of that clock that starting a courier may take on a busy machine
 
 
@@ -150,6 +152,33 @@ class Brokers(Faster):
         self.until_state(service, lambda s: s.connected, seconds=60)
         self.broker.publish("garden/roof", hours((7, 12, 0)))
         until(lambda: stored(self.ground, "roof") == [(12, 0)])
+
+
+class OnAFullDisk(Faster):
+    def test_nothing_is_acknowledged_or_moved_away_and_all_is_taken_when_there_is_room(self):
+        place = os.path.join(self.place, "broker")
+        os.makedirs(place)
+        broker = MessageBroker(MOSQUITTO, place, {"tub": "spade"}, "user tub\ntopic readwrite garden/#\n")
+        self.addCleanup(broker.stop)
+        folder = os.path.join(self.place, "drop")
+        os.makedirs(folder)
+        land = self.land({"roof": f"broker: {{host: localhost, port: {broker.port}, topic: garden/roof, user: tub, secret_file: {self.secret('spade')}}}"},
+                         f"drop_folder: {folder}\n")
+        service = self.serve_fast(land)
+        self.until_state(service, lambda s: s.connected, "roof")
+        with service.failing(STRACE, "pwrite64:error=ENOSPC"):
+            broker.publish("garden/roof", hours((3, 14.5, 0)))
+            with open(os.path.join(folder, "roof-dropped.json"), "w", encoding="utf-8") as file:
+                file.write(hours((2, 15.5, 0)))
+            for name in ("roof", folder):
+                self.assertIn("full", self.until_state(service, lambda s: s.failing, name).error)
+            self.assertEqual(os.listdir(folder), ["roof-dropped.json"])
+            self.assertNotIn("Received PUBACK", broker.told())
+            self.assertEqual(stored(land, "roof"), [])
+        until(lambda: stored(land, "roof") == [(14.5, 0), (15.5, 0)], 60)
+        for name in ("roof", folder):
+            self.until_state(service, lambda s: not s.failing, name)
+        self.assertEqual(os.listdir(folder), ["taken"])
 
 
 if __name__ == "__main__":

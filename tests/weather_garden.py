@@ -82,9 +82,18 @@ def stored(land, source):
         store.close()
 
 
-def deliveries(land):
+def asked(land, sql):
     store = sqlite3.connect(f"file:{land.data}/tubgrove.db?mode=ro", uri=True)
     try:
-        return store.execute("SELECT COUNT (*) FROM deliveries").fetchone()[0]
+        return store.execute(sql).fetchall()
     finally:
         store.close()
+
+
+def deliveries(land):
+    return asked(land, "SELECT COUNT (*) FROM deliveries")[0][0]
+
+
+def issued(land):
+    """Forecasts by source, moment of issue and member."""
+    return asked(land, "SELECT source, issued, member FROM series WHERE issued IS NOT NULL ORDER BY issued, member")

@@ -3,6 +3,8 @@
 
 usage: weather_in_test.py PROGRAM MOSQUITTO [unittest's own words]. What takes minutes of waiting is in weather_faults_test.py.
 """
+import datetime
+import email.utils
 import json
 import os
 import re
@@ -16,7 +18,7 @@ MOSQUITTO = sys.argv.pop(2)
 
 import command_garden
 from peers import MessageBroker, Proxy, WebServer, make_authority, until
-from weather_garden import WeatherGarden, deliveries, hours, stored
+from weather_garden import WeatherGarden, deliveries, hours, issued, stored
 
 
 def tearDownModule():
@@ -111,6 +113,21 @@ class Fetched(WeatherGarden):
         self.assertNotIn("if-none-match", self.web.seen[1][2])
         path = land.write("cut.json", whole[:-3])
         self.assertEqual(land.run("weather", "add", path, "--mapping", "roof").returncode, command_garden.NOT_IN_ORDER)
+
+    def test_a_forecast_is_kept_by_when_it_was_issued(self):
+        told = []
+        self.web.answer = lambda path, headers: (200, self.document.encode(), {"Last-Modified": told[-1]})
+        issues = [datetime.datetime.now(datetime.timezone.utc).replace(microsecond=0) - datetime.timedelta(hours=ago) for ago in (2, 1)]
+        land = self.land({"roof": "kind: published\n    issued: header\n    " + self.fetch()["roof"]})
+        self.document = hours((-3, 14.5, 0), (-4, 15.5, 1.2))  # hours to come
+        told.append(email.utils.format_datetime(issues[0], usegmt=True))
+        service = self.serve(land)
+        self.until_state(service, lambda s: s.fresh == 2)
+        self.document = hours((-3, 16.5, 0), (-4, 17.5, 0.2))
+        told.append(email.utils.format_datetime(issues[1], usegmt=True))
+        until(lambda: len(issued(land)) == 2)
+        self.assertEqual(issued(land), [("roof", int(issue.timestamp()), 0) for issue in issues])
+        self.assertEqual(deliveries(land), 2)
 
     def test_a_source_that_is_added_or_ended_by_a_reload(self):
         land = self.land({})
