@@ -381,7 +381,7 @@ TEST_CASE("rows that are refused") {
                             "mine.yaml:10:5: rootstocks found: 'dwarfin' is not a class of vigour; did you mean dwarfing?",
                             "mine.yaml:8:5: priors crownsd is not a row that the program knows; did you mean crown_sd?",
                             "mine.yaml:6:5: words light full: low, middle and high are not in order; give low <= middle <= high",
-                            "mine.yaml:11:1: the table file has no key 'cultivars'; the keys here are care_species, cautions, jobs, media, prices, priors, rootstocks, species, vigours or words"});
+                            "mine.yaml:11:1: the table file has no key 'cultivars'; the keys here are care_species, cautions, figures, jobs, media, prices, priors, rootstocks, species, vigours or words"});
 }
 
 TEST_CASE("a grower's folder") {

@@ -22,7 +22,7 @@ using Words = std::vector<std::string>;
 
 const fs::path root = PROJECT_ROOT;
 const Words folders{"config", "daemon", "lib", "scripts", "systemd", "tests"};
-const std::set<std::string> model_rooms{"climate", "pot", "tree", "ensemble", "care", "plan"};
+const std::set<std::string> model_rooms{"climate", "pot", "tree", "ensemble", "care", "plan", "ahead"};
 // Headers of plain values that rooms pass to each other; they hold no rule, so any room may know them.
 const std::set<std::string> shared_values{"care/rule.hpp", "climate/day_record.hpp", "ensemble/setup.hpp", "intake/configuration.hpp",
                                           "plan/round.hpp"};

@@ -9,24 +9,41 @@
 namespace tubgrove {
 namespace {
 
-// Which forecast each member follows.
-std::vector<std::size_t> followed_forecast(const Ensemble& e, std::size_t forecasts) {
-    std::vector<std::size_t> choice(e.size());
-    for (std::size_t i = 0; i < e.size(); ++i)
-        choice[i] = std::min(forecasts - 1, std::size_t(normal_cdf(e[Dim::forecast][i]) * double(forecasts)));
-    return choice;
+// The members that follow one forecast, as an ensemble of their own: what a day's weather asks of them.
+struct Followers {
+    std::vector<std::size_t> members;
+    Ensemble scores;
+    MemberPlace place;
+};
+
+std::vector<double> picked(const std::vector<double>& all, const std::vector<std::size_t>& members) {
+    std::vector<double> some;
+    for (const std::size_t i : members) some.push_back(all[i]);
+    return some;
 }
 
-void pick_members(MemberDay& into, const MemberDay& from, const std::vector<std::size_t>& choice, std::size_t wanted) {
+std::vector<Followers> followers_of(const Ensemble& e, const MemberPlace& place, std::size_t forecasts) {
+    std::vector<Followers> all(forecasts);
+    for (std::size_t i = 0; i < e.size(); ++i)
+        all[std::min(forecasts - 1, std::size_t(normal_cdf(e[Dim::forecast][i]) * double(forecasts)))].members.push_back(i);
+    for (Followers& some : all) {
+        some.scores.pot = e.pot;
+        some.scores.weights = picked(e.weights, some.members);
+        for (const Dim d : {Dim::et0_error, Dim::rain_error, Dim::forecast}) some.scores[d] = picked(e[d], some.members);
+        some.place = {picked(place.light, some.members), picked(place.wind, some.members), picked(place.heat, some.members)};
+    }
+    return all;
+}
+
+void put_back(MemberDay& into, const MemberDay& from, const std::vector<std::size_t>& members) {
     if (into.rain_mm.empty() && !from.rain_mm.empty()) into.rain_mm.assign(into.et0_mm.size(), 0.0);
-    for (std::size_t i = 0; i < choice.size(); ++i) {
-        if (choice[i] != wanted) continue;
-        into.day_et0_mm[i] = from.day_et0_mm[i];
-        for (std::size_t h = 0; h < into.rains.size() && h < from.rains.size(); ++h) {
-            into.et0_mm[h * into.members + i] = from.et0_mm[h * from.members + i];
-            if (!into.rain_mm.empty()) into.rain_mm[h * into.members + i] = from.rains[h] ? from.rain_mm[h * from.members + i] : 0;
-            into.rains[h] |= from.rains[h];
+    for (std::size_t k = 0; k < members.size(); ++k) into.day_et0_mm[members[k]] = from.day_et0_mm[k];
+    for (std::size_t h = 0; h < into.rains.size() && h < from.rains.size(); ++h) {
+        for (std::size_t k = 0; k < members.size(); ++k) {
+            into.et0_mm[h * into.members + members[k]] = from.et0_mm[h * from.members + k];
+            if (!into.rain_mm.empty()) into.rain_mm[h * into.members + members[k]] = from.rains[h] ? from.rain_mm[h * from.members + k] : 0;
         }
+        into.rains[h] |= from.rains[h];
     }
 }
 
@@ -39,11 +56,19 @@ Outlook::Outlook(const Ensemble& e, const Belief& belief, const Priors& priors, 
       scatter_(event_scores(e.pot, "ahead", e.size())),
       ignores_(event_choice(e.pot, "ahead/ignores", priors.fixed(PriorKey::stop_ignored), e.size())), until_(until) {
     double warm = e.warm_rate;
+    const std::vector<Followers> followers = forecasts.size() > 1 ? followers_of(e, place_, forecasts.size()) : std::vector<Followers>();
+    const auto weather_of = [&](std::size_t d, const Ahead& ahead) {
+        MemberDay weather = member_day(e, place_, priors, *forecasts.front()[d].record, ahead);
+        for (std::size_t f = 1; f < followers.size(); ++f)
+            if (!followers[f].members.empty())
+                put_back(weather, member_day(followers[f].scores, followers[f].place, priors, *forecasts[f][d].record, ahead), followers[f].members);
+        return weather;
+    };
     Grid grid{.members = e.size(), .stretches = {}, .rows = {}};
     const std::vector<DayCourse>& first = forecasts.front();
     for (std::size_t d = 0; d < first.size() && first[d].record->starts < until; ++d) {
         if (first[d].record->ends <= e.until) continue;
-        add_day(grid, forecasts, d, warm);
+        add_day(grid, first[d], weather_of(d, {int(days_.size()) + 1, forecasts.size() > 1}), warm);
         warm = warm_rate(Celsius(first[d].record->mean_temp_degC));
     }
     until_ = grid.stretches.empty() ? e.until : std::min(until, grid.stretches.back().ends);
@@ -55,15 +80,7 @@ std::size_t Outlook::Grid::add_row(std::span<const double> values) {
     return rows.size() / members - 1;
 }
 
-void Outlook::add_day(Grid& grid, std::span<const std::vector<DayCourse>> forecasts, std::size_t index, double warm_rate_before) {
-    const DayCourse& day = forecasts.front()[index];
-    const Ahead ahead{int(days_.size()) + 1, forecasts.size() > 1};
-    MemberDay weather = member_day(e_, place_, priors_, *day.record, ahead);
-    if (ahead.several) {
-        const std::vector<std::size_t> choice = followed_forecast(e_, forecasts.size());
-        for (std::size_t f = 1; f < forecasts.size(); ++f)
-            pick_members(weather, member_day(e_, place_, priors_, *forecasts[f][index].record, ahead), choice, f);
-    }
+void Outlook::add_day(Grid& grid, const DayCourse& day, const MemberDay& weather, double warm_rate_before) {
     DayAhead& d = days_.emplace_back(DayAhead{weather.day_et0_mm, std::vector<double>(e_.size()), std::vector<double>(e_.size()), warm_rate_before});
     member_canopy(e_, belief_, day.canopy, d.demand_l_mm, d.crown_m2);
     const std::vector<Instant> drips = drip_times(belief_, *day.record, zone_);

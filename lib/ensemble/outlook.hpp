@@ -67,7 +67,7 @@ private:
         std::vector<double> et0_mm, demand_l_mm, crown_m2;
         double warm_rate_before = 0;
     };
-    void add_day(Grid&, std::span<const std::vector<DayCourse>> forecasts, std::size_t index, double warm_rate_before);
+    void add_day(Grid&, const DayCourse&, const MemberDay& weather, double warm_rate_before);
     std::vector<Hour> hours_to(Run&, Instant until, std::vector<double>& part) const;
 
     const Ensemble& e_;

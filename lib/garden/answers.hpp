@@ -4,6 +4,7 @@
 #include "care/jobs.hpp"
 #include "climate/day_record.hpp"
 #include "daybook.hpp"
+#include "garden/answers_ahead.hpp"
 #include "intake/complaint.hpp"
 #include "plan/round.hpp"
 

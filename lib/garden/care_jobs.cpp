@@ -24,7 +24,7 @@ DryShares newest_shares(const GardenPast& past, LocalDay day, const Zone& zone) 
 Outcome<Job> open_job(const Garden::Inside& inside, const View& view, std::string_view id) {
     const auto name = parse_job_id(id);
     if (!name) return Refusal{tubgrove::quoted(id) + " is no job", "an id that tubgrove jobs shows, such as 7.stake-gale.2026-07-14"};
-    const auto garden = garden_now(inside.store, view, inside.configuration, inside.zone);
+    const auto garden = garden_now(inside.store, view, inside.configuration, inside.zone, inside.forecasts);
     if (auto refusal = not_here(garden.past.lives, name->pot, view.now)) return *refusal;
     const auto today = inside.zone.day_of(view.now);
     const auto care = care_now(garden, inside.configuration, inside.tables, inside.zone, today, {});
@@ -132,7 +132,7 @@ Outcome<JobsAnswer> Garden::jobs(const View& asked, std::optional<LocalDay> day,
         view.now = hour_of_issue(on);
         view.replay = true;
     }
-    const auto garden = garden_now(inside.store, view, inside.configuration, inside.zone);
+    const auto garden = garden_now(inside.store, view, inside.configuration, inside.zone, inside.forecasts);
     if (!pot.empty())
         if (auto refusal = not_here(garden.past.lives, pot, view.now)) return *refusal;
     const auto care = care_now(garden, inside.configuration, inside.tables, inside.zone, on, newest_shares(garden.past, on, inside.zone));
@@ -201,7 +201,7 @@ Outcome<EntriesAnswer> Garden::job_drop(const View& view, std::string_view id, s
 
 Outcome<SeasonAnswer> Garden::season(const View& view, std::string_view pot, std::optional<int> year) {
     auto& inside = *inside_;
-    const auto garden = garden_now(inside.store, view, inside.configuration, inside.zone);
+    const auto garden = garden_now(inside.store, view, inside.configuration, inside.zone, inside.forecasts);
     if (auto refusal = not_here(garden.past.lives, pot, view.now)) return *refusal;
     const auto today = inside.zone.day_of(view.now);
     const bool south = degrees(inside.configuration.site.latitude) < 0;

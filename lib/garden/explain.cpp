@@ -155,7 +155,7 @@ Outcome<WhyAnswer> Garden::why(const View& view, std::string_view id, std::optio
         at.replay = true;
         at.recompute = false;
     }
-    auto garden = garden_now(inside.store, at, inside.configuration, inside.zone);
+    auto garden = garden_now(inside.store, at, inside.configuration, inside.zone, inside.forecasts);
     if (auto refusal = not_here(garden.past.lives, id, at.now)) return *refusal;
     const auto& life = *find_life(garden.past.lives, id);
     KeptStates kept{.store = inside.store, .tables = sha256(inside.tables_text), .here = {}, .fresh = {}};
@@ -190,7 +190,7 @@ Outcome<WhyAnswer> Garden::why(const View& view, std::string_view id, std::optio
 
 Outcome<PotAnswer> Garden::pot(const View& view, std::string_view id) {
     auto& inside = *inside_;
-    auto garden = garden_now(inside.store, view, inside.configuration, inside.zone);
+    auto garden = garden_now(inside.store, view, inside.configuration, inside.zone, inside.forecasts);
     const auto* life = find_life(garden.past.lives, id);
     if (!life) return not_here(garden.past.lives, id, view.now).value();
     const auto& facts = life->facts_at(view.now);

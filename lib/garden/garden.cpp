@@ -29,7 +29,8 @@ Garden::Garden(Configuration configuration, GardenTexts texts, const Tables& tab
                                               .zone = std::move(zone),
                                               .tables_text = std::move(texts.tables),
                                               .kept_here = {},
-                                              .for_each = one_after_the_other});
+                                              .for_each = one_after_the_other,
+                                              .forecasts = {.figures = tables.figures}});
 }
 
 Garden::~Garden() = default;

@@ -23,7 +23,7 @@ struct GardenTexts {
     std::string tables;                   // every table in effect, one after the other (table_text)
 };
 
-inline constexpr std::string_view model_version = "2";   // rises when a round could come out differently
+inline constexpr std::string_view model_version = "3";   // rises when a round could come out differently
 
 struct WeatherFile {
     std::string name;                     // for complaints; "-" for standard input
@@ -94,6 +94,14 @@ public:
 
     Outcome<IngestAnswer> weather_add(const View&, std::istream&, const WeatherFile&);
     Outcome<IngestAnswer> weather_note(const View&, std::span<const std::string> words, std::optional<LocalDay> day);
+    // How good each source's forecasts were here, over the days that config/ahead.yaml says.
+    Outcome<ForecastsAnswer> forecasts(const View&);
+    // What is coming: demand, dryness, rain's help, walks to plan, water against what a tap holds, and heat. `days` 1 to 10.
+    Outcome<AheadAnswer> ahead(const View&, int days = 10);
+    // Away from the first day to the last; the filling on leaving is on the evening before, the return on the morning after.
+    Outcome<AbsenceAnswer> absence(const View&, LocalDay from, LocalDay to);
+    // A pot's past season and a typical one with other facts.
+    Outcome<CompareAnswer> compare(const View&, std::string_view pot, std::span<const std::string> facts);
     Outcome<WeatherAnswer> weather_show(const View&, std::optional<LocalDay> from, std::optional<LocalDay> to);
 
     Outcome<ExportAnswer> export_all(const View&);

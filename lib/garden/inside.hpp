@@ -19,6 +19,7 @@ struct Garden::Inside {
     std::string tables_text;                      // all tables as one document, kept with each issued round
     std::map<std::string, std::string> kept_here; // pots' states of this process, by key
     ForEach for_each;
+    mutable ForecastKnowledge forecasts{tables.figures};  // errors of forecasts, learned once a day
 
     // The names that facts and words may refer to, the pots of the view included.
     Names names(const std::vector<PotLife>& lives) const;

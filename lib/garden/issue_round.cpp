@@ -23,13 +23,6 @@ struct Decided {
     LineFacts facts;
 };
 
-IsHot hot_days(const WeatherSeen& weather, const Prices& prices) {
-    return [&weather, limit_mm = prices[PriceKey::hot_evening_et0_mm]](LocalDay day) {
-        auto found = std::ranges::find(weather.members.front(), day, &DayRecord::day);
-        return found != weather.members.front().end() && found->et0_mm > limit_mm;
-    };
-}
-
 Chances chances_for(const Walk& walk, const Configuration& configuration, const Zone& zone, Instant now, const IsHot& hot) {
     auto next = walk_after(configuration.walks, zone, walk, hot);
     auto after = walk_after(configuration.walks, zone, next, hot);
@@ -258,8 +251,11 @@ Outcome<RoundAnswer> Garden::Inside::stored_round(const View& view, LocalDay day
 
 std::string Garden::walk_now(const View& view) {
     auto today = inside_->zone.day_of(view.now);
-    auto weather = weather_seen(inside_->store, view, inside_->configuration, inside_->zone, {today, today});
-    return current_walk(inside_->configuration.walks, inside_->zone, view.now, hot_days(weather, inside_->tables.prices)).name;
+    const auto& site = inside_->configuration.site;
+    auto weather = weather_seen(inside_->store, view, inside_->configuration, inside_->zone, {today - heat_looked_back, today + outlook_days},
+                                inside_->forecasts);
+    auto hot = hot_days(weather, heat_now(inside_->forecasts, weather, inside_->store, view, site, inside_->zone), inside_->tables.prices);
+    return current_walk(inside_->configuration.walks, inside_->zone, view.now, hot).name;
 }
 
 Outcome<RoundAnswer> Garden::round(const View& view, std::optional<LocalDay> day, std::string_view walk_name) {
@@ -281,8 +277,8 @@ Outcome<RoundAnswer> Garden::round(const View& view, std::optional<LocalDay> day
             return RoundAnswer{.round = round_from_json(stored->json), .fresh = false, .changed = {}};
     }
 
-    auto garden = garden_now(inside.store, view, inside.configuration, inside.zone);
-    auto hot = hot_days(garden.weather, inside.tables.prices);
+    auto garden = garden_now(inside.store, view, inside.configuration, inside.zone, inside.forecasts);
+    auto hot = hot_days(garden.weather, garden.heat, inside.tables.prices);
     auto walk = current_walk(inside.configuration.walks, inside.zone, view.now, hot);
     if (day && *day < today) walk = morning_walk(inside.configuration.walks, inside.zone, *day);
     if (walk_name == "morning") walk = morning_walk(inside.configuration.walks, inside.zone, walk.day);

@@ -74,6 +74,22 @@ void add_heat(std::vector<Notice>& notices, const GardenNow& garden, LocalDay da
                                "Heat warnings and your doctor's advice come first."});
 }
 
+// Told from three days before on, so that shade and saucers can still be put up.
+void add_heat_ahead(std::vector<Notice>& notices, const GardenNow& garden, LocalDay day) {
+    constexpr std::chrono::days told_before{3};
+    for (const auto& e : garden.heat) {
+        if (e.last < day || e.first > day + told_before) continue;
+        const bool here = e.first <= day;
+        notices.push_back({.code = "heat-ahead", .severity = Severity::warning,
+                           .values = {{"first", format_day(e.first)}, {"last", format_day(e.last)}, {"peak_degC", plain(e.peak_degC, 0)},
+                                      {"chance_share", plain(e.chance, 2)}},
+                           .text = (here ? "Heat until " + format_day(e.last) : "Heat likely from " + format_day(e.first) + " to " + format_day(e.last))
+                                       + ", up to " + plain(e.peak_degC, 0) + " degC (" + plain(10 * e.chance, 0) + " in 10). "
+                                       + (here ? "There is an evening walk while it lasts; " : "There is an evening walk from the evening before; ")
+                                       + "ahead says which pots will not get through a day, and what would help each."});
+    }
+}
+
 }  // namespace
 
 bool implausible_clock(Instant now, std::optional<Instant> newest_learned) {
@@ -129,6 +145,7 @@ std::vector<Notice> notices_of(const Round& round, const GardenNow& garden, cons
     add_clock(notices, view, newest_learned, zone);
     add_readings(notices, garden, zone);
     add_heat(notices, garden, round.day);
+    add_heat_ahead(notices, garden, round.day);
     if (auto weight = weight_notice(round.trips)) notices.push_back(*weight);
     for (const auto& pot : pots)
         if (pot.doubt)

@@ -60,7 +60,7 @@ Outcome<WaterAnswer> Garden::water(const View& view, std::string_view id, std::o
     const auto span_asked = span_of(inside.zone.day_of(view.now), from, to);
     if (const auto* refusal = std::get_if<Refusal>(&span_asked)) return *refusal;
     const auto span = std::get<Span>(span_asked);
-    auto garden = garden_now(inside.store, view, inside.configuration, inside.zone);
+    auto garden = garden_now(inside.store, view, inside.configuration, inside.zone, inside.forecasts);
     const auto* life = find_life(garden.past.lives, id);
     if (!life) return not_here(garden.past.lives, id, view.now).value();
     KeptStates kept{.store = inside.store, .tables = sha256(inside.tables_text), .here = {}, .fresh = {}};

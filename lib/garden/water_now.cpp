@@ -63,16 +63,29 @@ void believe(PotNow& pot, const Tables& tables, const Zone& zone) {
     pot.history.setups = std::move(possible);
 }
 
+// Another forecast's days. In so few of them its warmth changes no leaf worth counting.
+std::vector<DayCourse> same_canopies(const std::vector<DayCourse>& first, std::span<const DayRecord> days) {
+    std::vector<DayCourse> course;
+    for (const auto& day : days) {
+        const auto same = std::ranges::find(first, day.day, [](const DayCourse& c) { return c.record->day; });
+        course.push_back({&day, same->canopy});
+    }
+    return course;
+}
+
 }  // namespace
 
-GardenNow garden_now(const Store& store, const View& view, const Configuration& configuration, const Zone& zone) {
+GardenNow garden_now(const Store& store, const View& view, const Configuration& configuration, const Zone& zone,
+                     ForecastKnowledge& knowledge, std::chrono::days days) {
     GardenNow garden;
+    garden.ahead = days;
     garden.now = view.now;
     garden.inputs = store.input_mark(learned_until(view));
     garden.past = past_seen(store, view, configuration, zone);
     garden.first_day = first_day_of(store, view, zone);
     garden.weather = weather_seen(store, view, configuration, zone,
-                                  {garden.first_day, zone.day_of(view.now) + outlook_days});
+                                  {garden.first_day, zone.day_of(view.now) + days}, knowledge);
+    garden.heat = heat_now(knowledge, garden.weather, store, view, configuration.site, zone);
     garden.day_prints = day_fingerprints(garden.weather.members.front());
     return garden;
 }
@@ -87,7 +100,7 @@ std::vector<std::vector<DayCourse>> days_ahead(const PotNow& pot, const Zone& zo
 }
 
 Instant outlook_end(const GardenNow& garden, const Zone& zone) {
-    return zone.start_of(zone.day_of(garden.now) + outlook_days);
+    return zone.start_of(zone.day_of(garden.now) + garden.ahead);
 }
 
 PotAsked ask(const GardenNow& garden, const PotLife& life, const Configuration& configuration, const Tables& tables,
@@ -117,7 +130,8 @@ void look_up(PotAsked& asked, const KeptStates& kept) {
 void live(PotAsked& asked, const GardenNow& garden, const Configuration& configuration, const Tables& tables, const Zone& zone) {
     auto& pot = asked.pot;
     GrowingSite site{.latitude_deg = degrees(configuration.site.latitude), .elevation_m = metres(configuration.site.elevation)};
-    for (const auto& days : garden.weather.members) pot.courses.push_back(course_of(pot.history, tables, site, zone, days));
+    pot.courses.push_back(course_of(pot.history, tables, site, zone, garden.weather.members.front()));
+    for (const auto& days : std::span(garden.weather.members).subspan(1)) pot.courses.push_back(same_canopies(pot.courses.front(), days));
     PotRun run{.history = pot.history, .beliefs = pot.beliefs, .days = pot.courses.front(), .priors = tables.priors, .zone = zone};
     auto state = asked.found ? ensemble_from_bytes(asked.bytes) : std::nullopt;
     const bool newest = state && asked.found->day == asked.places.front().day;

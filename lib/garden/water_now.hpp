@@ -2,6 +2,7 @@
 // The members of each pot at a moment: from its history, the weather and the tables, continued from a kept state where
 // nothing before that state has changed.
 #include "ensemble/ensemble.hpp"
+#include "garden/heat_now.hpp"
 #include "garden/history.hpp"
 #include "garden/weather_seen.hpp"
 #include "plan/tables.hpp"
@@ -25,6 +26,9 @@ struct PotNow {
     const Belief& belief() const { return beliefs[ensemble.setup]; }
 };
 
+// How far ahead a list looks.
+inline constexpr std::chrono::days outlook_days{11};
+
 // What all pots of one question share.
 struct GardenNow {
     GardenPast past;
@@ -32,15 +36,17 @@ struct GardenNow {
     std::vector<std::uint64_t> day_prints;          // of weather.members.front()
     LocalDay first_day{};
     Instant now{};
+    std::chrono::days ahead = outlook_days;
+    std::vector<HeatEpisode> heat;                  // episodes that are not over
     InputMark inputs;                               // taken before anything was read
 };
 
 // How long before the present an estimate begins at most: what was poured a year ago no longer shows in a pot.
 inline constexpr std::chrono::days longest_memory{400};
-// How far ahead a list looks.
-inline constexpr std::chrono::days outlook_days{11};
 
-GardenNow garden_now(const Store& store, const View& view, const Configuration& configuration, const Zone& zone);
+// `days`: how far the weather ahead is seen.
+GardenNow garden_now(const Store& store, const View& view, const Configuration& configuration, const Zone& zone,
+                     ForecastKnowledge& knowledge, std::chrono::days days = outlook_days);
 
 // Kept states live `here` for this process, some hundred at most, and in the store's cache for later ones.
 struct KeptStates {

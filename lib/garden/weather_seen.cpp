@@ -1,8 +1,10 @@
 #include "garden/weather_seen.hpp"
 
+#include "ahead/spread.hpp"
 #include "garden/past.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 
 namespace tubgrove {
@@ -40,6 +42,32 @@ std::vector<SeriesReadings> of_member(std::span<const StoredReadings> stored, in
     return chosen;
 }
 
+// A forecast that is too old says nothing more of what lies ahead; until then it widens, since its lead grows.
+void end_stale(std::vector<StoredReadings>& stored, Instant now, const Figures& figures) {
+    const std::chrono::hours longest(std::lround(24 * figures[FigureKey::forecast_stale_d]));
+    for (auto& readings : stored)
+        if (readings.series.issued && now - *readings.series.issued > longest)
+            std::erase_if(readings.observations, [&](const Observation& o) { return o.ends > now; });
+}
+
+bool speaks_of_later(std::span<const StoredReadings> stored, Instant now) {
+    return std::ranges::any_of(stored, [&](const StoredReadings& readings) {
+        return readings.series.issued &&
+               std::ranges::any_of(readings.observations, [&](const Observation& o) { return o.ends > now; });
+    });
+}
+
+// All readings, the forecasts among them as one member sees them.
+std::vector<StoredReadings> spread_member(std::span<const StoredReadings> stored, const ForecastKnowledge& knowledge,
+                                          const SpreadPlace& place, int member) {
+    std::vector<StoredReadings> turned(stored.begin(), stored.end());
+    for (auto& readings : turned)
+        if (readings.series.issued)
+            readings.observations = member_of_forecast(readings.observations, *readings.series.issued,
+                                                       errors_of(knowledge, readings.series.source), knowledge.figures, place, member);
+    return turned;
+}
+
 // Readings older than this no longer speak for the present.
 constexpr std::chrono::hours fresh_readings{36};
 
@@ -56,7 +84,7 @@ std::string in_words(const WeatherSeen& seen, LocalDay today, Instant now) {
 }  // namespace
 
 WeatherSeen weather_seen(const Store& store, const View& view, const Configuration& configuration, const Zone& zone,
-                         const DaySpan& span) {
+                         const DaySpan& span, ForecastKnowledge& knowledge) {
     // The quality rules and carried cloudiness look back from a day.
     constexpr std::chrono::days looked_back{9};
     ReadingsQuery query{.from = zone.start_of(span.first - looked_back), .to = zone.end_of(span.last), .learned_until = {},
@@ -79,9 +107,21 @@ WeatherSeen weather_seen(const Store& store, const View& view, const Configurati
     }
     auto climate = climate_of(configuration.site, zone);
     climate.feel = felt_days(entries_seen(store, view), zone);
-    for (int member = 0; member < members; ++member)
-        seen.members.push_back(complete_days(climate, of_member(stored, member), span, view.now));
     auto today = zone.day_of(view.now);
+    end_stale(stored, view.now, knowledge.figures);
+    const bool spread = members == 1 && span.last >= today && speaks_of_later(stored, view.now);
+    if (spread) {
+        forecast_record(knowledge, store, view, zone);
+        members = int(knowledge.figures[FigureKey::forecast_members]) + 1;
+    }
+    const SpreadPlace place{.zone = zone, .latitude_deg = degrees(configuration.site.latitude),
+                            .elevation_m = metres(configuration.site.elevation)};
+    for (int member = 0; member < members; ++member) {
+        const DaySpan days{member == 0 ? span.first : std::max(span.first, today), span.last};
+        if (days.first > days.last) break;
+        const auto turned = spread ? spread_member(stored, knowledge, place, member) : std::vector<StoredReadings>();
+        seen.members.push_back(complete_days(climate, of_member(spread ? turned : stored, spread ? 0 : member), days, view.now));
+    }
     seen.has_forecast = std::ranges::any_of(seen.members.front(), [&](const DayRecord& day) {
         return day.day >= today && day.rung == Rung::published;
     });

@@ -2,6 +2,7 @@
 // The weather as a view may see it: complete local days from the store's readings.
 #include "climate/complete.hpp"
 #include "garden/answers.hpp"
+#include "garden/forecast_record.hpp"
 #include "intake/configuration.hpp"
 #include "store/store.hpp"
 
@@ -10,7 +11,8 @@
 namespace tubgrove {
 
 // Days from the first wanted one to the last, in every member of the forecasts that the view may see. The first member
-// stands for the present and the past, which all members share.
+// stands for the present and the past, which all members share; the others hold the days from the present on. A single
+// forecast becomes several members by how far its source has erred here (ahead/spread.hpp), of which the first is the middle.
 struct WeatherSeen {
     std::vector<std::vector<DayRecord>> members;   // at least one
     std::string from;                              // in words, for the list: "own readings", "own readings, then forecast of …"
@@ -20,6 +22,6 @@ struct WeatherSeen {
 };
 
 WeatherSeen weather_seen(const Store& store, const View& view, const Configuration& configuration, const Zone& zone,
-                         const DaySpan& span);
+                         const DaySpan& span, ForecastKnowledge& knowledge);
 
 }  // namespace tubgrove

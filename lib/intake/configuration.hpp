@@ -40,6 +40,7 @@ struct Walks {
 struct Tap {
     std::string id;
     std::vector<std::string> near;      // bays
+    std::optional<Litres> holds;        // of a butt or tank when full; empty: water enough
 };
 
 struct Carry {

@@ -116,6 +116,7 @@ void read_taps(Section& carry, const Desk& desk, std::vector<Tap>& taps) {
         Section s(node, "a tap", desk);
         bool named = read_id(s, "id", "yard", tap.id);
         s.texts("near", tap.near);
+        if (auto holds = s.quantity("holds", {"L", 1, 1'000'000, "200 L"})) tap.holds = Litres(*holds);
         s.finish();
         if (named && fresh(seen, "tap", tap.id, node, desk)) taps.push_back(std::move(tap));
     }

@@ -129,7 +129,8 @@ void read_prior(Section& s, PriorKey key, PriorRow& row) {
     told_by_room(s, complaint(key, row));
 }
 
-void read_price(Section& s, PriceKey key, Price& row) {
+template <class Key>
+void read_price(Section& s, Key key, Price& row) {
     std::string note;
     s.number("value", row.value, -far, far);
     s.text("unit", row.unit);
@@ -159,6 +160,11 @@ public:
             auto known = price_key(key);
             if (known) read_price(s, *known, tables_.prices.row(*known));
             else unknown_key(s, key, names_of_all<PriceKey>(price_count));
+        });
+        each(top, "figures", [&](Section& s, const std::string& key) {
+            auto known = figure_key(key);
+            if (known) read_price(s, *known, tables_.figures.row(*known));
+            else unknown_key(s, key, names_of_all<FigureKey>(figure_count));
         });
         each(top, "cautions", [&](Section& s, const std::string& key) { keyed(tables_.care.cautions, key, [&](CautionRow& row) { read_caution(s, row); }); });
         each(top, "care_species", [&](Section& s, const std::string& key) { keyed(tables_.care.species, key, [&](CareSpecies& row) { read_care_species(s, row); }); });
@@ -284,6 +290,8 @@ void check_whole(const Tables& tables, Complaints& complaints) {
         complaints.push_back({"priors.yaml", 0, 0, fmt::format("there is no row {}", name_of(*key)), "add it; this is a fault of the program"});
     if (auto key = missing(tables.prices))
         complaints.push_back({"prices.yaml", 0, 0, fmt::format("there is no row {}", name_of(*key)), "add it; this is a fault of the program"});
+    if (auto key = missing(tables.figures))
+        complaints.push_back({"ahead.yaml", 0, 0, fmt::format("there is no row {}", name_of(*key)), "add it; this is a fault of the program"});
 }
 
 }  // namespace

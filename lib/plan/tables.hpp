@@ -1,8 +1,9 @@
 #pragma once
 // Every table of config/ together, as values: what the model rooms are told of media, species, stocks, words, priors,
-// prices and care. Read by intake/tables.hpp; rows of a grower's own stand among the shipped ones.
+// prices, figures of looking ahead and care. Read by intake/tables.hpp; rows of a grower's own stand among the shipped ones.
 #include "care/rule.hpp"
 #include "ensemble/priors.hpp"
+#include "plan/figures.hpp"
 #include "plan/prices.hpp"
 #include "pot/medium.hpp"
 #include "tree/rootstock.hpp"
@@ -23,6 +24,7 @@ struct Tables {
     std::vector<Word> words;
     Priors priors;
     Prices prices;
+    Figures figures;
     CareTables care;
 
     // Null when there is no such row.

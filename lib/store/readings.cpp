@@ -268,6 +268,22 @@ Series series_in(const Query& row, int source) {
     return series;
 }
 
+// Series come by source, then by issue: which of them is a day's first.
+class Days {
+public:
+    bool first_of(const Series& series) {
+        const auto day = std::chrono::floor<std::chrono::days>(*series.issued);
+        if (series.member != 0 || (series.source == source_ && day == day_)) return false;
+        source_ = series.source;
+        day_ = day;
+        return true;
+    }
+
+private:
+    std::string source_;
+    std::chrono::sys_days day_{};
+};
+
 }  // namespace
 
 IngestCounts Store::ingest(const Series& series, std::span<const Observation> observations, Instant learned,
@@ -286,11 +302,15 @@ std::vector<StoredReadings> Store::readings(const ReadingsQuery& query) const {
         SQLite::Transaction snapshot(database);  // one state of the file for all statements
         auto until = last_delivery(database, query.learned_until);
         Query all(database, select_series);
-        all.bind(until, static_cast<int>(query.forecasts), query.issued_until);
+        all.bind(until, std::min(static_cast<int>(query.forecasts), 2), query.issued_until);
         std::vector<StoredReadings> found;
-        while (all.next())
-            for (auto& part : read_series(database, all.integer(0), series_in(all, 1), query, until))
-                found.push_back(std::move(part));
+        Days days;
+        while (all.next()) {
+            const auto series = series_in(all, 1);
+            if (series.issued && query.issued_from && *series.issued < *query.issued_from) continue;
+            if (query.forecasts == Forecasts::daily && series.issued && !days.first_of(series)) continue;
+            for (auto& part : read_series(database, all.integer(0), series, query, until)) found.push_back(std::move(part));
+        }
         return found;
     });
 }

@@ -77,12 +77,14 @@ enum class Forecasts : unsigned char {
     none,
     newest,  // of each source, every member of the newest issue
     all,
+    daily,   // of each source the first issue of each day (UTC), its first member
 };
 
 struct ReadingsQuery {
     Instant from{}, to{};                       // observations whose interval overlaps [from, to)
     std::optional<Instant> learned_until = {};  // empty: hindsight, the newest version whenever it was learned
     std::optional<Instant> issued_until = {};   // forecasts issued later are left out
+    std::optional<Instant> issued_from = {};    // forecasts issued earlier are left out
     Forecasts forecasts = Forecasts::newest;
 };
 

@@ -1,0 +1,58 @@
+#pragma once
+// One pot's days ahead: its members run on under the forecast, without water and with the walks that they would call for.
+#include "ahead/range.hpp"
+#include "ensemble/outlook.hpp"
+#include "plan/figures.hpp"
+
+#include <span>
+#include <vector>
+
+namespace tubgrove {
+
+// A chance to water, and the one after it.
+struct WalkAhead {
+    Instant at{}, next{};
+};
+
+struct PotDayAhead {
+    Instant starts{}, ends{};
+    Range80 demand_l;                        // leaves, surface and wall, if it is watered as planned
+    Range80 rain_l;                          // rain that reaches the medium
+    double dry_chance = 0;                   // to have run dry by the day's end if nobody waters from now on
+    double dry_planned_chance = 0;           // of an hour dry on this day although the walks are done
+};
+struct PlannedPour {
+    std::size_t walk = 0;                    // of the walks given
+    Range80 pour_l;
+    double dry_before_chance = 0;            // to be dry before the next walk without it
+};
+struct PotAhead {
+    std::vector<PotDayAhead> days;
+    std::vector<PlannedPour> pours;
+    Range80 total_l;                         // of all planned pours
+    Range80 dry_after_h;                     // hours from now until it runs dry without water; infinity: not within the outlook
+    std::vector<double> total_by_member;     // with their weights, to add up a garden
+};
+
+struct Pouring {
+    double mark_l = 0.5;
+    int passes = 2;
+    double due_chance = 0.2;                 // a walk waters where more members would be dry before the next one
+};
+// Source: pot-water model 9.3, the "when" rule; the decision of a list weighs more than this
+PotAhead look_ahead(const Outlook&, std::span<const WalkAhead>, std::span<const Instant> midnights, const Pouring&);
+
+// The manner that fills a pot: until it runs through, in all the passes that its gardener gives, the ceiling at what nine of ten
+// members miss.
+Manner filling(const Outlook&, const Outlook::Run&, const Pouring&);
+
+// Hours from the run's moment until each member comes to harm: its rooted store `harmed_share` of the way from running dry
+// to no water left; infinity: not within the outlook. Own assumption on the share
+std::vector<double> harmed_after_h(const Outlook&, Outlook::Run, double harmed_share);
+
+// The members' use until `until` if water is free: ET0 times demand, without stress; litres.
+Range80 use_l(const Outlook&, const Outlook::Run& from, Instant until);
+
+Range80 range80(std::span<const double> values, const Weights&);
+
+}  // namespace tubgrove

@@ -1,0 +1,54 @@
+#include "ahead/season_replay.hpp"
+
+#include <cmath>
+
+namespace tubgrove {
+
+SeasonSum live_by_rule(const Outlook& fine, std::span<const WalkAhead> walks, const Pouring& pouring) {
+    const Outlook outlook = fine.coarser(3, fine.until());
+    const Weights& w = outlook.ensemble().weights;
+    Outlook::Run run = outlook.start();
+    std::vector<double> poured(w.size(), 0.0);
+    SeasonSum sum;
+    for (const WalkAhead& walk : walks) {
+        if (walk.at >= outlook.until()) break;
+        outlook.run(run, walk.at);
+        Outlook::Run without = run;
+        outlook.run(without, walk.next);
+        double dry = 0;
+        for (std::size_t i = 0; i < w.size(); ++i) dry += without.fluxes.dry_h[i] > run.fluxes.dry_h[i] + 1e-9 ? w[i] : 0;
+        if (dry <= pouring.due_chance) {
+            run = std::move(without);            // it stands at the next walk already
+            continue;
+        }
+        const auto given = outlook.pour(run, filling(outlook, run, pouring));
+        for (std::size_t i = 0; i < poured.size(); ++i) poured[i] += given[i];
+        ++sum.walks;
+    }
+    outlook.run(run, outlook.until());
+    std::vector<double> used(w.size());
+    for (std::size_t i = 0; i < used.size(); ++i)
+        used[i] = run.fluxes.top_l[i] + run.fluxes.wall_l[i] + run.fluxes.transpiration_l[i] + run.fluxes.saucer_l[i];
+    sum.poured_l = range80(poured, w);
+    sum.dry_h = range80(run.fluxes.dry_h, w);
+    sum.used_l = range80(used, w);
+    sum.poured_by_member = std::move(poured);
+    sum.dry_by_member = run.fluxes.dry_h;
+    return sum;
+}
+
+Difference difference_of(const SeasonSum& without, const SeasonSum& with, const Weights& w, const Figures& f) {
+    std::vector<double> litres(w.size()), dry(w.size());
+    for (std::size_t i = 0; i < w.size(); ++i) {
+        litres[i] = with.poured_by_member[i] - without.poured_by_member[i];
+        dry[i] = with.dry_by_member[i] - without.dry_by_member[i];
+    }
+    Difference d{.litres = range80(litres, w), .dry_h = range80(dry, w), .walks = with.walks - without.walks};
+    const bool litres_count = std::abs(d.litres.median) >= f[FigureKey::worth_litres_share] * without.poured_l.median && std::abs(d.litres.median) >= 1;
+    const bool dry_counts = std::abs(d.dry_h.median) >= f[FigureKey::worth_dry_h];
+    const bool walks_count = std::abs(d.walks) >= 2 && std::abs(d.walks) >= f[FigureKey::worth_walks_share] * without.walks;
+    d.worth_having = litres_count || dry_counts || walks_count;
+    return d;
+}
+
+}  // namespace tubgrove

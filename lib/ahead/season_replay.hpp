@@ -1,0 +1,27 @@
+#pragma once
+// A season lived through again by rule: the same weather and members with and without a change.
+#include "ahead/pot_ahead.hpp"
+
+#include <functional>
+#include <vector>
+
+namespace tubgrove {
+
+// Over a season; each with its range over the members.
+struct SeasonSum {
+    Range80 poured_l, dry_h, used_l;
+    int walks = 0;                           // on which it was watered
+    std::vector<double> poured_by_member, dry_by_member;
+};
+// Filled at each walk before which too many of the members would be dry at the next one (look_ahead's rule). The outlook
+// reaches over the season; `walks` are the chances in order.
+SeasonSum live_by_rule(const Outlook&, std::span<const WalkAhead> walks, const Pouring&);
+
+struct Difference {
+    Range80 litres, dry_h;                   // with the change less without, member by member
+    int walks = 0;
+    bool worth_having = false;
+};
+Difference difference_of(const SeasonSum& without, const SeasonSum& with, const Weights&, const Figures&);
+
+}  // namespace tubgrove

@@ -1,0 +1,148 @@
+#pragma once
+// What the garden answers about what is coming: forecasts and how good they were, the days ahead, being away, a change tried out.
+#include "ahead/heat.hpp"
+#include "ahead/range.hpp"
+#include "ahead/verify.hpp"
+#include "calendar.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace tubgrove {
+
+// How good each source's forecasts were here.
+struct SourceVerified {
+    std::string source;
+    std::vector<Verified> lines;                 // by quantity, then lead
+    std::optional<Instant> newest_issue;
+    bool stale = false;                          // its newest issue says nothing more of what lies ahead
+};
+struct ForecastsAnswer {
+    LocalDay from{}, to{};                       // days compared
+    std::vector<SourceVerified> sources;
+};
+
+struct DayAheadLine {
+    LocalDay day{};
+    Range80 max_degC, et0_mm, rain_mm;
+    std::string from;                            // forecast, usual
+};
+struct PotDayLine {
+    LocalDay day{};
+    Range80 demand_l, rain_l;
+    double dry_share = 0, dry_planned_share = 0; // chances: dry by then if nobody waters; dry at some hour although the walks are done
+};
+struct PotAheadLine {
+    std::string pot, label, bay;
+    std::optional<Instant> dry_early_at, dry_at, dry_late_at;   // 10th, 50th, 90th percentile, without water
+    Range80 total_l;
+    std::vector<PotDayLine> days;
+};
+struct WalkPour {
+    std::string pot, label;
+    Range80 pour_l;
+};
+struct WalkAheadLine {
+    LocalDay day{};
+    std::string walk;
+    Instant at{};
+    std::vector<WalkPour> pours;
+    Range80 total_l;
+};
+// Water at hand against water needed.
+struct StockLine {
+    std::string tap;
+    double holds_l = 0;
+    Range80 needed_l;
+    std::optional<LocalDay> lasts_until;         // the last day for which it is enough by the high figure; empty: all of them
+};
+
+// What would help a pot through the hottest day, as worked out for that pot.
+struct Help {
+    std::string what;                            // shade, move, group, saucer, mulch
+    std::string bay;                             // of a move
+    double saved_l = 0, gained_h = 0;            // medians: less used on that day, longer until it runs dry from a filling
+    std::string text;
+};
+struct HeatPot {
+    std::string pot, label, bay;
+    Range80 use_l;                               // on the hottest day, if water is free
+    Range80 lasts_h;                             // from a filling on the evening before
+    std::string kept;                            // one-filling, two-walks, not-by-hand
+    std::string root_heat;                       // low, raised, high
+    std::vector<Help> helps;                     // best first
+    std::string text;
+};
+struct HeatAhead {
+    HeatEpisode episode;
+    LocalDay hottest{};
+    std::vector<HeatPot> pots;
+    std::string text;
+};
+
+struct AheadAnswer {
+    LocalDay from{}, to{};
+    std::string weather_from;
+    int members = 1;                             // of the forecast
+    std::vector<DayAheadLine> days;
+    std::vector<WalkAheadLine> walks;
+    std::vector<PotAheadLine> pots;
+    Range80 total_l;
+    std::vector<StockLine> stocks;
+    std::vector<HeatAhead> heat;
+    std::vector<std::string> cautions, remarks;
+};
+
+// Being away.
+struct Precaution {
+    std::string what;                            // as-is, fill-twice, saucer, shade, shade-and-saucer
+    Range80 checked_h, harmed_h;                 // from the filling on leaving
+    std::optional<Instant> safe_until;           // empty: beyond the return
+};
+struct AwayPot {
+    std::string pot, label, bay;
+    std::vector<Precaution> tried;               // least trouble first
+    std::string chosen;                          // of tried
+    std::optional<Instant> checked_at, harmed_at;   // medians, as chosen; empty: beyond the return
+    bool safe = false;                           // to the return, without a visit
+};
+struct AwayVisit {
+    LocalDay day{};
+    Instant at{};
+    std::vector<WalkPour> pours;
+    double total_l = 0;                          // by the high figures
+};
+struct AbsenceAnswer {
+    LocalDay from{}, to{};
+    Instant leaves{}, returns{};
+    std::vector<AwayPot> pots;
+    bool safe = false;                           // a plan is safe: of itself, or with the visits
+    std::vector<AwayVisit> visits;
+    std::vector<StockLine> stocks;
+    std::vector<std::string> sheet;              // for whoever helps: a line each
+    std::vector<std::string> cautions, remarks;
+};
+
+// A change tried out.
+struct SeasonLine {
+    Range80 poured_l, dry_h, used_l;
+    int walks = 0;
+};
+struct SeasonCompared {
+    std::string season;                          // past, typical
+    LocalDay from{}, to{};
+    SeasonLine without, with;
+    Range80 litres, dry_h;                       // with less without
+    int walks = 0;
+    bool worth_having = false;
+    std::string text;
+};
+struct CompareAnswer {
+    std::string pot;
+    std::vector<std::string> changes;
+    std::vector<SeasonCompared> seasons;
+    std::vector<std::string> remarks;
+};
+
+}  // namespace tubgrove

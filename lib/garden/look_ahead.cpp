@@ -1,0 +1,177 @@
+// Use case: the days ahead, pot by pot.
+#include "garden/heat_help.hpp"
+#include "plan/plain_text.hpp"
+#include "plan/trips.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tubgrove {
+namespace {
+
+Range80 plus(const Range80& a, const Range80& b) { return {a.low + b.low, a.median + b.median, a.high + b.high}; }
+
+// Members of the weather count alike.
+Range80 range_of_members(std::vector<double> values) {
+    return {sample_quantile(values, 0.1), sample_quantile(values, 0.5), sample_quantile(values, 0.9)};
+}
+
+std::vector<DayAheadLine> weather_lines(const WeatherSeen& seen, LocalDay first, LocalDay last) {
+    std::vector<DayAheadLine> lines;
+    for (auto day = first; day <= last; day += std::chrono::days(1)) {
+        std::vector<double> highest, et0, rain;
+        const DayRecord* middle = nullptr;
+        for (const auto& days : seen.members) {
+            const auto found = std::ranges::lower_bound(days, day, {}, &DayRecord::day);
+            if (found == days.end() || found->day != day) continue;
+            if (!middle) middle = &*found;
+            highest.push_back(found->air_temp_max_degC.value);
+            et0.push_back(found->et0_mm);
+            rain.push_back(found->rain_mm.value);
+        }
+        if (!middle) break;
+        lines.push_back({.day = day, .max_degC = range_of_members(highest), .et0_mm = range_of_members(et0), .rain_mm = range_of_members(rain),
+                         .from = middle->rung == Rung::normals ? "usual" : middle->rung == Rung::published ? "forecast" : "readings"});
+    }
+    return lines;
+}
+
+std::optional<Instant> moment_after(Instant now, double hours) {
+    if (!std::isfinite(hours)) return std::nullopt;
+    return now + std::chrono::seconds(std::llround(hours * 3600));
+}
+
+// What one pot gives to the answer.
+struct Worked {
+    bool known = false;
+    PotAheadLine line;
+    std::vector<std::pair<std::size_t, Range80>> pours;   // by walk
+    std::vector<HeatPot> heat;                             // one an episode
+};
+
+const Tap* tap_of(const Configuration& configuration, const std::string& bay) {
+    for (const auto& tap : configuration.carry.taps)
+        if (std::ranges::find(tap.near, bay) != tap.near.end()) return &tap;
+    return configuration.carry.taps.empty() ? nullptr : &configuration.carry.taps.front();
+}
+
+// Water needed from each butt or tank of which is known what it holds, and until when it is enough.
+std::vector<StockLine> stocks_of(const Configuration& configuration, const AheadAnswer& answer) {
+    std::vector<StockLine> stocks;
+    for (const auto& tap : configuration.carry.taps) {
+        if (!tap.holds) continue;
+        StockLine stock{.tap = tap.id, .holds_l = litres(*tap.holds), .needed_l = {}, .lasts_until = {}};
+        double high = 0;
+        std::optional<LocalDay> ran_out;
+        for (const auto& walk : answer.walks)
+            for (const auto& pour : walk.pours) {
+                const auto pot = std::ranges::find(answer.pots, pour.pot, &PotAheadLine::pot);
+                const auto* from = pot == answer.pots.end() ? nullptr : tap_of(configuration, pot->bay);
+                if (!from || from->id != tap.id) continue;
+                stock.needed_l = plus(stock.needed_l, pour.pour_l);
+                high += pour.pour_l.high;
+                if (high > stock.holds_l && !ran_out) ran_out = walk.day;
+            }
+        if (ran_out) stock.lasts_until = *ran_out - std::chrono::days(1);
+        stocks.push_back(stock);
+    }
+    return stocks;
+}
+
+std::vector<HottestDay> hottest_days(const GardenNow& garden, const Configuration& configuration, const Zone& zone, LocalDay last) {
+    std::vector<HottestDay> hottest;
+    const auto& days = garden.weather.members.front();
+    const auto today = zone.day_of(garden.now);
+    const auto evening = configuration.walks.evening.value_or(std::chrono::minutes(19 * 60));
+    for (const auto& e : garden.heat) {
+        HottestDay h;
+        double most = -1e9;
+        for (const auto& day : days)
+            if (day.day >= std::max(e.first, today) && day.day <= std::min(e.last, last) && day.et0_mm > most) most = day.et0_mm, h.day = day.day;
+        if (most < 0) continue;                    // it begins after the days asked for
+        h.filled = std::max(garden.now, zone.at(LocalTime(h.day - std::chrono::days(1)) + evening));
+        h.walk = std::max(h.filled, zone.at(LocalTime(h.day) + configuration.walks.morning));
+        h.evening = std::max(h.walk, zone.at(LocalTime(h.day) + evening));
+        h.next_walk = zone.at(LocalTime(h.day + std::chrono::days(1)) + configuration.walks.morning);
+        hottest.push_back(h);
+    }
+    return hottest;
+}
+
+std::string episode_text(const HeatEpisode& e) {
+    const std::string by = e.by == "record" ? "the hottest tenth of these days in other years" : "5 K and more above what is usual";
+    return format_day(e.first) + " to " + format_day(e.last) + ": up to " + plain(e.peak_degC, 0) + " degC, " + plain(10 * e.chance, 0)
+           + " in 10; above " + plain(e.above_degC, 0) + " degC counts here (" + by + ")";
+}
+
+}  // namespace
+
+Outcome<AheadAnswer> Garden::ahead(const View& view, int days) {
+    auto& inside = *inside_;
+    if (days < 1 || days > 10) return Refusal{std::to_string(days) + " days cannot be seen ahead", "1 to 10 days"};
+    const auto& configuration = inside.configuration;
+    const auto& figures = inside.tables.figures;
+    auto garden = garden_now(inside.store, view, configuration, inside.zone, inside.forecasts);
+    const auto lives = in_walking_order(garden.past.lives, configuration, view.now);
+    if (lives.empty())
+        return Refusal{"there is no pot with a tree yet", "tubgrove setup, or pot add 7 container.size=40L tree.a.species=apple bay=…"};
+    const auto today = inside.zone.day_of(view.now);
+    const auto last = today + std::chrono::days(days - 1);
+    AheadAnswer answer{.from = today, .to = last, .weather_from = garden.weather.from, .members = int(garden.weather.members.size()),
+                       .days = weather_lines(garden.weather, today, last), .walks = {}, .pots = {}, .total_l = {}, .stocks = {}, .heat = {},
+                       .cautions = {}, .remarks = {}};
+    const auto hot = hot_days(garden.weather, garden.heat, inside.tables.prices);
+    const auto until = inside.zone.end_of(last);
+    const auto named = walks_ahead(garden, configuration, inside.zone, hot, until);
+    std::vector<WalkAhead> walks;
+    for (const auto& walk : named) walks.push_back({walk.at, walk.next});
+    std::vector<Instant> midnights;
+    for (auto day = today; day <= last; day += std::chrono::days(1)) midnights.push_back(inside.zone.end_of(day));
+    const auto hottest = hottest_days(garden, configuration, inside.zone, last);
+    const auto pouring = pouring_of(configuration, figures);
+
+    std::vector<Worked> worked(lives.size());
+    each_pot(inside, garden, lives, [&](std::size_t i, const PotNow& pot) {
+        Worked& w = worked[i];
+        const auto courses = days_ahead(pot, inside.zone);
+        const Outlook outlook(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, courses, outlook_end(garden, inside.zone));
+        const PotAhead seen = look_ahead(outlook, walks, midnights, pouring);
+        w.known = true;
+        w.line = {.pot = pot.life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay,
+                  .dry_early_at = moment_after(garden.now, seen.dry_after_h.low), .dry_at = moment_after(garden.now, seen.dry_after_h.median),
+                  .dry_late_at = moment_after(garden.now, seen.dry_after_h.high), .total_l = seen.total_l, .days = {}};
+        for (std::size_t d = 0; d < seen.days.size(); ++d)
+            w.line.days.push_back({.day = today + std::chrono::days(long(d)), .demand_l = seen.days[d].demand_l, .rain_l = seen.days[d].rain_l,
+                                   .dry_share = seen.days[d].dry_chance, .dry_planned_share = seen.days[d].dry_planned_chance});
+        for (const auto& pour : seen.pours) w.pours.emplace_back(pour.walk, pour.pour_l);
+        for (const auto& day : hottest) w.heat.push_back(heat_of(inside, pot, day, outlook_end(garden, inside.zone)));
+    });
+
+    for (const auto& walk : named) answer.walks.push_back({.day = walk.walk.day, .walk = walk.walk.name, .at = walk.at, .pours = {}, .total_l = {}});
+    std::size_t episode = 0;
+    for (std::size_t e = 0; e < garden.heat.size() && episode < hottest.size(); ++e, ++episode)
+        answer.heat.push_back({.episode = garden.heat[e], .hottest = hottest[episode].day, .pots = {}, .text = episode_text(garden.heat[e])});
+    for (auto& w : worked) {
+        if (!w.known) continue;
+        for (const auto& [walk, pour_l] : w.pours) {
+            auto& line = answer.walks[walk];
+            line.pours.push_back({.pot = w.line.pot, .label = w.line.label, .pour_l = pour_l});
+            line.total_l = plus(line.total_l, pour_l);
+        }
+        answer.total_l = plus(answer.total_l, w.line.total_l);
+        for (std::size_t e = 0; e < answer.heat.size(); ++e) answer.heat[e].pots.push_back(std::move(w.heat[e]));
+        answer.pots.push_back(std::move(w.line));
+    }
+    std::erase_if(answer.walks, [](const WalkAheadLine& walk) { return walk.pours.empty(); });
+    answer.stocks = stocks_of(configuration, answer);
+    answer.remarks.push_back("The litres of all pots together are ranged as if all of them erred the same way.");
+    if (!garden.weather.has_forecast)
+        answer.remarks.push_back("There is no forecast: what lies ahead stands on usual values of the month, and no heat can be seen coming.");
+    if (!answer.heat.empty()) {
+        answer.cautions.push_back("Water early or late, with a hat and something to drink; stop when dizzy. Heat warnings and your doctor's advice come first.");
+        answer.cautions.push_back("A full pot is heavy: two people or a trolley before it is moved.");
+    }
+    return answer;
+}
+
+}  // namespace tubgrove
