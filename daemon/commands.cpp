@@ -71,6 +71,15 @@ constexpr Lines did_examples = {"did round all",
                                 "did 7 moved south-wall --when 18:30 --by Ana"};
 constexpr Lines why_examples = {"why 7", "why 7 --day 2026-07-14"};
 constexpr Lines water_examples = {"water 7", "water 7 --from 2026-07-01 --to 2026-07-14"};
+constexpr Lines ahead_examples = {"ahead", "ahead --days 4", "--at 2026-07-14 ahead"};
+constexpr Lines absence_examples = {"absence 2026-08-01 2026-08-14"};
+constexpr Lines compare_examples = {"compare 7 mulch.depth=4cm", "compare 7 container.size=60L bay=north-wall"};
+constexpr Option ahead_options[] = {{"--days", "N", Kind::number, "how many days, 1 to 10"}};
+constexpr Option weather_show_options[] = {
+    {"--from", "DAY", Kind::day, "first day"},
+    {"--to", "DAY", Kind::day, "last day"},
+    {"--forecast", "", Kind::nothing, "instead of days: how good each source's forecasts were here"},
+};
 constexpr Lines words_examples = {"words"};
 constexpr Option jobs_options[] = {
     {"--day", "DAY", Kind::day, "another day: 2026-07-14, tomorrow, or a day before"},
@@ -102,7 +111,7 @@ constexpr Lines weather_add_examples = {"weather add readings.csv", "weather add
                                         "weather add --source roof -"};
 constexpr Lines weather_note_examples = {"weather note max=31degC min=17degC rain=3mm",
                                          "weather note hot --day yesterday"};
-constexpr Lines weather_show_examples = {"weather show", "weather show --from 2026-07-01 --to 2026-07-14"};
+constexpr Lines weather_show_examples = {"weather show", "weather show --from 2026-07-01 --to 2026-07-14", "weather show --forecast"};
 constexpr Lines setup_examples = {"setup"};
 constexpr Lines check_examples = {"check", "--config new.yaml check"};
 constexpr Lines clock_examples = {"clock confirm"};
@@ -152,6 +161,19 @@ constexpr std::array table{
             why_options, why_examples},
     Command{Does::water, "water", daily, "POT", 1, 1, Kind::pot, Kind::nothing,
             "how a pot's water went: what it lacked, what was poured, what rained", "", span_options, water_examples},
+    Command{Does::ahead, "ahead", daily, "", 0, 0, Kind::nothing, Kind::nothing,
+            "what is coming: heat, walks to plan, water needed, which pots run dry and when",
+            "Each figure has its range over the possible weather and over what is not known of a pot. In heat it says which pots one filling "
+            "does not last a day, and what would help each, in litres and hours. With --at it looks ahead from a past day, with the forecast "
+            "of that day.",
+            ahead_options, ahead_examples},
+    Command{Does::absence, "absence", daily, "FROM TO", 2, 2, Kind::day, Kind::day,
+            "being away: how long each pot lasts, what makes it last, who must come when, and a sheet for them",
+            "FROM is the first day away, TO the last. The pots are filled on the evening before; the return is on the morning after. Two moments "
+            "a pot: growth is checked, leaves are harmed.",
+            {}, absence_examples},
+    Command{Does::compare, "compare", daily, "POT FACT=VALUE…", 2, -1, Kind::pot, Kind::fact,
+            "a pot's past season, and a typical one, with other facts: litres, walks, hours dry", "", {}, compare_examples},
     Command{Does::jobs, "jobs", daily, "", 0, 0, Kind::nothing, Kind::nothing,
             "care: what falls due, this week and in season, each with its reason",
             "At most three lines of these stand on a morning's list. A job is answered by what was done (`did 7 stake-checked` and `job "
@@ -229,7 +251,7 @@ constexpr std::array table{
     Command{Does::weather_note, "weather note", weather, "max=… min=… rain=… | cool | usual | hot", 1, -1,
             Kind::words, Kind::words, "a day's weather by hand", "", weather_day, weather_note_examples},
     Command{Does::weather_show, "weather show", weather, "", 0, 0, Kind::nothing, Kind::nothing,
-            "the days, and what of them was measured, derived or guessed", "", span_options, weather_show_examples},
+            "the days, and what of them was measured, derived or guessed", "", weather_show_options, weather_show_examples},
     Command{Does::setup,
             "setup",
             house,

@@ -197,6 +197,10 @@ ExitStatus run_in(Opened& opened, const Asked& asked, const View& view, const Fa
         case Does::job_drop:
         case Does::season:
             return run_care(opened, asked, view, face);
+        case Does::ahead:
+        case Does::absence:
+        case Does::compare:
+            return run_ahead(opened, asked, view, face);
         case Does::export_all:
             return run_export(opened, asked, view, face);
         default:

@@ -14,6 +14,7 @@ ExitStatus run_in(Opened& opened, const Asked& asked, const View& view, const Fa
 
 // By group of commands, each in a file of its own.
 ExitStatus run_daily(Opened& opened, const Asked& asked, const View& view, const Face& face);
+ExitStatus run_ahead(Opened& opened, const Asked& asked, const View& view, const Face& face);
 ExitStatus run_care(Opened& opened, const Asked& asked, const View& view, const Face& face);
 ExitStatus run_pots(Opened& opened, const Asked& asked, const View& view, const Face& face);
 ExitStatus run_weather(Opened& opened, const Asked& asked, const View& view, const Face& face);

@@ -1,4 +1,5 @@
 // Weather in and shown.
+#include "draw_ahead.hpp"
 #include "draw_answers.hpp"
 #include "progress.hpp"
 #include "run.hpp"
@@ -103,6 +104,11 @@ ExitStatus run_weather(Opened& opened, const Asked& asked, const View& view, con
             return show_ingest(face, garden.weather_note(view, asked.arguments, day_option(asked, "--day", seen)),
                                garden.zone(), "noted");
         default:
+            if (asked.has("--forecast")) {
+                if (asked.has("--from") || asked.has("--to")) refuse("--forecast speaks of all the days that can be compared", "--forecast alone");
+                return show(face, garden.forecasts(view), garden.zone(),
+                            [&](const ForecastsAnswer& answer) { return draw_forecasts(answer, garden.zone(), face.page); });
+            }
             return show(face,
                         garden.weather_show(view, day_option(asked, "--from", seen), day_option(asked, "--to", seen)),
                         garden.zone(),

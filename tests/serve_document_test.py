@@ -44,6 +44,10 @@ RIGHT = {
     "weather": ("/api/v1/weather?from=2026-07-10&to=2026-07-12", None),
     "water": ("/api/v1/water/7?from=2026-07-10&to=2026-07-12", None),
     "words": ("/api/v1/words", None),
+    "forecasts": ("/api/v1/forecasts", None),
+    "ahead": ("/api/v1/ahead?days=4", None),
+    "absence": ("/api/v1/absence?from=2026-07-20&to=2026-07-24", None),
+    "compare": ("/api/v1/compare/7?facts=mulch.depth=4cm", None),
     "me": ("/api/v1/me", None),
     "sources": ("/api/v1/sources", None),
     "document": ("/api/v1/openapi.json", None),
@@ -62,6 +66,7 @@ RIGHT = {
 }
 NOT_FOUND = {
     "round": "/api/v1/round?day=2026-07-01", "why": "/api/v1/why/99", "pot": "/api/v1/pots/99", "water": "/api/v1/water/99",
+    "compare": "/api/v1/compare/99?facts=mulch.depth=4cm",
     "daybook": "/api/v1/daybook?pot=99", "strike": "/api/v1/entries/seven/strike"}
 NOT_TAKEN = {
     "addEntries": ("/api/v1/entries", {"words": ["7", "watered", "2gal"]}),

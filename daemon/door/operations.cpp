@@ -18,6 +18,9 @@ constexpr Names pots_query = {"retired"};
 constexpr Names daybook_query = {"pot", "from", "to"};
 constexpr Names weather_query = {"from", "to"};
 constexpr Names water_query = {"from", "to"};
+constexpr Names ahead_query = {"days"};
+constexpr Names absence_query = {"from", "to"};
+constexpr Names compare_query = {"facts"};
 constexpr Names readings_query = {"source", "mapping", "issued", "member"};
 constexpr Names take_query = {"apply"};
 
@@ -43,6 +46,10 @@ constexpr std::array table{
     Operation{"GET", "/api/v1/words", quick, read_words_taken, {}, {}},
     Operation{"GET", "/api/v1/daybook", quick, read_daybook, daybook_query, {}},
     Operation{"GET", "/api/v1/weather", reckoning, read_weather, weather_query, {}},
+    Operation{"GET", "/api/v1/forecasts", reckoning, read_forecasts, {}, {}},
+    Operation{"GET", "/api/v1/ahead", reckoning, read_ahead, ahead_query, {}},
+    Operation{"GET", "/api/v1/absence", reckoning, read_absence, absence_query, {}},
+    Operation{"GET", "/api/v1/compare/{pot}", reckoning, read_compare, compare_query, {}},
     Operation{"POST", "/api/v1/entries", quick, write_entries, {}, entry_fields},
     Operation{"POST", "/api/v1/entries/{entry}/strike", quick, write_strike, {}, strike_fields},
     Operation{"POST", "/api/v1/pots", quick, write_pot, {}, pot_fields},

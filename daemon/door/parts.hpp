@@ -29,6 +29,10 @@ Response read_daybook(const Asking&);
 Response read_weather(const Asking&);
 Response read_water(const Asking&);
 Response read_words_taken(const Asking&);
+Response read_forecasts(const Asking&);
+Response read_ahead(const Asking&);
+Response read_absence(const Asking&);
+Response read_compare(const Asking&);
 
 Response write_entries(const Asking&);
 Response write_strike(const Asking&);

@@ -1,0 +1,197 @@
+#include "draw_ahead.hpp"
+
+#include "phrases.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+namespace tubgrove {
+namespace {
+
+std::string name_of(const std::string& pot, const std::string& label) { return "pot " + (label.empty() ? pot : label); }
+
+std::string litres_range(const Range80& range) {
+    return litres_said(range.median, 1) + " (" + trimmed(range.low, 1) + " to " + trimmed(range.high, 1) + ")";
+}
+
+std::string in_ten(double share) { return fmt::format("{:.0f} in 10", 10 * share); }
+
+std::string hours_said(double h) {
+    if (!std::isfinite(h)) return "longer than can be seen";
+    return h < 48 ? counted(std::lround(h), "hour", "hours") : trimmed(h / 24, 1) + " days";
+}
+
+void notes(Drawing& drawing, const std::vector<std::string>& cautions, const std::vector<std::string>& remarks) {
+    drawing.blank();
+    for (const auto& line : cautions) drawing.paragraph({0, 2}, {{"Care: ", Style::warning}, {line}});
+    for (const auto& line : remarks) drawing.paragraph({0, 2}, {{line, Style::faint}});
+}
+
+void stocks(Drawing& drawing, const std::vector<StockLine>& lines) {
+    for (const auto& stock : lines) {
+        std::string text = "Tap " + stock.tap + " holds " + litres_said(stock.holds_l, 0) + ", needed " + litres_range(stock.needed_l);
+        text += stock.needed_l.high <= stock.holds_l ? ": enough." : stock.lasts_until ? ": surely enough until " + short_day(*stock.lasts_until) + " only." : ": may not be enough.";
+        drawing.paragraph({0, 2}, text);
+    }
+}
+
+const char* quantity_said(Foreseen q) {
+    switch (q) {
+    case Foreseen::warmest: return "highest, K";
+    case Foreseen::coldest: return "lowest, K";
+    case Foreseen::dew_point: return "dew point, K";
+    case Foreseen::humidity: return "humidity, %";
+    case Foreseen::wind: return "wind, m/s";
+    case Foreseen::radiation: return "sun, W/m2";
+    default: return "rain, mm";
+    }
+}
+
+std::string bias_said(const Verified& v) {
+    const bool share = v.quantity == Foreseen::wind || v.quantity == Foreseen::radiation;
+    return share ? fmt::format("{:+.0f} %", 100 * v.bias) : fmt::format("{:+.1f}", v.bias);
+}
+
+std::string dry_said(const PotAheadLine& pot, LocalDay today, const Zone& zone) {
+    if (!pot.dry_at && !pot.dry_early_at) return "not dry within the days seen";
+    std::string text = pot.dry_at ? "without water dry " + moment_from(*pot.dry_at, today, zone) : "without water perhaps dry";
+    if (pot.dry_early_at && (!pot.dry_at || zone.day_of(*pot.dry_early_at) != zone.day_of(*pot.dry_at)))
+        text += ", at the earliest " + moment_from(*pot.dry_early_at, today, zone);
+    return text;
+}
+
+void heat_pot(Drawing& drawing, const HeatPot& pot) {
+    if (pot.kept == "one-filling") return;
+    std::string text = pot.text;
+    if (pot.root_heat == "high") text += "; roots: high risk of heat at the sunny wall";
+    drawing.paragraph({2, 4}, capitalised(text) + ".");
+    for (const auto& help : pot.helps) drawing.paragraph({4, 6}, help.text);
+    if (pot.helps.empty()) drawing.paragraph({4, 6}, "nothing that was worked out gains an hour");
+}
+
+const char* precaution_said(const std::string& what) {
+    if (what == "fill-twice") return "filled twice";
+    if (what == "saucer") return "filled twice, in a saucer";
+    if (what == "shade") return "filled twice, in shade";
+    if (what == "shade-and-saucer") return "filled twice, in shade and a saucer";
+    return "filled once";
+}
+
+}  // namespace
+
+std::string draw_forecasts(const ForecastsAnswer& answer, const Zone& zone, Page page) {
+    Drawing drawing(page);
+    if (answer.sources.empty()) {
+        drawing.paragraph({0, 0}, "There is no forecast yet. `tubgrove weather add --forecast --issued TIME FILE` brings one in.");
+        return drawing.text();
+    }
+    drawing.paragraph({0, 2}, "Forecasts beside what was read later, " + format_day(answer.from) + " to " + format_day(answer.to) + ".");
+    for (const auto& source : answer.sources) {
+        drawing.blank();
+        drawing.heading(source.source);
+        if (source.newest_issue)
+            drawing.paragraph({2, 4}, "newest of " + moment_from(*source.newest_issue, answer.to + std::chrono::days(1), zone) +
+                                          (source.stale ? ": too old to say what lies ahead" : ""));
+        if (source.lines.empty()) {
+            drawing.paragraph({2, 4}, "Nothing to compare it with yet: its error is taken from config/ahead.yaml.");
+            continue;
+        }
+        drawing.row("  quantity     days ahead  compared    bias    miss  skill   in range");
+        for (const auto& v : source.lines)
+            drawing.row(fmt::format("  {:<12} {:>10} {:>9} {:>7} {:>7.1f} {:>6} {:>8.0f} %", quantity_said(v.quantity), v.lead, v.days, bias_said(v), v.miss,
+                                    std::isfinite(v.skill) ? fmt::format("{:.2f}", v.skill) : "-", 100 * v.held_share));
+    }
+    drawing.blank();
+    drawing.paragraph({0, 2}, "Bias: forecast less reading. Miss: how far off on average. Skill: 1 never wrong, 0 no better than the day before the issue, below 0 "
+                              "worse. In range: how often the 80 % range, as it could be given then, held.");
+    return drawing.text();
+}
+
+std::string draw_ahead(const AheadAnswer& answer, const Zone& zone, Page page) {
+    Drawing drawing(page);
+    drawing.heading("Ahead, " + short_day(answer.from) + " to " + short_day(answer.to));
+    drawing.paragraph({0, 2}, "Weather: " + answer.weather_from + ".");
+    drawing.blank();
+    for (const auto& heat : answer.heat) {
+        drawing.paragraph({0, 2}, {{"Heat: ", Style::warning}, {heat.text + "."}});
+        for (const auto& pot : heat.pots) heat_pot(drawing, pot);
+        drawing.blank();
+    }
+    drawing.row("day             highest, degC     ET0, mm          rain, mm", Style::strong);
+    for (const auto& day : answer.days)
+        drawing.row(fmt::format("{:<13} {:>5.0f} ({:.0f} to {:.0f}) {:>8.1f} ({:.1f} to {:.1f}) {:>6.1f} ({:.1f} to {:.1f}){}", short_day(day.day), day.max_degC.median,
+                                day.max_degC.low, day.max_degC.high, day.et0_mm.median, day.et0_mm.low, day.et0_mm.high, day.rain_mm.median,
+                                day.rain_mm.low, day.rain_mm.high, day.from == "usual" ? "  usual values" : ""));
+    drawing.blank();
+    drawing.heading("Walks to plan");
+    if (answer.walks.empty()) drawing.paragraph({2, 4}, "None in these days.");
+    for (const auto& walk : answer.walks) {
+        std::string pots;
+        for (const auto& pour : walk.pours) pots += (pots.empty() ? "" : ", ") + (pour.label.empty() ? pour.pot : pour.label) + " " + trimmed(pour.pour_l.median, 1);
+        drawing.paragraph({2, 4}, {{short_day(walk.day) + ", " + walk.walk, Style::strong}, {": " + litres_range(walk.total_l) + " for pots " + pots}});
+    }
+    drawing.paragraph({0, 2}, "All of it: " + litres_range(answer.total_l) + ".");
+    stocks(drawing, answer.stocks);
+    drawing.blank();
+    drawing.heading("Pots");
+    for (const auto& pot : answer.pots) {
+        double demand = 0, rain = 0, worst = 0;
+        for (const auto& day : pot.days) demand += day.demand_l.median, rain += day.rain_l.median, worst = std::max(worst, day.dry_planned_share);
+        std::string text = ": " + dry_said(pot, answer.from, zone) + "; uses about " + litres_said(demand, 1) + ", rain brings " + litres_said(rain, 1) +
+                           ", to pour " + litres_range(pot.total_l);
+        if (worst >= 0.3) text += "; dry at some hour even so: " + in_ten(worst);
+        drawing.paragraph({2, 4}, {{capitalised(name_of(pot.pot, pot.label)), Style::strong}, {text}});
+    }
+    notes(drawing, answer.cautions, answer.remarks);
+    return drawing.text();
+}
+
+std::string draw_absence(const AbsenceAnswer& answer, const Zone& zone, Page page) {
+    Drawing drawing(page);
+    const auto moment = [&](const std::optional<Instant>& t) {
+        return t ? short_day(zone.day_of(*t)) + " " + format_clock(zone.local(*t)) : std::string("not before the return");
+    };
+    drawing.heading("Away " + short_day(answer.from) + " to " + short_day(answer.to));
+    drawing.paragraph({0, 2}, answer.visits.empty() && answer.safe ? "All pots are safe with what stands below; nobody needs to come."
+                              : answer.safe ? counted(long(answer.visits.size()), "visit", "visits") + " at least, so that no pot comes to harm."
+                                            : "Even a visit each morning does not keep all of them safe.");
+    drawing.blank();
+    for (const auto& pot : answer.pots) {
+        drawing.paragraph({2, 4}, {{capitalised(name_of(pot.pot, pot.label)), Style::strong},
+                                   {std::string(", ") + precaution_said(pot.chosen) + ": growth checked " + moment(pot.checked_at) + ", leaves harmed " + moment(pot.harmed_at) + "."}});
+        for (const auto& p : pot.tried)
+            drawing.paragraph({6, 8}, {{std::string(precaution_said(p.what)) + ": growth checked after " + hours_said(p.checked_h.median) + " (" + hours_said(p.checked_h.low) +
+                                            " to " + hours_said(p.checked_h.high) + "), leaves harmed after " + hours_said(p.harmed_h.median) + "; safe until " + moment(p.safe_until),
+                                        Style::faint}});
+    }
+    drawing.blank();
+    drawing.heading("The sheet");
+    for (const auto& line : answer.sheet) drawing.paragraph({0, 2}, "- " + line);
+    stocks(drawing, answer.stocks);
+    notes(drawing, answer.cautions, answer.remarks);
+    return drawing.text();
+}
+
+std::string draw_compare(const CompareAnswer& answer, Page page) {
+    Drawing drawing(page);
+    std::string changes;
+    for (const auto& change : answer.changes) changes += (changes.empty() ? "" : ", ") + change;
+    drawing.heading(capitalised(name_of(answer.pot, "")) + " with " + changes);
+    for (const auto& season : answer.seasons) {
+        drawing.paragraph({0, 2}, {{capitalised(season.season) + " season", Style::strong},
+                                   {", " + format_day(season.from) + " to " + format_day(season.to) + ": " + season.text + "."}});
+        const auto line = [&](const char* which, const SeasonLine& l) {
+            drawing.paragraph({2, 4}, std::string(which) + ": " + litres_range(l.poured_l) + " poured on " + counted(l.walks, "walk", "walks") + ", dry " +
+                                          fmt::format("{:.0f} h ({:.0f} to {:.0f})", l.dry_h.median, l.dry_h.low, l.dry_h.high));
+        };
+        line("as it is", season.without);
+        line("changed", season.with);
+        drawing.paragraph({2, 4}, "difference: " + litres_range(season.litres) + fmt::format(", {:+} walks, {:+.0f} h dry ({:+.0f} to {:+.0f})", season.walks, season.dry_h.median,
+                                                                                                 season.dry_h.low, season.dry_h.high));
+    }
+    notes(drawing, {}, answer.remarks);
+    return drawing.text();
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,250 @@
+// Use case: an absence. How long each pot lasts, what makes it last, and on which days somebody must come.
+#include "ahead/absence.hpp"
+#include "garden/each_pot.hpp"
+#include "garden/heat_help.hpp"
+#include "plan/plain_text.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tubgrove {
+namespace {
+
+// Rain that nobody forecast is not counted on.
+void without_usual_rain(WeatherSeen& seen) {
+    for (auto& days : seen.members)
+        for (auto& day : days)
+            if (day.guessed.rain && day.rung == Rung::normals)
+                for (auto& hour : day.hours) hour.rain_mm = 0;
+}
+
+// The moments at which the pots are filled or looked at: on leaving, each morning away, on returning.
+struct Moments {
+    std::vector<Instant> at;
+    std::vector<LocalDay> day;                   // of the mornings; the first and last are not used
+};
+Moments moments_of(const Configuration& configuration, const Zone& zone, Instant now, LocalDay from, LocalDay to) {
+    const auto evening = configuration.walks.evening.value_or(std::chrono::minutes(19 * 60));
+    Moments m;
+    m.at.push_back(std::max(now, zone.at(LocalTime(from - std::chrono::days(1)) + evening)));
+    m.day.push_back(from);
+    for (auto day = from; day <= to; day += std::chrono::days(1)) {
+        const auto morning = zone.at(LocalTime(day) + configuration.walks.morning);
+        if (morning <= m.at.front()) continue;
+        m.at.push_back(morning);
+        m.day.push_back(day);
+    }
+    m.at.push_back(std::max(m.at.back() + std::chrono::hours(1), zone.at(LocalTime(to + std::chrono::days(1)) + configuration.walks.morning)));
+    m.day.push_back(to + std::chrono::days(1));
+    return m;
+}
+
+struct Tried {
+    std::string what;
+    PotSetup setup;
+    int passes = 2;
+};
+
+// Least trouble first. A saucer, shade: only where they change something.
+std::vector<Tried> precautions(const PotSetup& setup, const Garden::Inside& inside) {
+    const int passes = std::max(2, inside.configuration.carry.passes);
+    std::vector<Tried> tried{{"as-is", setup, 1}, {"fill-twice", setup, passes}};
+    const PotSetup *saucer = nullptr, *shade = nullptr;
+    const auto changes = changes_that_help(setup, inside);
+    for (const auto& change : changes) {
+        if (change.what == "saucer") saucer = &change.setup;
+        if (change.what == "shade") shade = &change.setup;
+    }
+    if (saucer) tried.push_back({"saucer", *saucer, passes});
+    if (shade) tried.push_back({"shade", *shade, passes});
+    if (saucer && shade) {
+        PotSetup both = *shade;
+        both.container.saucer = saucer->container.saucer;
+        tried.push_back({"shade-and-saucer", both, passes});
+    }
+    return tried;
+}
+
+std::optional<Instant> before_return(Instant filled, double hours, Instant returns) {
+    if (!std::isfinite(hours)) return std::nullopt;
+    const auto at = filled + std::chrono::seconds(std::llround(hours * 3600));
+    return at >= returns ? std::nullopt : std::optional(at);
+}
+
+struct Worked {
+    bool known = false;
+    AwayPot line;
+    std::vector<Instant> safe_until;             // by moment, with what was chosen
+    std::vector<Range80> pour_l;                 // of a filling at each moment
+};
+
+const char* words_of(const std::string& precaution) {
+    if (precaution == "fill-twice") return "fill twice, half an hour apart";
+    if (precaution == "saucer") return "put a saucer under it and fill twice";
+    if (precaution == "shade") return "move it to shade or hang shade over it, and fill twice";
+    if (precaution == "shade-and-saucer") return "shade, a saucer under it, and fill twice";
+    return "fill once";
+}
+
+Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Moments& moments, Instant until) {
+    const auto& f = inside.tables.figures;
+    const double harmed_share = f[FigureKey::harmed_share], safe_chance = f[FigureKey::safe_chance];
+    const Instant leaves = moments.at.front(), returns = moments.at.back();
+    Worked w;
+    w.line = {.pot = pot.life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay, .tried = {}, .chosen = {}, .checked_at = {},
+              .harmed_at = {}, .safe = false};
+    const auto courses = days_ahead(pot, inside.zone);
+    const Outlook as_is(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, courses, until);
+    Outlook::Run eve = as_is.start();
+    as_is.run(eve, leaves);
+    double longest_h = -1;
+    for (const auto& tried : precautions(pot.setup(), inside)) {
+        const auto there = otherwise(pot, tried.setup, inside.tables, inside.zone);
+        if (!there) continue;
+        const auto outlook = there->outlook(pot, inside.tables.priors, inside.zone, until).coarser(3, until);
+        auto pouring = pouring_of(inside.configuration, f);
+        pouring.passes = tried.passes;
+        const Lasts lasts = lasts_from(outlook, pouring, outlook.take_up(eve), harmed_share, safe_chance);
+        w.line.tried.push_back({.what = tried.what, .checked_h = lasts.checked_after_h, .harmed_h = lasts.harmed_after_h,
+                                .safe_until = before_return(leaves, lasts.safe_h, returns)});
+        if (lasts.safe_h <= longest_h) continue;
+        longest_h = lasts.safe_h;
+        w.known = true;
+        w.line.chosen = tried.what;
+        w.line.safe = !w.line.tried.back().safe_until;
+        w.line.checked_at = before_return(leaves, lasts.checked_after_h.median, returns);
+        w.line.harmed_at = before_return(leaves, lasts.harmed_after_h.median, returns);
+        // The same from each morning on, for somebody who comes by.
+        w.safe_until.clear();
+        w.pour_l.clear();
+        Outlook::Run run = outlook.take_up(eve);
+        for (const Instant t : std::span(moments.at).first(moments.at.size() - 1)) {
+            outlook.run(run, t);
+            const Lasts from_there = lasts_from(outlook, pouring, run, harmed_share, safe_chance);
+            w.safe_until.push_back(std::isfinite(from_there.safe_h) ? t + std::chrono::seconds(std::llround(from_there.safe_h * 3600)) : Instant::max());
+            w.pour_l.push_back(from_there.pour_l);
+        }
+        if (w.line.safe) break;                  // no more trouble is needed
+    }
+    return w;
+}
+
+const Tap* tap_of(const Configuration& configuration, const std::string& bay) {
+    for (const auto& tap : configuration.carry.taps)
+        if (std::ranges::find(tap.near, bay) != tap.near.end()) return &tap;
+    return configuration.carry.taps.empty() ? nullptr : &configuration.carry.taps.front();
+}
+
+std::vector<StockLine> stocks_of(const Configuration& configuration, const AbsenceAnswer& answer) {
+    std::vector<StockLine> stocks;
+    for (const auto& tap : configuration.carry.taps) {
+        if (!tap.holds) continue;
+        StockLine stock{.tap = tap.id, .holds_l = litres(*tap.holds), .needed_l = {}, .lasts_until = {}};
+        for (const auto& visit : answer.visits)
+            for (const auto& pour : visit.pours) {
+                const auto pot = std::ranges::find(answer.pots, pour.pot, &AwayPot::pot);
+                const auto* from = tap_of(configuration, pot->bay);
+                if (!from || from->id != tap.id) continue;
+                stock.needed_l.low += pour.pour_l.low;
+                stock.needed_l.median += pour.pour_l.median;
+                stock.needed_l.high += pour.pour_l.high;
+            }
+        stocks.push_back(stock);
+    }
+    return stocks;
+}
+
+std::string name_of(const AwayPot& pot) { return pot.label.empty() ? "pot " + pot.pot : "pot " + pot.label; }
+
+void write_sheet(AbsenceAnswer& answer) {
+    std::map<std::string, std::string> by_precaution;
+    for (const auto& pot : answer.pots) {
+        auto& names = by_precaution[pot.chosen];
+        names += (names.empty() ? "" : ", ") + (pot.label.empty() ? pot.pot : pot.label);
+    }
+    for (const auto& [what, names] : by_precaution) answer.sheet.push_back("On leaving, pots " + names + ": " + words_of(what) + ".");
+    if (answer.visits.empty()) {
+        if (answer.safe) answer.sheet.push_back("Nobody needs to come until the return.");
+        return;
+    }
+    for (const auto& visit : answer.visits) {
+        std::string line = format_day(visit.day) + ", in the morning: ";
+        for (std::size_t i = 0; i < visit.pours.size(); ++i) {
+            const auto& pour = visit.pours[i];
+            line += (i ? ", " : "") + (pour.label.empty() ? "pot " + pour.pot : pour.label) + " until it runs through, " + litres_text(std::ceil(2 * pour.pour_l.high) / 2) + " at most";
+        }
+        answer.sheet.push_back(line + ".");
+    }
+    answer.sheet.push_back("Pour slowly, stop when water shows below, and come back after half an hour for the same again.");
+    answer.sheet.push_back("Droops in the morning, too, or a pot strikingly light: water it, and ring.");
+}
+
+}  // namespace
+
+Outcome<AbsenceAnswer> Garden::absence(const View& view, LocalDay from, LocalDay to) {
+    constexpr std::chrono::days longest{60}, furthest{90};
+    auto& inside = *inside_;
+    const auto today = inside.zone.day_of(view.now);
+    if (from > to) return Refusal{"the first day lies after the last", "absence FROM TO, the earlier day first"};
+    if (from < today) return Refusal{format_day(from) + " is past", "a first day from today on"};
+    if (to - from > longest || to - today > furthest)
+        return Refusal{"nothing can be said of so long a time", "up to 60 days away, the last of them within 90 days from now"};
+    auto garden = garden_now(inside.store, view, inside.configuration, inside.zone, inside.forecasts, (to - today) + std::chrono::days(3));
+    without_usual_rain(garden.weather);
+    const auto lives = in_walking_order(garden.past.lives, inside.configuration, view.now);
+    if (lives.empty())
+        return Refusal{"there is no pot with a tree yet", "tubgrove setup, or pot add 7 container.size=40L tree.a.species=apple bay=…"};
+    const auto moments = moments_of(inside.configuration, inside.zone, view.now, from, to);
+    const auto until = inside.zone.end_of(to + std::chrono::days(1));
+
+    std::vector<Worked> worked(lives.size());
+    each_pot(inside, garden, lives, [&](std::size_t i, const PotNow& pot) { worked[i] = work_out(inside, pot, moments, until); });
+
+    AbsenceAnswer answer{.from = from, .to = to, .leaves = moments.at.front(), .returns = moments.at.back(), .pots = {}, .safe = false, .visits = {},
+                         .stocks = {}, .sheet = {}, .cautions = {}, .remarks = {}};
+    std::vector<std::vector<Instant>> safe_until;
+    for (const auto& w : worked)
+        if (w.known) safe_until.push_back(w.safe_until);
+    auto plan = least_visits(moments.at, safe_until);
+    answer.safe = plan.has_value();
+    if (!plan) {                                 // every morning is not enough for all: say so, and come every morning
+        plan.emplace();
+        for (std::size_t m = 1; m + 1 < moments.at.size(); ++m) plan->push_back(m);
+    }
+    for (const std::size_t m : *plan) {
+        AwayVisit visit{.day = moments.day[m], .at = moments.at[m], .pours = {}, .total_l = 0};
+        for (const auto& w : worked) {
+            if (!w.known) continue;
+            visit.pours.push_back({.pot = w.line.pot, .label = w.line.label, .pour_l = w.pour_l[m]});
+            visit.total_l += w.pour_l[m].high;
+        }
+        answer.visits.push_back(std::move(visit));
+    }
+    for (auto& w : worked)
+        if (w.known) answer.pots.push_back(std::move(w.line));
+    answer.stocks = stocks_of(inside.configuration, answer);
+    write_sheet(answer);
+    if (!answer.safe) {
+        std::string names;
+        for (std::size_t i = 0, p = 0; i < worked.size(); ++i) {
+            if (!worked[i].known) continue;
+            bool kept = true;
+            for (std::size_t m = 0; m + 1 < moments.at.size(); ++m) kept = kept && worked[i].safe_until[m] >= moments.at[m + 1];
+            if (!kept) names += (names.empty() ? "" : ", ") + name_of(answer.pots[p]);
+            ++p;
+        }
+        answer.remarks.push_back("Not even a visit each morning keeps these safe: " + names + ". A larger pot, a drip line or another place would.");
+    }
+    answer.remarks.push_back("Rain that is not forecast is not counted on.");
+    if (to > today + std::chrono::days(10)) answer.remarks.push_back("Beyond ten days this stands on usual weather; ask again nearer the time.");
+    for (const auto& pot : answer.pots)
+        if (pot.chosen.find("saucer") != std::string::npos) {
+            answer.cautions.push_back("Empty saucers on the return: roots that stand in water for long suffer, and mosquitoes breed in it.");
+            break;
+        }
+    answer.cautions.push_back("A full pot is heavy: two people or a trolley before it is moved. Water that stands in butts and cans is a danger to small children: cover it.");
+    answer.remarks.push_back("A helper's phone: tubgrove pair --name NAME --until " + format_day(to + std::chrono::days(1)) + "; their entries carry the name.");
+    return answer;
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,247 @@
+// What is coming, as JSON: forecasts, the days ahead, absences, comparisons.
+#include "garden/json.hpp"
+#include "garden/json_writer.hpp"
+
+#include <string>
+
+namespace tubgrove {
+namespace {
+
+// demand_l, demand_low_l, demand_high_l
+void write_range(JsonWriter& json, const std::string& name, const std::string& unit, const Range80& range) {
+    json.number(name + "_" + unit, range.median);
+    json.number(name + "_low_" + unit, range.low);
+    json.number(name + "_high_" + unit, range.high);
+}
+
+void write_moment(JsonWriter& json, std::string_view key, const std::optional<Instant>& t, const Zone& zone) {
+    if (t) json.text(key, format_rfc3339(*t, zone));
+    else json.null(key);
+}
+void write_day(JsonWriter& json, std::string_view key, const std::optional<LocalDay>& day) {
+    if (day) json.text(key, format_day(*day));
+    else json.null(key);
+}
+void write_texts(JsonWriter& json, std::string_view key, const std::vector<std::string>& texts) {
+    json.begin_array(key);
+    for (const auto& text : texts) json.text({}, text);
+    json.end_array();
+}
+template <class List, class Write>
+void write_list(JsonWriter& json, std::string_view key, const List& list, Write write) {
+    json.begin_array(key);
+    for (const auto& item : list) {
+        json.begin_object();
+        write(item);
+        json.end_object();
+    }
+    json.end_array();
+}
+
+struct QuantityName {
+    const char *name, *unit;
+};
+QuantityName name_of(Foreseen q) {
+    switch (q) {
+    case Foreseen::warmest: return {"air_temperature:max", "K"};
+    case Foreseen::coldest: return {"air_temperature:min", "K"};
+    case Foreseen::dew_point: return {"dew_point_temperature:mean", "K"};
+    case Foreseen::humidity: return {"relative_humidity:mean", "%"};
+    case Foreseen::wind: return {"wind_speed:mean", "m s-1"};
+    case Foreseen::radiation: return {"surface_downwelling_shortwave_flux_in_air:mean", "W m-2"};
+    default: return {"precipitation_amount:sum", "mm"};
+    }
+}
+
+void write_verified(JsonWriter& json, const Verified& v) {
+    json.text("quantity", name_of(v.quantity).name);
+    json.text("unit", name_of(v.quantity).unit);
+    json.integer("lead_days", v.lead);
+    json.integer("compared", v.days);
+    json.boolean("bias_is_share", v.quantity == Foreseen::wind || v.quantity == Foreseen::radiation);
+    json.number_in("bias", v.bias, 2);
+    json.number_in("miss", v.miss, 2);
+    json.number_in("same_as_yesterday_miss", v.same_miss, 2);
+    json.number_in("skill", v.skill, 2);
+    json.number("held_share", v.held_share);
+}
+
+void write_stocks(JsonWriter& json, const std::vector<StockLine>& stocks) {
+    write_list(json, "stocks", stocks, [&](const StockLine& stock) {
+        json.text("tap", stock.tap);
+        json.number("holds_l", stock.holds_l);
+        write_range(json, "needed", "l", stock.needed_l);
+        json.boolean("enough", stock.needed_l.high <= stock.holds_l);
+        write_day(json, "lasts_until", stock.lasts_until);
+    });
+}
+
+void write_pours(JsonWriter& json, const std::vector<WalkPour>& pours) {
+    write_list(json, "pours", pours, [&](const WalkPour& pour) {
+        json.text("pot", pour.pot);
+        json.text("label", pour.label);
+        write_range(json, "pour", "l", pour.pour_l);
+    });
+}
+
+void write_heat_pot(JsonWriter& json, const HeatPot& pot) {
+    json.text("pot", pot.pot);
+    json.text("label", pot.label);
+    json.text("bay", pot.bay);
+    write_range(json, "use", "l", pot.use_l);
+    write_range(json, "lasts", "h", pot.lasts_h);
+    json.text("kept", pot.kept);
+    json.text("root_heat", pot.root_heat);
+    write_list(json, "helps", pot.helps, [&](const Help& help) {
+        json.text("what", help.what);
+        json.text("bay", help.bay);
+        json.number("saved_l", help.saved_l);
+        json.number("gained_h", help.gained_h);
+        json.text("text", help.text);
+    });
+    json.text("text", pot.text);
+}
+
+void write_season(JsonWriter& json, std::string_view key, const SeasonLine& line) {
+    json.begin_object(key);
+    write_range(json, "poured", "l", line.poured_l);
+    write_range(json, "dry", "h", line.dry_h);
+    write_range(json, "used", "l", line.used_l);
+    json.integer("walks", line.walks);
+    json.end_object();
+}
+
+}  // namespace
+
+std::string to_json(const ForecastsAnswer& answer, const Zone& zone) {
+    JsonWriter json;
+    json.begin_object();
+    json.text("from", format_day(answer.from));
+    json.text("to", format_day(answer.to));
+    write_list(json, "sources", answer.sources, [&](const SourceVerified& source) {
+        json.text("source", source.source);
+        write_moment(json, "newest_issue", source.newest_issue, zone);
+        json.boolean("stale", source.stale);
+        write_list(json, "lines", source.lines, [&](const Verified& v) { write_verified(json, v); });
+    });
+    json.end_object();
+    return json.take();
+}
+
+std::string to_json(const AheadAnswer& answer, const Zone& zone) {
+    JsonWriter json;
+    json.begin_object();
+    json.text("from", format_day(answer.from));
+    json.text("to", format_day(answer.to));
+    json.text("weather_from", answer.weather_from);
+    json.integer("members", answer.members);
+    write_list(json, "days", answer.days, [&](const DayAheadLine& day) {
+        json.text("day", format_day(day.day));
+        json.text("from", day.from);
+        write_range(json, "max", "degC", day.max_degC);
+        write_range(json, "et0", "mm", day.et0_mm);
+        write_range(json, "rain", "mm", day.rain_mm);
+    });
+    write_list(json, "walks", answer.walks, [&](const WalkAheadLine& walk) {
+        json.text("day", format_day(walk.day));
+        json.text("walk", walk.walk);
+        json.text("at", format_rfc3339(walk.at, zone));
+        write_pours(json, walk.pours);
+        write_range(json, "total", "l", walk.total_l);
+    });
+    write_list(json, "pots", answer.pots, [&](const PotAheadLine& pot) {
+        json.text("pot", pot.pot);
+        json.text("label", pot.label);
+        json.text("bay", pot.bay);
+        write_moment(json, "dry_early_at", pot.dry_early_at, zone);
+        write_moment(json, "dry_at", pot.dry_at, zone);
+        write_moment(json, "dry_late_at", pot.dry_late_at, zone);
+        write_range(json, "total", "l", pot.total_l);
+        write_list(json, "days", pot.days, [&](const PotDayLine& day) {
+            json.text("day", format_day(day.day));
+            write_range(json, "demand", "l", day.demand_l);
+            write_range(json, "rain", "l", day.rain_l);
+            json.number("dry_share", day.dry_share);
+            json.number("dry_planned_share", day.dry_planned_share);
+        });
+    });
+    write_range(json, "total", "l", answer.total_l);
+    write_stocks(json, answer.stocks);
+    write_list(json, "heat", answer.heat, [&](const HeatAhead& heat) {
+        json.text("first", format_day(heat.episode.first));
+        json.text("last", format_day(heat.episode.last));
+        json.text("hottest", format_day(heat.hottest));
+        json.number("chance_share", heat.episode.chance);
+        json.number("peak_degC", heat.episode.peak_degC);
+        json.number("above_degC", heat.episode.above_degC);
+        json.text("by", heat.episode.by);
+        json.integer("days_in_a_row", heat.episode.days_in_a_row);
+        json.text("text", heat.text);
+        write_list(json, "pots", heat.pots, [&](const HeatPot& pot) { write_heat_pot(json, pot); });
+    });
+    write_texts(json, "cautions", answer.cautions);
+    write_texts(json, "remarks", answer.remarks);
+    json.end_object();
+    return json.take();
+}
+
+std::string to_json(const AbsenceAnswer& answer, const Zone& zone) {
+    JsonWriter json;
+    json.begin_object();
+    json.text("from", format_day(answer.from));
+    json.text("to", format_day(answer.to));
+    json.text("leaves", format_rfc3339(answer.leaves, zone));
+    json.text("returns", format_rfc3339(answer.returns, zone));
+    json.boolean("safe", answer.safe);
+    write_list(json, "pots", answer.pots, [&](const AwayPot& pot) {
+        json.text("pot", pot.pot);
+        json.text("label", pot.label);
+        json.text("bay", pot.bay);
+        json.boolean("safe", pot.safe);
+        json.text("chosen", pot.chosen);
+        write_moment(json, "checked_at", pot.checked_at, zone);
+        write_moment(json, "harmed_at", pot.harmed_at, zone);
+        write_list(json, "tried", pot.tried, [&](const Precaution& p) {
+            json.text("what", p.what);
+            write_range(json, "checked", "h", p.checked_h);
+            write_range(json, "harmed", "h", p.harmed_h);
+            write_moment(json, "safe_until", p.safe_until, zone);
+        });
+    });
+    write_list(json, "visits", answer.visits, [&](const AwayVisit& visit) {
+        json.text("day", format_day(visit.day));
+        json.text("at", format_rfc3339(visit.at, zone));
+        write_pours(json, visit.pours);
+        json.number("total_l", visit.total_l);
+    });
+    write_stocks(json, answer.stocks);
+    write_texts(json, "sheet", answer.sheet);
+    write_texts(json, "cautions", answer.cautions);
+    write_texts(json, "remarks", answer.remarks);
+    json.end_object();
+    return json.take();
+}
+
+std::string to_json(const CompareAnswer& answer, const Zone&) {
+    JsonWriter json;
+    json.begin_object();
+    json.text("pot", answer.pot);
+    write_texts(json, "changes", answer.changes);
+    write_list(json, "seasons", answer.seasons, [&](const SeasonCompared& season) {
+        json.text("season", season.season);
+        json.text("from", format_day(season.from));
+        json.text("to", format_day(season.to));
+        write_season(json, "without", season.without);
+        write_season(json, "with", season.with);
+        write_range(json, "difference", "l", season.litres);
+        write_range(json, "difference_dry", "h", season.dry_h);
+        json.integer("difference_walks", season.walks);
+        json.boolean("worth_having", season.worth_having);
+        json.text("text", season.text);
+    });
+    write_texts(json, "remarks", answer.remarks);
+    json.end_object();
+    return json.take();
+}
+
+}  // namespace tubgrove
