@@ -44,13 +44,21 @@ const char* quantity_said(Foreseen q) {
     case Foreseen::humidity: return "humidity, %";
     case Foreseen::wind: return "wind, m/s";
     case Foreseen::radiation: return "sun, W/m2";
-    default: return "rain, mm";
+    case Foreseen::rain: return "rain, mm";
+    default: return "ET0, mm";
     }
 }
 
 std::string bias_said(const Verified& v) {
     const bool share = v.quantity == Foreseen::wind || v.quantity == Foreseen::radiation;
     return share ? fmt::format("{:+.0f} %", 100 * v.bias) : fmt::format("{:+.1f}", v.bias);
+}
+
+void verified(Drawing& drawing, const std::vector<Verified>& lines) {
+    drawing.row("  quantity     days ahead  compared    bias    miss  skill   in range");
+    for (const auto& v : lines)
+        drawing.row(fmt::format("  {:<12} {:>10} {:>9} {:>7} {:>7.1f} {:>6} {:>8.0f} %", quantity_said(v.quantity), v.lead, v.days, bias_said(v), v.miss,
+                                std::isfinite(v.skill) ? fmt::format("{:.2f}", v.skill) : "-", 100 * v.held_share));
 }
 
 std::string dry_said(const PotAheadLine& pot, LocalDay today, const Zone& zone) {
@@ -97,10 +105,12 @@ std::string draw_forecasts(const ForecastsAnswer& answer, const Zone& zone, Page
             drawing.paragraph({2, 4}, "Nothing to compare it with yet: its error is taken from config/ahead.yaml.");
             continue;
         }
-        drawing.row("  quantity     days ahead  compared    bias    miss  skill   in range");
-        for (const auto& v : source.lines)
-            drawing.row(fmt::format("  {:<12} {:>10} {:>9} {:>7} {:>7.1f} {:>6} {:>8.0f} %", quantity_said(v.quantity), v.lead, v.days, bias_said(v), v.miss,
-                                    std::isfinite(v.skill) ? fmt::format("{:.2f}", v.skill) : "-", 100 * v.held_share));
+        verified(drawing, source.lines);
+    }
+    if (!answer.et0.empty()) {
+        drawing.blank();
+        drawing.heading("ET0 as the garden foresaw it on the past mornings");
+        verified(drawing, answer.et0);
     }
     drawing.blank();
     drawing.paragraph({0, 2}, "Bias: forecast less reading. Miss: how far off on average. Skill: 1 never wrong, 0 no better than the day before the issue, below 0 "

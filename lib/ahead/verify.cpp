@@ -10,6 +10,13 @@ struct Sum {
     double error = 0, miss = 0, miss_with_same = 0, same_miss = 0, held = 0;
 };
 
+Verified line_of(Foreseen quantity, int lead, const Sum& s) {
+    Verified v{.quantity = quantity, .lead = lead, .days = s.days, .bias = s.error / s.days, .miss = s.miss / s.days, .held_share = s.held / s.days};
+    if (s.with_same > 0) v.same_miss = s.same_miss / s.with_same;
+    if (s.same_miss > 0) v.skill = 1 - s.miss_with_same / s.same_miss;
+    return v;
+}
+
 double held_rain(double forecast, double came, const RainErrors& errors, double wet) {
     const RainBelief belief = rain_belief(forecast, errors, wet);
     const double high = belief.chance_up_to(came < wet ? 0 : came), low = came < wet ? 0 : high;
@@ -56,13 +63,25 @@ std::vector<Verified> verify(std::span<const Compared> compared, const std::map<
             }
     }
     std::vector<Verified> verified;
-    for (const auto& [key, s] : sums) {
-        Verified v{.quantity = key.first, .lead = key.second, .days = s.days, .bias = s.error / s.days, .miss = s.miss / s.days,
-                   .held_share = s.held / s.days};
-        if (s.with_same > 0) v.same_miss = s.same_miss / s.with_same;
-        if (s.same_miss > 0) v.skill = 1 - s.miss_with_same / s.same_miss;
-        verified.push_back(v);
+    for (const auto& [key, s] : sums) verified.push_back(line_of(key.first, key.second, s));
+    return verified;
+}
+
+std::vector<Verified> tally(std::span<const ForeseenDay> days) {
+    std::map<int, Sum> sums;
+    for (const ForeseenDay& d : days) {
+        Sum& s = sums[d.lead];
+        ++s.days;
+        s.error += d.middle - d.came;
+        s.miss += std::abs(d.middle - d.came);
+        s.held += d.low <= d.came && d.came <= d.high;
+        if (std::isnan(d.same)) continue;
+        ++s.with_same;
+        s.miss_with_same += std::abs(d.middle - d.came);
+        s.same_miss += std::abs(d.same - d.came);
     }
+    std::vector<Verified> verified;
+    for (const auto& [lead, s] : sums) verified.push_back(line_of(Foreseen::count_, lead, s));
     return verified;
 }
 

@@ -19,4 +19,13 @@ struct Verified {
 // the outcome's own probability inside it, since many days are dry.
 std::vector<Verified> verify(std::span<const Compared>, const std::map<LocalDay, DayValues>& read, const Figures&);
 
+// One day as the whole garden foresaw it, with its range, and what it came to; `same`: the day before that look.
+struct ForeseenDay {
+    int lead = 0;
+    double low = 0, middle = 0, high = 0;
+    double came = 0, same = NAN;
+};
+// By lead; the quantity's name is the caller's. Errors are foreseen less come.
+std::vector<Verified> tally(std::span<const ForeseenDay>);
+
 }  // namespace tubgrove

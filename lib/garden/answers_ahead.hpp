@@ -21,6 +21,8 @@ struct SourceVerified {
 struct ForecastsAnswer {
     LocalDay from{}, to{};                       // days compared
     std::vector<SourceVerified> sources;
+    // ET0 as the garden foresaw it on each of the past mornings, all sources and ranges together, beside what it came to.
+    std::vector<Verified> et0;                   // mm, by lead; the quantity's name is not used
 };
 
 struct DayAheadLine {

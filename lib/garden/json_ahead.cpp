@@ -49,7 +49,8 @@ QuantityName name_of(Foreseen q) {
     case Foreseen::humidity: return {"relative_humidity:mean", "%"};
     case Foreseen::wind: return {"wind_speed:mean", "m s-1"};
     case Foreseen::radiation: return {"surface_downwelling_shortwave_flux_in_air:mean", "W m-2"};
-    default: return {"precipitation_amount:sum", "mm"};
+    case Foreseen::rain: return {"precipitation_amount:sum", "mm"};
+    default: return {"et0:sum", "mm"};
     }
 }
 
@@ -124,6 +125,7 @@ std::string to_json(const ForecastsAnswer& answer, const Zone& zone) {
         json.boolean("stale", source.stale);
         write_list(json, "lines", source.lines, [&](const Verified& v) { write_verified(json, v); });
     });
+    write_list(json, "et0", answer.et0, [&](const Verified& v) { write_verified(json, v); });
     json.end_object();
     return json.take();
 }

@@ -158,7 +158,7 @@ Outcome<WeatherAnswer> Garden::weather_show(const View& view, std::optional<Loca
     auto first = from.value_or(last - std::chrono::days(6));
     if (first > last) return Refusal{"the first day is after the last", "--from before --to"};
     if (last - first > std::chrono::days(3660)) return Refusal{"more than ten years at once", "a shorter span"};
-    auto seen = weather_seen(inside_->store, view, inside_->configuration, inside_->zone, {first, last}, inside_->forecasts);
+    auto seen = weather_seen(inside_->store, view, inside_->configuration, inside_->zone, {first, last}, inside_->forecasts, WeatherMembers::middle);
     return WeatherAnswer{std::move(seen.members.front())};
 }
 

@@ -57,15 +57,16 @@ bool speaks_of_later(std::span<const StoredReadings> stored, Instant now) {
     });
 }
 
-// All readings, the forecasts among them as one member sees them.
-std::vector<StoredReadings> spread_member(std::span<const StoredReadings> stored, const ForecastKnowledge& knowledge,
-                                          const SpreadPlace& place, int member) {
-    std::vector<StoredReadings> turned(stored.begin(), stored.end());
-    for (auto& readings : turned)
-        if (readings.series.issued)
-            readings.observations = member_of_forecast(readings.observations, *readings.series.issued,
-                                                       errors_of(knowledge, readings.series.source), knowledge.figures, place, member);
-    return turned;
+// The forecasts among the readings as one member of a single forecast sees them; `turned` keeps them.
+void spread(std::vector<SeriesReadings>& readings, std::vector<std::vector<Observation>>& turned, const ForecastKnowledge& knowledge,
+            const SpreadPlace& place, int member) {
+    turned.reserve(readings.size());
+    for (auto& part : readings) {
+        if (!part.series.issued) continue;
+        turned.push_back(member_of_forecast(part.observations, *part.series.issued, errors_of(knowledge, part.series.source),
+                                            knowledge.figures, place, member));
+        part.observations = turned.back();
+    }
 }
 
 // Readings older than this no longer speak for the present.
@@ -84,7 +85,7 @@ std::string in_words(const WeatherSeen& seen, LocalDay today, Instant now) {
 }  // namespace
 
 WeatherSeen weather_seen(const Store& store, const View& view, const Configuration& configuration, const Zone& zone,
-                         const DaySpan& span, ForecastKnowledge& knowledge) {
+                         const DaySpan& span, ForecastKnowledge& knowledge, WeatherMembers which) {
     // The quality rules and carried cloudiness look back from a day.
     constexpr std::chrono::days looked_back{9};
     ReadingsQuery query{.from = zone.start_of(span.first - looked_back), .to = zone.end_of(span.last), .learned_until = {},
@@ -109,18 +110,20 @@ WeatherSeen weather_seen(const Store& store, const View& view, const Configurati
     climate.feel = felt_days(entries_seen(store, view), zone);
     auto today = zone.day_of(view.now);
     end_stale(stored, view.now, knowledge.figures);
-    const bool spread = members == 1 && span.last >= today && speaks_of_later(stored, view.now);
-    if (spread) {
+    const bool single = members == 1 && span.last >= today && speaks_of_later(stored, view.now);
+    if (single) {
         forecast_record(knowledge, store, view, zone);
         members = int(knowledge.figures[FigureKey::forecast_members]) + 1;
     }
     const SpreadPlace place{.zone = zone, .latitude_deg = degrees(configuration.site.latitude),
                             .elevation_m = metres(configuration.site.elevation)};
-    for (int member = 0; member < members; ++member) {
+    for (int member = 0; member < (which == WeatherMembers::middle ? 1 : members); ++member) {
         const DaySpan days{member == 0 ? span.first : std::max(span.first, today), span.last};
         if (days.first > days.last) break;
-        const auto turned = spread ? spread_member(stored, knowledge, place, member) : std::vector<StoredReadings>();
-        seen.members.push_back(complete_days(climate, of_member(spread ? turned : stored, spread ? 0 : member), days, view.now));
+        auto readings = of_member(stored, single ? 0 : member);
+        std::vector<std::vector<Observation>> turned;
+        if (single) spread(readings, turned, knowledge, place, member);
+        seen.members.push_back(complete_days(climate, readings, days, view.now));
     }
     seen.has_forecast = std::ranges::any_of(seen.members.front(), [&](const DayRecord& day) {
         return day.day >= today && day.rung == Rung::published;

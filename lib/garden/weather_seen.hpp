@@ -21,7 +21,9 @@ struct WeatherSeen {
     std::optional<Instant> first_reading;
 };
 
+enum class WeatherMembers : unsigned char { all, middle };   // the middle: the first member alone
+
 WeatherSeen weather_seen(const Store& store, const View& view, const Configuration& configuration, const Zone& zone,
-                         const DaySpan& span, ForecastKnowledge& knowledge);
+                         const DaySpan& span, ForecastKnowledge& knowledge, WeatherMembers which = WeatherMembers::all);
 
 }  // namespace tubgrove

@@ -9,7 +9,7 @@
 // the present. "asked again": the stored list. Each is asked of a garden opened anew; the memory is the largest of all three.
 // program: 25 pots whose list was asked for on each of the 105 mornings and answered on two of three, so that the past has
 // rounds and entries to be read; from the command's start to its end.
-// CPU time stands beside the clock's, since the pots of a list are shared among the processors. usage: bench TUBGROVE SQLITE3 [et0|ingest|rounds|program]…
+// CPU time stands beside the clock's, since the pots of a list are shared among the processors. usage: bench TUBGROVE SQLITE3 [et0|ingest|rounds|program|ahead]…
 #include "garden_made.hpp"
 #include "measure.hpp"
 
@@ -20,6 +20,7 @@
 #include <cstdlib>
 #include <fstream>
 #include <iostream>
+#include <sstream>
 
 using namespace tubgrove;
 using namespace tubgrove::bench;
@@ -197,10 +198,38 @@ void program(const Options& options) {
                first.wall_s, first.cpu_s, again.wall_s, again.cpu_s, cold.wall_s, cold.cpu_s);
 }
 
+// Ten days ahead for 25 pots, the members of a single forecast and of one that has 20 of its own; the morning's list is made.
+void look_ahead(const Options&) {
+    Folder folder;
+    for (const int forecast_members : {1, 20}) {
+        const fs::path at = folder.path() / ("garden-" + std::to_string(forecast_members));
+        in_child([&] { tend(at, 25); });
+        live_a_day(at);
+        const Instant now = first_asked() + std::chrono::hours(24);
+        const auto child = in_child([&](const Report& report) {
+            MadeGarden made(at);
+            for (int member = 0; member < forecast_members; ++member) {
+                auto hours = made_weather(season_start() + std::chrono::hours(member), season_hours + 24 + 24 * 11);
+                std::stringstream csv;
+                const auto ahead = std::span(hours).last(24 * 11);
+                for (auto& o : ahead) o.starts -= std::chrono::hours(member), o.ends -= std::chrono::hours(member);
+                write_csv(csv, ahead);
+                const WeatherFile file{.name = "forecast.csv", .source = "service", .mapping = {}, .issued = now - std::chrono::hours(1), .member = member, .progress = {}};
+                answer(made.garden().weather_add({.now = now}, csv, file));
+            }
+            if (answer(made.garden().round({.now = now})).round.id.empty()) std::abort();
+            report(best_of(repeats, [&] {
+                if (answer(made.garden().ahead({.now = now})).pots.size() != 25) std::abort();
+            }));
+        });
+        fmt::print("ahead, 25 pots, 10 days, a forecast of {}: {:.3f} s\n", forecast_members == 1 ? "one member" : "20 members", child.figures.at(0));
+    }
+}
+
 }  // namespace
 
 int main(int count, char** words) try {
-    if (count < 3) throw std::invalid_argument("usage: bench TUBGROVE SQLITE3 [et0|ingest|rounds|program]...");
+    if (count < 3) throw std::invalid_argument("usage: bench TUBGROVE SQLITE3 [et0|ingest|rounds|program|ahead]...");
     const Options options{words[1], words[2]};
     const std::vector<std::string> wanted(words + 3, words + count);
     const auto run = [&](const char* name, void (*part)(const Options&)) {
@@ -211,6 +240,7 @@ int main(int count, char** words) try {
     run("et0", et0);
     run("ingest", ingest);
     run("program", program);
+    run("ahead", look_ahead);
     run("rounds", rounds);
 } catch (const std::exception& error) {
     std::cerr << "bench: " << error.what() << '\n';
