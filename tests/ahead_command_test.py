@@ -125,7 +125,7 @@ class Ahead(InAFolder):
         self.check_done(garden.run("weather", "add", "--forecast", "--issued", "2026-07-14T05:00:00" + ZONE, "--source", "service",
                                    "forecast.csv", at="2026-07-14T06:00:00" + ZONE))
         days = {day["day"]: day for day in self.answer(garden, "weather", "show", "--to", "2026-07-15")["days"]}
-        self.assertAlmostEqual(days["2026-07-15"]["air_temp_max_degC"]["value"], 33 - 3 * 8 / 28, delta=0.15)
+        self.assertAlmostEqual(days["2026-07-15"]["air_temperature_max_degC"]["value"], 33 - 3 * 8 / 28, delta=0.15)
 
     def test_absence(self):
         garden = self.with_forecast(highest=30)
