@@ -49,7 +49,7 @@ PotAhead ahead_of(const trial::PotLife& pot, int how_many = 7) {
     return look_ahead(pot.outlook(e, pot.midnight(today + how_many + 2)), seen.walks, seen.midnights, {});
 }
 
-Lasts lasts_of(const trial::PotLife& pot, double safe_chance = 0.1) {
+Lasts lasts_of(const trial::PotLife& pot, double safe_chance = figures()[FigureKey::safe_chance]) {
     const Ensemble e = pot.at(pot.midnight(today) + hours(6));
     const Outlook outlook = pot.outlook(e, pot.midnight(count - 1));
     return lasts_from(outlook, {.mark_l = 0.5, .passes = 2}, outlook.start(), 0.8, safe_chance);
@@ -238,7 +238,7 @@ TEST_CASE("absence: growth is checked before leaves are harmed, and shade never 
     CHECK(in_sun.safe_h <= in_sun.harmed_after_h.median);
     CHECK(in_half.safe_h >= in_sun.safe_h);
     CHECK(in_shade.safe_h >= in_half.safe_h);
-    CHECK(lasts_of(sun, 0.05).safe_h <= in_sun.safe_h);
+    CHECK(lasts_of(sun, 0.01).safe_h <= in_sun.safe_h);
 }
 
 TEST_CASE("the promised safe time holds in nine of ten gardens drawn with other truths, and is at least half of the true time") {
@@ -264,8 +264,7 @@ TEST_CASE("the promised safe time holds in nine of ten gardens drawn with other 
     }
     INFO(held << " of " << drawn);
     CHECK(drawn == 3 * 4 * member_count);
-    // The promise is the tenth part of its own draw; another draw's tenth part scatters around it.
-    CHECK(double(held) / drawn >= 0.89);
+    CHECK(double(held) / drawn >= 0.90);
     std::ranges::sort(promised_of_true);
     CHECK(promised_of_true[promised_of_true.size() / 2] >= 0.5);
 }

@@ -31,6 +31,7 @@ std::optional<Replay> replay_of(const PotNow& pot, const PotSetup& setup, std::s
     r.beliefs.front().drip.reset();              // the same rule waters with and without the change
     const auto& site = inside.configuration.site;
     r.days.push_back(course_of(r.history, inside.tables, {.latitude_deg = degrees(site.latitude), .elevation_m = metres(site.elevation)}, inside.zone, days));
+    r.days.push_back(r.days.front());            // several forecasts of the same: what was measured gets no forecast's error
     r.ensemble = begin({.history = r.history, .beliefs = r.beliefs, .days = r.days.front(), .priors = inside.tables.priors, .zone = inside.zone});
     r.ensemble.score = pot.ensemble.score;
     r.ensemble.weights = pot.ensemble.weights;
