@@ -295,7 +295,7 @@ TEST_CASE("a file of a newer program is refused in words and left as it is") {
     CHECK(fault.kind == Kind::newer);
     CHECK(fault.words ==
           room.file().string() +
-              ": was written by a newer tubgrove (store version 99, this program knows up to 2); nothing "
+              ": was written by a newer tubgrove (store version 99, this program knows up to 3); nothing "
               "was changed, use the newer program");
     CHECK(bytes_of(room.file()) == before);
 }
@@ -315,6 +315,23 @@ TEST_CASE("the form of version 1 never changes, and its rows are read") {
     REQUIRE(found.size() == 2);
     CHECK(found[1].observations.at(0)[Channel::air_temperature_mean] == 19.5);
     CHECK(store.versions("roof", morning - days(1), morning + days(1)).size() == 2);
+}
+
+TEST_CASE("the form of version 2 never changes, and its answers are kept") {
+    Room room, fresh;
+    load_dump(room, "store_version_2.sql");
+    auto store = room.open();
+    fresh.open();
+    CHECK(schema_of(room.file()) == schema_of(fresh.file()));
+    REQUIRE(beside(room, "version-2").size() == 1);
+    CHECK(store.entries().size() == 2);
+    const auto kept = store.answer_once("key-1", []() -> std::optional<KeptAnswer> { return std::nullopt; });
+    REQUIRE(kept);
+    CHECK(kept->status == 201);
+    CHECK(kept->body == "{\n}\n");
+    CHECK(store.tellings(TellingState::waiting).empty());
+    const std::vector<std::string> channels{"mail"};
+    CHECK(store.tell_later(channels, "2026-07-14-morning", morning) == 1);
 }
 
 TEST_CASE("an upgrade keeps a copy of what was, and takes all steps or none") {

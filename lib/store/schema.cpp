@@ -126,7 +126,22 @@ CREATE TABLE answers (
 ) STRICT;
 )sql";
 
-constexpr std::array all_migrations{Migration{1, version_1}, Migration{2, version_2}};
+// The queue of lists that are told through channels, and what became of each; at most once a channel.
+constexpr const char* version_3 = R"sql(
+CREATE TABLE tellings (
+  sequence INTEGER PRIMARY KEY,
+  channel  TEXT    NOT NULL,
+  round    TEXT    NOT NULL,
+  state    TEXT    NOT NULL CHECK (state IN ('waiting', 'going', 'told', 'unsure', 'given-up')),
+  tries    INTEGER NOT NULL,
+  changed  INTEGER NOT NULL,
+  error    TEXT    NOT NULL,
+  UNIQUE (channel, round)
+) STRICT;
+CREATE INDEX tellings_state ON tellings (state, sequence);
+)sql";
+
+constexpr std::array all_migrations{Migration{1, version_1}, Migration{2, version_2}, Migration{3, version_3}};
 
 int number_of(const SQLite::Database& database, const char* sql) {
     Query query(database, sql);

@@ -141,6 +141,30 @@ struct KeptAnswer {
     std::string body = {};
 };
 
+// What becomes of telling an issued list through one channel (a mail, a webhook, a topic).
+enum class TellingState : unsigned char {
+    waiting,   // for its turn, its hour, or the next try
+    going,     // handed over, and nothing heard yet
+    told,
+    unsure,    // handed over, and it will never be known whether it arrived; it is not sent again
+    given_up,  // its day was over first
+};
+
+struct Telling {
+    std::string channel = {};
+    std::string round = {};   // an issued round's id
+    TellingState state = TellingState::waiting;
+    int tries = 0;
+    Instant changed = {};
+    std::string error = {};   // of the last try
+};
+
+struct TellingEnd {
+    TellingState state = TellingState::told;
+    Instant at = {};
+    std::string error = {};
+};
+
 // SHA-256 in lower-case hexadecimal, as sha256sum prints it. Source: [FIPS180-4].
 std::string sha256(std::string_view bytes);
 
@@ -199,6 +223,17 @@ public:
     // nothing is taken back. Gives the answer, the kept one when the key is known; the newest 20,000 keys
     // are remembered.
     std::optional<KeptAnswer> answer_once(std::string_view key, const std::function<std::optional<KeptAnswer>()>& work);
+
+    // The queue of lists to be told. Each is told at most once a channel, whatever happens: it is marked as under way before
+    // it is handed over, and what was under way when a program died is not sent again.
+    // Puts a list into the queue of each channel that does not have it yet; how many that were. The newest 5,000 are remembered.
+    int tell_later(std::span<const std::string> channels, std::string_view round, Instant now);
+    std::vector<Telling> tellings(TellingState state) const;  // oldest first
+    // From waiting to under way. False when it does not wait: it must not be sent.
+    [[nodiscard]] bool telling_begins(std::string_view channel, std::string_view round, Instant now);
+    void telling_ends(std::string_view channel, std::string_view round, const TellingEnd& end);
+    // At the start of a program: what an earlier one left under way becomes unsure. Gives those.
+    std::vector<Telling> tellings_cut_off(Instant now);
 
     // A cache in a file of its own, which may be deleted at any time: a miss, a damaged file or a full disk is never
     // an error. Of each pot the four states put last are kept.
