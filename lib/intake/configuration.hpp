@@ -117,6 +117,34 @@ struct Doors {
     bool this_machine_open = true;      // who sits at this machine needs no token
 };
 
+// A way by which an issued list is told. Secrets lie in files that only their owner may read.
+struct NoticeChannel {
+    enum class Way : unsigned char { mail, webhook, topic };
+    Way way = Way::mail;
+    std::string name;
+    std::string url;                    // of the mail server or the webhook
+    std::string from;                   // of a mail: "Name <address>" or the address
+    std::vector<std::string> to;
+    std::string user, secret_file;      // name and file of the password; of a webhook the key that signs
+    std::string key_id;                 // how the webhook's other end knows the key; empty: not signed
+    std::string ca_file, proxy;
+    bool tls = true;                    // of mail; false: a server without it is taken
+    Broker broker = {};                 // of a topic; its message stays there for whoever comes later
+    bool quiet = true;                  // keeps the quiet hours
+    bool always = false;                // tells lists that ask for nothing, too
+};
+
+struct QuietHours {
+    std::chrono::minutes from{}, to{};  // times of day; over midnight where `to` is the earlier one
+};
+
+inline constexpr int most_told = 16;    // people and machines that one list is told to
+
+struct Notices {
+    std::optional<QuietHours> quiet;
+    std::vector<NoticeChannel> channels;
+};
+
 struct Configuration {
     Site site;
     std::vector<Bay> bays;
@@ -126,6 +154,7 @@ struct Configuration {
     std::vector<Mapping> mappings;      // key `weather:`; a source is named by its mapping
     std::string drop_folder;            // weather files that are put here are taken; empty: none
     Doors doors;
+    Notices notices;
     std::string tables;                 // folder with the grower's own table rows; empty: none
 };
 

@@ -2,6 +2,7 @@
 #include "intake/read_configuration.hpp"
 
 #include "intake/quantity.hpp"
+#include "intake/read_notices.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -97,6 +98,7 @@ std::vector<std::string> describe(const Configuration& c) {
     for (const auto& mapping : c.mappings) lines.push_back(mapping_line(mapping));
     if (!c.drop_folder.empty()) lines.push_back(fmt::format("drop folder: weather files in {} are taken", c.drop_folder));
     lines.push_back(doors_line(c.doors));
+    for (auto& line : describe_notices(c.notices)) lines.push_back(std::move(line));
     if (!c.tables.empty()) lines.push_back(fmt::format("tables: rows of {} override or add to the shipped ones", c.tables));
     return lines;
 }

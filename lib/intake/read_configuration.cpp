@@ -1,5 +1,6 @@
 #include "intake/read_configuration.hpp"
 
+#include "intake/read_notices.hpp"
 #include "intake/read_source.hpp"
 
 #include <algorithm>
@@ -374,6 +375,7 @@ void read_top(const YamlNode& root, const Desk& desk, Configuration& c) {
         for (const auto& node : list->items) c.mappings.push_back(read_mapping(node, desk, sources));
     read_drop_folder(top, c.drop_folder);
     if (const auto* node = top.take("doors")) read_doors(*node, desk, c.doors);
+    if (const auto* node = top.take("notices")) read_notices(*node, desk, c.notices);
     top.text("tables", c.tables);
     top.finish();
 }

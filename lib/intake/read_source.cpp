@@ -36,25 +36,11 @@ Parsed<std::string> address(std::string_view written) {
     return std::string(written);
 }
 
-Parsed<std::string> proxy_address(std::string_view written) {
-    bool known = written.starts_with("http://") || written.starts_with("https://") || written.starts_with("socks5h://");
-    if (known && plain_text(written) && written.size() <= 300) return std::string(written);
-    return Fault{fmt::format("{} is no proxy", quoted(written)), "write it like http://proxy.lan:3128"};
-}
-
 Parsed<std::string> header_line(std::string_view written) {
     auto colon = written.find(':');
     bool named = colon != std::string_view::npos && colon > 0 && written.substr(0, colon).find_first_of(" \t\"(),/<=>?@[\\]{}") == std::string_view::npos;
     if (named && plain_text(written) && written.size() <= 1000) return std::string(written);
     return Fault{fmt::format("{} is no header", quoted(written)), "write it like \"Accept: application/json\""};
-}
-
-void path(Section& s, std::string_view key, std::string& into) {
-    if (auto found = s.parsed<std::string>(key, whole_path)) into = *found;
-}
-
-void line(Section& s, std::string_view key, std::string& into) {
-    if (auto found = s.parsed<std::string>(key, one_line)) into = *found;
 }
 
 void read_headers(Section& s, std::vector<std::string>& headers) {
@@ -75,10 +61,10 @@ void read_fetch(const YamlNode& node, const Desk& desk, std::optional<WeatherFet
     if (auto url = s.parsed<std::string>("url", address)) fetch.url = *url;
     if (auto hours = s.quantity("every", {"h", 5.0 / 3600, 24 * 7, "1 h"})) fetch.every = std::chrono::seconds(long(*hours * 3600 + 0.5));
     read_headers(s, fetch.headers);
-    line(s, "contact", fetch.contact);
-    line(s, "user", fetch.user);
-    path(s, "secret_file", fetch.secret_file);
-    path(s, "ca_file", fetch.ca_file);
+    read_line(s, "contact", fetch.contact);
+    read_line(s, "user", fetch.user);
+    read_path(s, "secret_file", fetch.secret_file);
+    read_path(s, "ca_file", fetch.ca_file);
     if (auto proxy = s.parsed<std::string>("proxy", proxy_address)) fetch.proxy = *proxy;
     s.count("most_bytes", fetch.most_bytes, 1000, 256'000'000);
     s.finish();
@@ -99,28 +85,13 @@ Parsed<std::string> topic_filter(std::string_view written) {
     return std::string(written);
 }
 
-Parsed<std::string> host_name(std::string_view written) {
-    bool plain = !written.empty() && written.size() <= 253 && written.find_first_of(" /\\@?#\"'") == std::string_view::npos && plain_text(written);
-    if (plain) return std::string(written);
-    return Fault{fmt::format("{} is no name of a machine", quoted(written)), "write it like broker.lan"};
-}
-
 void read_broker(const YamlNode& node, const Desk& desk, std::optional<Broker>& into) {
     Section s(node, "broker", desk);
-    s.require("host", "host: broker.lan");
     s.require("topic", "topic: garden/station");
     Broker broker;
-    if (auto host = s.parsed<std::string>("host", host_name)) broker.host = *host;
-    s.count("port", broker.port, 1, 65535);
     if (auto topic = s.parsed<std::string>("topic", topic_filter)) broker.topic = *topic;
-    line(s, "user", broker.user);
-    path(s, "secret_file", broker.secret_file);
-    s.yes_no("tls", broker.tls);
-    path(s, "ca_file", broker.ca_file);
+    read_broker_reach(s, broker);
     s.finish();
-    if (broker.user.empty() != broker.secret_file.empty())
-        desk.complain(node, {"broker: user and secret_file belong together", "give both, or neither"});
-    if (!broker.ca_file.empty() && !broker.tls) desk.complain(node, {"broker: ca_file is for TLS only", "add tls: yes"});
     into = std::move(broker);
 }
 
@@ -138,6 +109,39 @@ const YamlNode* below(const YamlNode& node, std::string_view key) {
 }
 
 }  // namespace
+
+void read_path(Section& s, std::string_view key, std::string& into) {
+    if (auto found = s.parsed<std::string>(key, whole_path)) into = *found;
+}
+
+void read_line(Section& s, std::string_view key, std::string& into) {
+    if (auto found = s.parsed<std::string>(key, one_line)) into = *found;
+}
+
+Parsed<std::string> proxy_address(std::string_view written) {
+    bool known = written.starts_with("http://") || written.starts_with("https://") || written.starts_with("socks5h://");
+    if (known && plain_text(written) && written.size() <= 300) return std::string(written);
+    return Fault{fmt::format("{} is no proxy", quoted(written)), "write it like http://proxy.lan:3128"};
+}
+
+Parsed<std::string> machine_name(std::string_view written) {
+    bool plain = !written.empty() && written.size() <= 253 && written.find_first_of(" /\\@?#\"'") == std::string_view::npos && plain_text(written);
+    if (plain) return std::string(written);
+    return Fault{fmt::format("{} is no name of a machine", quoted(written)), "write it like broker.lan"};
+}
+
+void read_broker_reach(Section& s, Broker& broker) {
+    s.require("host", "host: broker.lan");
+    if (auto host = s.parsed<std::string>("host", machine_name)) broker.host = *host;
+    s.count("port", broker.port, 1, 65535);
+    read_line(s, "user", broker.user);
+    read_path(s, "secret_file", broker.secret_file);
+    s.yes_no("tls", broker.tls);
+    read_path(s, "ca_file", broker.ca_file);
+    if (broker.user.empty() != broker.secret_file.empty())
+        s.desk().complain(s.node(), {fmt::format("{}: user and secret_file belong together", s.name()), "give both, or neither"});
+    if (!broker.ca_file.empty() && !broker.tls) s.desk().complain(s.node(), {fmt::format("{}: ca_file is for TLS only", s.name()), "add tls: yes"});
+}
 
 std::string unknown_in_address(std::string_view url) {
     constexpr std::array known{std::string_view("latitude"), std::string_view("longitude"), std::string_view("elevation"), std::string_view("day")};
@@ -194,6 +198,6 @@ void check_reach(const YamlNode& node, const Desk& desk, const Mapping& mapping)
         desk.complain(node, {"weather: a source is fetched or comes as messages, not both", "make two sources of it"});
 }
 
-void read_drop_folder(Section& top, std::string& folder) { path(top, "drop_folder", folder); }
+void read_drop_folder(Section& top, std::string& folder) { read_path(top, "drop_folder", folder); }
 
 }  // namespace tubgrove

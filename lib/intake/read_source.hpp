@@ -29,6 +29,14 @@ Parsed<Recipe> find_recipe(std::string_view name);
 void read_reach(Section& s, Mapping& mapping);
 void check_reach(const YamlNode& node, const Desk& desk, const Mapping& mapping);
 
+// What every section has that says how something is reached over the network.
+void read_path(Section& s, std::string_view key, std::string& into);   // from the root on
+void read_line(Section& s, std::string_view key, std::string& into);   // of at most 500 bytes
+Parsed<std::string> proxy_address(std::string_view written);
+Parsed<std::string> machine_name(std::string_view written);
+// All of a broker but its topic.
+void read_broker_reach(Section& s, Broker& broker);
+
 void read_drop_folder(Section& top, std::string& folder);
 
 // Names in braces within an address: "latitude", "day+1". Empty: each is known.
