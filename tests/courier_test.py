@@ -13,6 +13,7 @@ import http.server
 import json
 import os
 import re
+import socket
 import subprocess
 import sys
 import tempfile
@@ -21,9 +22,9 @@ import time
 import unittest
 
 from aiosmtpd.controller import Controller
-from aiosmtpd.smtp import AuthResult, LoginPassword, SMTP
 
 from peers import free_port, make_authority, server_context
+from post_office import Broker, Letters, Secured
 
 COURIER = os.path.abspath(sys.argv.pop(1))
 DONE, FAILED, NO_ERRAND = 0, 1, 2
@@ -68,34 +69,9 @@ class Answers(http.server.BaseHTTPRequestHandler):
 
     def do_POST(self):
         Answers.seen.append((self.path, dict(self.headers), self.rfile.read(int(self.headers["Content-Length"]))))
+        if self.path == "/slow":
+            time.sleep(4)
         self.answer(308 if self.path == "/moved" else 204, **({"Location": "/hook"} if self.path == "/moved" else {}))
-
-
-class Letters:
-    def __init__(self):
-        self.taken = []
-
-    async def handle_DATA(self, server, session, envelope):
-        if any("full@" in to for to in envelope.rcpt_tos):
-            return "452 the box is full"
-        self.taken.append((envelope.mail_from, envelope.rcpt_tos, envelope.content))
-        return "250 taken"
-
-
-def authenticate(server, session, envelope, mechanism, data):
-    return AuthResult(success=data == LoginPassword(b"garden", b"spade and fork"), handled=False)
-
-
-class Secured(Controller):
-    """Asks for STARTTLS and a password before anything else."""
-
-    def __init__(self, handler, context, port):
-        super().__init__(handler, hostname="localhost", port=port)
-        self.context = context
-
-    def factory(self):
-        return SMTP(self.handler, hostname="localhost", tls_context=self.context, require_starttls=True,
-                    authenticator=authenticate, auth_required=True)
 
 
 class Errands(unittest.TestCase):
@@ -260,13 +236,65 @@ class Errands(unittest.TestCase):
         self.mail(DONE, plain_allowed=True, **plain)
         self.assertEqual(len(self.letters.taken), before + 1)
 
+    def test_what_may_have_arrived_is_told_as_such(self):
+        """A server that took everything and then said nothing, against one that was never reached."""
+        for path, unsure in (("/slow", True), ("/hook", None)):
+            told, _ = self.send(FAILED if unsure else DONE, {"kind": "post", "url": self.base + path, "ca_file": self.authority[0],
+                                                            "body": "{}", "seconds": 1})
+            self.assertEqual(told.get("unsure"), unsure, told)
+        told, _ = self.send(FAILED, {"kind": "post", "url": f"http://localhost:{free_port()}/", "body": ""})
+        self.assertNotIn("unsure", told)
+        told, _ = self.mail(FAILED, to=["silent@example.org"], seconds=2)
+        self.assertTrue(told["unsure"], told)
+        for wrong in ({"to": ["full@example.org"]}, {"url": f"smtp://localhost:{free_port()}"}, {"ca_file": self.stranger[0]}):
+            told, _ = self.mail(FAILED, **wrong)
+            self.assertNotIn("unsure", told)
+
+    # --- messages ---
+
+    def broker(self, authority=None):
+        folder = tempfile.mkdtemp(dir=self.folder)
+        broker = Broker(folder, authority)
+        self.addCleanup(broker.stop)
+        return broker, {"kind": "message", "host": "localhost", "port": broker.port, "topic": "garden/round", "client": "tubgrove1",
+                        "user": broker.name, "secret_file": self.secret(broker.password)}
+
+    def test_a_message_is_kept_by_the_broker(self):
+        broker, message = self.broker()
+        told, _ = self.send(DONE, {**message, "body": '{"id": "ä"}\n'})
+        self.assertEqual(told["status"], 0)
+        self.assertEqual(broker.kept("garden/round"), (1, '{"id": "ä"}\n'.encode()))
+        told, _ = self.send(FAILED, {**message, "secret_file": self.secret("guess", 0o640)})
+        self.assertIn("authori", told["error"].lower())
+        broker.stop()
+        told, _ = self.send(FAILED, {**message, "body": "x"})
+        self.assertIn("refused", told["error"].lower())
+        self.assertNotIn("unsure", told)
+
+    def test_a_long_message_to_a_broker_with_tls(self):
+        broker, message = self.broker(self.authority)
+        message.update(tls=True, ca_file=self.authority[0], body="x" * 300_000)
+        self.send(DONE, message)
+        self.assertEqual(broker.kept("garden/round"), (1, b"x" * 300_000))
+        told, _ = self.send(FAILED, {**message, "ca_file": self.stranger[0]})
+        self.assertNotIn("unsure", told)
+
+    def test_a_broker_that_says_nothing(self):
+        with socket.create_server(("localhost", 0)) as mute:
+            told, _ = self.send(FAILED, {"kind": "message", "host": "localhost", "port": mute.getsockname()[1], "topic": "t", "client": "c",
+                                         "body": "x", "seconds": 1})
+        self.assertEqual(told["error"], "the broker does not answer")
+        self.assertNotIn("unsure", told)
+
     # --- no errand ---
 
     def test_what_is_no_errand_is_told(self):
         fetch = {"kind": "fetch", "url": "https://localhost/"}
         letter = {"kind": "mail", "url": "smtp://localhost", "from": "a@b", "to": ["c@d"], "id": "x@y"}
         for errand, words in [
-            ("", "not JSON"), ("[]", "one JSON object"), ({}, "kind is missing"), ({"kind": "walk", "url": "x"}, "fetch, post or mail"),
+            ("", "not JSON"), ("[]", "one JSON object"), ({}, "kind is missing"), ({"kind": "walk", "url": "x"}, "fetch, post, mail or message"),
+            ({"kind": "message", "host": "h", "topic": "a/#", "client": "c"}, "free of + and #"),
+            ({"kind": "message", "topic": "a", "client": "c"}, "host is missing"),
             ({"kind": "fetch"}, "url is missing"), ({**fetch, "url": "file:///etc/passwd"}, "must begin with https://, not file"),
             ({**fetch, "url": "https://x/\r\nHost: y"}, "one line"), ({**fetch, "seconds": 0}, "from 1 to 600"),
             ({**fetch, "bytes_max": "many"}, "whole number"), ({**fetch, "headers": ["A: b\r\nC: d"]}, "one line"),

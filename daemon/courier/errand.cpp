@@ -92,6 +92,25 @@ Way read_way(Keys& keys) {
     return way;
 }
 
+Message read_message(Keys& keys) {
+    Message message{.way = {.url = {},
+                            .user = keys.text("user"),
+                            .secret_file = keys.text("secret_file"),
+                            .ca_file = keys.text("ca_file"),
+                            .proxy = {},
+                            .seconds = long(keys.count("seconds", 30, 600))},
+                    .host = keys.needed("host"),
+                    .port = int(keys.count("port", 1883, 65535)),
+                    .tls = keys.yes("tls"),
+                    .topic = keys.needed("topic"),
+                    .client = keys.needed("client"),
+                    .body = keys.text("body")};
+    one_line("host", message.host);
+    one_line("topic", message.topic);
+    if (message.topic.find_first_of("+#") != std::string::npos) wrong("topic must be free of + and #");
+    return message;
+}
+
 Fetch read_fetch(Keys& keys) {
     Fetch fetch{.way = read_way(keys),
                 .etag = keys.text("etag"),
@@ -152,8 +171,10 @@ Errand read_errand(std::string_view text) {
         errand = read_post(keys);
     else if (kind == "mail")
         errand = read_mail(keys);
+    else if (kind == "message")
+        errand = read_message(keys);
     else
-        wrong("kind must be fetch, post or mail, not " + kind);
+        wrong("kind must be fetch, post, mail or message, not " + kind);
     keys.nothing_else();
     return errand;
 }

@@ -41,7 +41,17 @@ struct Mail {
     bool plain_allowed = false;  // true: a server without TLS is taken
 };
 
-using Errand = std::variant<Fetch, Post, Mail>;
+// A message that a broker keeps on its topic for whoever comes later (MQTT, retained, quality of service 1).
+struct Message {
+    Way way;                     // without url and proxy
+    std::string host;
+    int port = 1883;
+    bool tls = false;
+    std::string topic, client;   // client: how the broker knows us
+    std::string body;
+};
+
+using Errand = std::variant<Fetch, Post, Mail, Message>;
 
 // Throws std::invalid_argument that says what is wrong and what would be right.
 Errand read_errand(std::string_view json);

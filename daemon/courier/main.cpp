@@ -40,6 +40,7 @@ boost::json::object told(const Outcome& outcome) {
     if (!outcome.last_modified.empty()) line["last_modified"] = outcome.last_modified;
     if (outcome.retry_after_s) line["retry_after_s"] = *outcome.retry_after_s;
     if (!outcome.error.empty()) line["error"] = outcome.error;
+    if (outcome.unsure) line["unsure"] = true;
     line["bytes"] = outcome.error.empty() ? outcome.body.size() : 0;
     return line;
 }

@@ -1,6 +1,7 @@
 #include "transfer.hpp"
 
 #include "letter.hpp"
+#include "message.hpp"
 
 #include <curl/curl.h>
 
@@ -121,6 +122,13 @@ Outcome go(const Curl& curl, const Fetch& fetch, const std::string& secret, std:
     return perform(curl, body);
 }
 
+// Whether a request went out at all: without it an empty body counts as sent whole.
+bool sent_request(const Curl& curl) {
+    long bytes = 0;
+    curl_easy_getinfo(curl.get(), CURLINFO_REQUEST_SIZE, &bytes);
+    return bytes > 0;
+}
+
 // A post is not sent on to where the answer points: its signature names the target.
 Outcome go(const Curl& curl, const Post& post, const std::string& secret, std::int64_t now_s) {
     go_the_way(curl, post.way, "https,http");
@@ -131,6 +139,9 @@ Outcome go(const Curl& curl, const Post& post, const std::string& secret, std::i
     Bounded body{.bytes = {}, .most = 1u << 20};
     auto outcome = perform(curl, body);
     outcome.body.clear();
+    curl_off_t sent = 0;
+    curl_easy_getinfo(curl.get(), CURLINFO_SIZE_UPLOAD_T, &sent);
+    outcome.unsure = !outcome.error.empty() && outcome.status == 0 && sent == curl_off_t(post.body.size()) && sent_request(curl);
     return outcome;
 }
 
@@ -163,15 +174,27 @@ Outcome go(const Curl& curl, const Mail& mail, const std::string& secret, std::i
     set(curl, CURLOPT_READFUNCTION, &give_bytes);
     set(curl, CURLOPT_READDATA, &rest);
     Bounded body{.bytes = {}, .most = 1u << 16};
-    return perform(curl, body);
+    auto outcome = perform(curl, body);
+    // 354 asks for the text and is the last word until the text has come whole; 250 then says that it was taken.
+    constexpr long send_the_text = 354, taken = 250;
+    if (!outcome.error.empty() && rest.empty() && outcome.status == taken) outcome.error.clear();
+    outcome.unsure = !outcome.error.empty() && rest.empty() && outcome.status == send_the_text;
+    return outcome;
 }
 
 }  // namespace
 
 Outcome run_errand(const Errand& errand, const std::string& secret, std::int64_t now_s) {
+    if (const auto* message = std::get_if<Message>(&errand)) return publish(*message, secret);
     const Curl curl(curl_easy_init());
     if (curl == nullptr) throw std::runtime_error("libcurl cannot be started");
-    return std::visit([&](const auto& one) { return go(curl, one, secret, now_s); }, errand);
+    const auto way = [&](const auto& one) -> Outcome {
+        if constexpr (std::is_same_v<std::decay_t<decltype(one)>, Message>)
+            return {};  // went its own way already
+        else
+            return go(curl, one, secret, now_s);
+    };
+    return std::visit(way, errand);
 }
 
 }  // namespace tubgrove::courier

@@ -13,6 +13,7 @@ struct Outcome {
     std::optional<std::int64_t> retry_after_s;
     std::string body;   // of a fetch
     std::string error;  // empty: the errand was done, whatever the status says
+    bool unsure = false;  // with an error: all was handed over, and no word came back, so it may have arrived
 };
 
 // secret: what secret_file holds, or empty. Blocks until done, at most for the errand's seconds. Never throws for

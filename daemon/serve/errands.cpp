@@ -40,6 +40,13 @@ Brought failed(std::string why) {
     return brought;
 }
 
+// It set out, and nobody knows how far it came.
+Brought lost(std::string why) {
+    auto brought = failed(std::move(why));
+    brought.unsure = true;
+    return brought;
+}
+
 std::string text_of(const json::object& line, const char* key) {
     const auto* value = line.if_contains(key);
     return value != nullptr && value->is_string() ? std::string(value->get_string()) : std::string();
@@ -48,6 +55,11 @@ std::string text_of(const json::object& line, const char* key) {
 std::int64_t number_of(const json::object& line, const char* key) {
     const auto* value = line.if_contains(key);
     return value != nullptr && value->is_int64() ? value->get_int64() : 0;
+}
+
+bool is_true(const json::object& line, const char* key) {
+    const auto* value = line.if_contains(key);
+    return value != nullptr && value->is_bool() && value->get_bool();
 }
 
 struct Ends {
@@ -149,8 +161,8 @@ struct Trip : std::enable_shared_from_this<Trip> {
         from.close(ignored);
         end_process();
         const auto tell = std::exchange(home, {});
-        if (late) return tell(failed(fmt::format("no answer within {} s", sent.longest.count())));
-        if (output.size() > longest_line + sent.bytes_max) return tell(failed("the answer is too large"));
+        if (late) return tell(lost(fmt::format("no answer within {} s", sent.longest.count())));
+        if (output.size() > longest_line + sent.bytes_max) return tell(lost("the answer is too large"));
         tell(read_brought(output));
     }
 
@@ -167,20 +179,21 @@ struct Trip : std::enable_shared_from_this<Trip> {
 
 Brought read_brought(std::string_view output) {
     const auto end = output.find('\n');
-    if (end == std::string_view::npos) return failed("the courier ended without a word");
+    if (end == std::string_view::npos) return lost("the courier ended without a word");
     Error error;
     const auto told = json::parse({output.data(), end}, error);
-    if (error || !told.is_object()) return failed("the courier's words cannot be understood");
+    if (error || !told.is_object()) return lost("the courier's words cannot be understood");
     const auto& line = told.get_object();
     Brought brought{.status = long(number_of(line, "status")),
                     .error = text_of(line, "error"),
+                    .unsure = is_true(line, "unsure"),
                     .etag = text_of(line, "etag"),
                     .last_modified = text_of(line, "last_modified"),
                     .retry_after = {},
                     .body = std::string(output.substr(end + 1))};
     if (line.contains("retry_after_s")) brought.retry_after = std::chrono::seconds(number_of(line, "retry_after_s"));
     if (brought.error.empty() && std::int64_t(brought.body.size()) != number_of(line, "bytes"))
-        return failed("the courier was interrupted");
+        return lost("the courier was interrupted");
     return brought;
 }
 

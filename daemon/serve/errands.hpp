@@ -17,6 +17,7 @@ namespace tubgrove {
 struct Brought {
     long status = 0;     // the server's last, of HTTP or SMTP; 0: none was heard
     std::string error;   // empty: the errand was done, whatever the status says
+    bool unsure = false; // with an error: it may have arrived all the same
     std::string etag, last_modified;
     std::optional<std::chrono::seconds> retry_after;
     std::string body;    // of a fetch
