@@ -123,7 +123,7 @@ constexpr Lines backup_examples = {"backup tubgrove-2026-07-14.db"};
 constexpr Lines restore_examples = {"restore tubgrove-2026-07-14.db"};
 constexpr Lines demo_examples = {"demo", "--at 2026-06-10 demo", "demo --into my-demo"};
 constexpr Lines serve_examples = {"serve", "--config /etc/tubgrove/tubgrove.yaml --data /var/lib/tubgrove serve"};
-constexpr Lines pair_examples = {"pair", "pair --name Ana --until 2026-08-16"};
+constexpr Lines pair_examples = {"pair", "pair --name Ana --until 2026-08-16", "pair --calendar"};
 constexpr Lines pair_list_examples = {"pair list"};
 constexpr Lines pair_end_examples = {"pair end 3", "pair end Ana"};
 constexpr Lines completion_examples = {"completion bash", "completion zsh", "completion fish"};
@@ -136,7 +136,8 @@ constexpr Option demo_options[] = {
 
 constexpr Option pair_options[] = {
     {"--name", "WHO", Kind::words, "whose phone it is; their entries carry the name. Without it, the gardener's"},
-    {"--until", "DAY", Kind::day, "the last day on which it is let in; without it, until it is ended"}};
+    {"--until", "DAY", Kind::day, "the last day on which it is let in; without it, until it is ended"},
+    {"--calendar", "", Kind::nothing, "no phone, but an address for a calendar program, which shows walks and care and opens nothing else"}};
 
 constexpr std::string_view daily = "Each day", pots = "Pots and trees", weather = "Weather",
                            house = "The garden as a whole", program = "The program";
@@ -340,13 +341,13 @@ constexpr std::array table{
             {},
             serve_examples},
     Command{Does::pair, "pair", house, "", 0, 0, Kind::nothing, Kind::nothing, "let a phone in",
-            "Prints a code that is good once and for ten minutes, and the same as a QR code for the phone's camera. Run it "
-            "as the one whom the data folder belongs to.",
+            "Prints a code that is good once and for ten minutes, and the same as a QR code for the phone's camera. With "
+            "--calendar it prints an address that a calendar program subscribes to. Run it as the one whom the data folder belongs to.",
             pair_options, pair_examples},
     Command{Does::pair_list, "pair list", house, "", 0, 0, Kind::nothing, Kind::nothing, "the phones that are let in", "",
             {}, pair_list_examples},
     Command{Does::pair_end, "pair end", house, "NUMBER|WHO", 1, 1, Kind::words, Kind::nothing,
-            "a phone is no longer let in", "With a name, all phones of that name.", {}, pair_end_examples},
+            "a phone is no longer let in", "Or a calendar. With a name, all phones and calendars of that name.", {}, pair_end_examples},
     Command{Does::completion,
             "completion",
             program,

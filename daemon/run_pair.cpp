@@ -70,15 +70,57 @@ void tell_offer(const Face& face, const Reach& reach, const std::string& code, c
     if (!link.empty() && is_terminal(STDOUT_FILENO)) face.out << '\n' << qr_text(link, face.page.colour);
 }
 
+struct Whom {
+    std::string name;
+    std::optional<Instant> until;
+};
+
+Whom whom(const Asked& asked, Instant now, const Zone& zone) {
+    Whom asks{.name = asked.value("--name"), .until = {}};
+    if (asks.name.size() > 60 || asks.name.find_first_of("\t\n\r") != std::string::npos || without_controls(asks.name) != asks.name)
+        refuse("--name: " + tubgrove::quoted(asks.name) + " is no name", "one line of at most 60 bytes");
+    if (const auto day = day_option(asked, "--until", {now, zone})) asks.until = zone.end_of(*day);
+    if (asks.until && *asks.until <= now) refuse("--until: that day has passed", "today or a day to come");
+    return asks;
+}
+
+void tell_reach(const Face& face, const Reach& reach) {
+    if (!reach.from_elsewhere)
+        talk(face.err, "the service listens for this machine only; `doors: listen:` or a proxy before `doors: socket:` lets "
+                       "phones reach it");
+}
+
+ExitStatus calendar(const Opened& opened, const Asked& asked, const Face& face) {
+    const Zone& zone = opened.garden->zone();
+    const Instant now = clock_now();
+    const auto asks = whom(asked, now, zone);
+    const auto made = TokenBook(opened.places.data).calendar(asks.name, asks.until, now);
+    if (!made) refuse("too many phones and calendars are let in already", "tubgrove pair end NUMBER ends one");
+    const auto reach = reach_of(opened.garden->configuration().doors);
+    const auto link = reach.link + calendar_path(made->secret);
+    if (face.json) {
+        JsonWriter json;
+        json.begin_object();
+        json.text("link", link);
+        json.integer("number", made->token.number);
+        json.text("name", asks.name);
+        asks.until ? json.text("until", format_rfc3339(*asks.until, zone)) : json.null("until");
+        json.end_object();
+        face.out << json.take();
+    } else {
+        Drawing drawing(face.page);
+        drawing.paragraph({0, 2}, "A calendar program subscribes to this address. Whoever knows it reads walks and care, and nothing else:");
+        face.out << drawing.text() << "\n    " << link << '\n';
+        if (is_terminal(STDOUT_FILENO)) face.out << '\n' << qr_text(link, face.page.colour);
+    }
+    tell_reach(face, reach);
+    return ExitStatus::done;
+}
+
 ExitStatus offer(const Opened& opened, const Asked& asked, const Face& face) {
     const Zone& zone = opened.garden->zone();
     const Instant now = clock_now();
-    const auto name = asked.value("--name");
-    if (name.size() > 60 || name.find_first_of("\t\n\r") != std::string::npos || without_controls(name) != name)
-        refuse("--name: " + tubgrove::quoted(name) + " is no name", "one line of at most 60 bytes");
-    std::optional<Instant> until;
-    if (const auto day = day_option(asked, "--until", {now, zone})) until = zone.end_of(*day);
-    if (until && *until <= now) refuse("--until: that day has passed", "today or a day to come");
+    const auto [name, until] = whom(asked, now, zone);
     const auto code = TokenBook(opened.places.data).offer(name, until, now);
     const auto reach = reach_of(opened.garden->configuration().doors);
     if (face.json) {
@@ -94,9 +136,7 @@ ExitStatus offer(const Opened& opened, const Asked& asked, const Face& face) {
     } else {
         tell_offer(face, reach, code, name);
     }
-    if (!reach.from_elsewhere)
-        talk(face.err, "the service listens for this machine only; `doors: listen:` or a proxy before `doors: socket:` lets "
-                       "phones reach it");
+    tell_reach(face, reach);
     return ExitStatus::done;
 }
 
@@ -113,11 +153,12 @@ ExitStatus list(const Opened& opened, const Face& face) {
         json.text("name", token.name);
         json.text("made", format_rfc3339(token.made, zone));
         token.until ? json.text("until", format_rfc3339(*token.until, zone)) : json.null("until");
+        json.boolean("calendar", token.calendar);
         json.end_object();
         const auto last_day = token.until ? ", until " + format_day(zone.day_of(*token.until - std::chrono::seconds(1))) : "";
         drawing.row(pad_left(std::to_string(token.number), 4) + "  " +
                     pad_right(token.name.empty() ? "the gardener" : without_controls(token.name), 20) + "  since " +
-                    format_day(zone.day_of(token.made)) + last_day);
+                    format_day(zone.day_of(token.made)) + last_day + (token.calendar ? ", calendar" : ""));
     }
     json.end_array();
     json.end_object();
@@ -156,7 +197,7 @@ ExitStatus run_pair(const Places& places, const Asked& asked, const Face& face) 
     switch (asked.command->does) {
         case Does::pair_list: return list(opened, face);
         case Does::pair_end: return end(opened, asked, face);
-        default: return offer(opened, asked, face);
+        default: return asked.has("--calendar") ? calendar(opened, asked, face) : offer(opened, asked, face);
     }
 }
 

@@ -22,10 +22,12 @@ namespace {
 
 constexpr std::string_view good_secret = "good-secret";
 constexpr std::string_view ended_secret = "ended-secret";
+constexpr std::string_view calendar_secret = "calendar-secret";
 
 GateRules rules() {
     return {.names = {"terrace.lan"}, .this_machine_open = true, .person = [](std::string_view secret) -> std::optional<Person> {
-                if (secret == good_secret) return Person{3, "Ana"};
+                if (secret == good_secret) return Person{.token = 3, .name = "Ana"};
+                if (secret == calendar_secret) return Person{.token = 4, .name = "Ana", .calendar_only = true};
                 return std::nullopt;
             }};
 }
@@ -118,6 +120,10 @@ TEST_CASE("requests that are let in") {
         {"a link from elsewhere may open the page", 200, with(at(read_here(), "/"), "sec-fetch-site", "cross-site")},
         {"health needs no token", 200, at(from(read_here(), Peer::network), "/health")},
         {"pairing needs no token", 200, without(at(from(write_here(), Peer::network), "/api/v1/pairings"), "idempotency-key")},
+        {"a calendar program by its address", 200, at(from(read_here(), Peer::network), "/calendar.ics?token=calendar-secret")},
+        {"the calendar with a phone's token", 200, at(phone, "/calendar.ics")},
+        {"the calendar from this machine", 200, at(read_here(), "/calendar.ics")},
+        {"numbers for a monitor, from this machine", 200, at(read_here(), "/metrics")},
         {"a quoted key", 200, with(write_here(), "idempotency-key", "\"b2-7\"")},
         {"a type with its letters named", 200, with(write_here(), "content-type", "application/json; charset=utf-8")},
     };
@@ -143,6 +149,18 @@ TEST_CASE("requests that are refused") {
         {"another kind of proof", 401, with(stranger, "authorization", "Basic YTpi")},
         {"a token in the path", 401, at(stranger, "/api/v1/round?token=good-secret")},
         {"a token in a cookie", 401, with(stranger, "cookie", "token=good-secret")},
+        {"a phone's token in the calendar's address", 401, at(stranger, "/calendar.ics?token=good-secret")},
+        {"an ended calendar", 401, at(stranger, "/calendar.ics?token=ended-secret")},
+        {"an empty token in the calendar's address", 401, at(stranger, "/calendar.ics?token=")},
+        {"the calendar without a token", 401, at(stranger, "/calendar.ics")},
+        {"a calendar's token as a phone's", 401, bearing(stranger, calendar_secret)},
+        {"a calendar's token as a phone's, for the calendar", 401, bearing(at(stranger, "/calendar.ics"), calendar_secret)},
+        {"a calendar's token in another address", 401, at(stranger, "/api/v1/round?token=calendar-secret")},
+        {"a calendar's token that would make another", 401, bearing(at(stranger_writes, "/api/v1/calendars"), calendar_secret)},
+        {"two tokens for the calendar", 400, bearing(at(stranger, "/calendar.ics?token=calendar-secret"), good_secret)},
+        {"a foreign page that reads the calendar", 403, with(at(stranger, "/calendar.ics?token=calendar-secret"), "sec-fetch-site", "cross-site")},
+        {"numbers for a stranger", 401, at(stranger, "/metrics")},
+        {"numbers for a foreign page", 403, with(at(read_here(), "/metrics"), "origin", "https://foreign.example")},
         {"two tokens", 400, also(bearing(stranger, good_secret), "authorization", "Bearer wrong")},
         {"an unknown path without a token", 401, at(stranger, "/api/v1/secrets")},
         {"no host", 400, without(read_here(), "host")},
@@ -367,4 +385,25 @@ TEST_CASE("the book of tokens keeps no secret, lets nobody else read it, and doe
     fs::permissions(book.file(), fs::perms(0600));
     std::ofstream(book.file(), std::ios::app) << "garbage\n";
     CHECK_THROWS_AS(book.claim(code, noon()), StoreFault);
+}
+
+TEST_CASE("a calendar's token is kept, listed and ended like the others, and known for what it is") {
+    const Folder folder;
+    TokenBook book(folder.path);
+    const auto phone = book.claim(book.offer("Ana", noon() + std::chrono::hours(48), noon()), noon());
+    REQUIRE(phone);
+    const auto made = book.calendar("Ana", {}, noon(), phone->token.number);
+    REQUIRE(made);
+    CHECK(made->token.until == phone->token.until);
+    const auto person = TokenBook(folder.path).person(made->secret, noon());
+    REQUIRE(person);
+    CHECK(person->calendar_only);
+    CHECK_FALSE(book.person(phone->secret, noon())->calendar_only);
+    REQUIRE(book.tokens(noon()).size() == 2);
+    CHECK(book.tokens(noon())[1].calendar);
+    CHECK_FALSE(book.person(made->secret, noon() + std::chrono::hours(49)));
+    CHECK_FALSE(book.calendar("Ana", {}, noon(), 99));
+    CHECK(book.end(made->token.number, noon()));
+    CHECK_FALSE(book.person(made->secret, noon()));
+    CHECK(book.person(phone->secret, noon()));
 }

@@ -3,12 +3,17 @@
 #include <algorithm>
 #include <array>
 #include <cctype>
+#include <span>
 
 namespace tubgrove {
 namespace {
 
-constexpr std::string_view api = "/api/";
-constexpr std::array<std::string_view, 5> services{"/health", "/api/v1/openapi.json", "/api/v1/pairings", "/api/v1/me", "/api/v1/sources"};
+constexpr std::string_view api = "/api/", calendar = "/calendar.ics";
+// What needs no garden's operation, by whether it is for people who were let in.
+constexpr std::array<std::string_view, 3> open_services{"/health", "/api/v1/openapi.json", "/api/v1/pairings"};
+constexpr std::array<std::string_view, 5> own_services{"/api/v1/me", "/api/v1/sources", "/api/v1/channels", "/api/v1/calendars", "/metrics"};
+
+bool among(std::span<const std::string_view> paths, std::string_view path) { return std::ranges::find(paths, path) != paths.end(); }
 
 std::string lower(std::string_view text) {
     std::string out(text);
@@ -80,7 +85,18 @@ std::variant<Person, Response> person_of(const Request& head, const GateRules& r
     const auto written = head.header("authorization");
     if (lower(written.substr(0, 7)) != "bearer ") return no_token("only bearer tokens are known here", "Authorization: Bearer TOKEN");
     const auto person = rules.person ? rules.person(written.substr(7)) : std::nullopt;
-    if (!person) return no_token("this token is unknown or has ended", "tubgrove pair lets a phone in again");
+    if (!person || person->calendar_only) return no_token("this token is unknown or has ended", "tubgrove pair lets a phone in again");
+    return *person;
+}
+
+// Whose calendar is read: as everything else, or by the token in the address.
+std::variant<Person, Response> calendar_reader(const Request& head, const Target& target, const GateRules& rules) {
+    const auto written = target.value("token");
+    if (!written) return person_of(head, rules);
+    if (head.count("authorization") > 0) return problem(400, "a request carries one token");
+    const auto person = rules.person ? rules.person(*written) : std::nullopt;
+    if (!person || !person->calendar_only)
+        return no_token("this address of a calendar is unknown or has ended", "the page, or tubgrove pair --calendar, gives a new one");
     return *person;
 }
 
@@ -113,14 +129,16 @@ std::optional<Response> wrong_write(const Request& head, const Operation& operat
 }
 
 Judged judge_service(const Request& head, Admitted admitted, const std::string& path, const GateRules& rules) {
-    const bool pairs = path == "/api/v1/pairings";
-    if (pairs ? head.method != "POST" : !head.reads()) return not_allowed(head.method, pairs ? "POST" : "GET, HEAD");
-    if (path == "/api/v1/me" || path == "/api/v1/sources") {
+    const bool makes = path == "/api/v1/pairings" || path == "/api/v1/calendars";
+    if (makes ? head.method != "POST" : !head.reads()) return not_allowed(head.method, makes ? "POST" : "GET, HEAD");
+    if (among(own_services, path)) {
+        if (!admitted.target.query.empty())
+            return problem(400, "unknown query " + tubgrove::quoted(admitted.target.query.front().first), "no query");
         auto person = person_of(head, rules);
         if (auto* refused = std::get_if<Response>(&person)) return std::move(*refused);
         admitted.person = std::get<Person>(person);
     }
-    if (pairs) {
+    if (makes) {
         if (auto wrong = wrong_type(head, "application/json")) return *wrong;
         admitted.body_limit = 1024;
     }
@@ -129,7 +147,8 @@ Judged judge_service(const Request& head, Admitted admitted, const std::string& 
 }
 
 Judged judge_api(const Request& head, Admitted admitted, const GateRules& rules) {
-    auto person = person_of(head, rules);
+    const bool reads_calendar = admitted.target.segments.size() == 1;
+    auto person = reads_calendar ? calendar_reader(head, admitted.target, rules) : person_of(head, rules);
     if (auto* refused = std::get_if<Response>(&person)) return std::move(*refused);
     admitted.person = std::get<Person>(person);
     auto found = find_operation(head.method, admitted.target);
@@ -187,9 +206,9 @@ Judged judge(const Request& head, const GateRules& rules) {
     if (!good(target)) return problem(400, fault(target).what, fault(target).right);
     Admitted admitted{.target = *good(target)};
     const auto path = path_of(admitted.target);
-    if (auto wrong = foreign(head, path.starts_with(api))) return *wrong;
-    if (std::ranges::find(services, path) != services.end()) return judge_service(head, std::move(admitted), path, rules);
-    if (path.starts_with(api)) return judge_api(head, std::move(admitted), rules);
+    if (auto wrong = foreign(head, path.starts_with(api) || path == calendar || among(own_services, path))) return *wrong;
+    if (among(open_services, path) || among(own_services, path)) return judge_service(head, std::move(admitted), path, rules);
+    if (path.starts_with(api) || path == calendar) return judge_api(head, std::move(admitted), rules);
     if (!head.reads()) return not_allowed(head.method, "GET, HEAD");
     admitted.wants = WantedFile{path};
     return admitted;

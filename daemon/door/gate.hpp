@@ -2,7 +2,9 @@
 // Who may come in. Judged by the head of a request alone, before its body is read. A page of somebody else, opened in a browser
 // that can reach this service, is the attacker to think of: so Host must be a name of ours (a foreign name that was made to
 // point here is refused), Origin and Sec-Fetch-Site must say "the same place", a write must carry a content type that no
-// plain form can send, and nothing is ever told apart by a cookie.
+// plain form can send, and nothing is ever told apart by a cookie. A calendar program can send no header, so its token stands in
+// the address; addresses end up in logs and histories, so that token opens the calendar and nothing else, and no other token
+// is taken from an address.
 #include "door/operations.hpp"
 #include "door/request.hpp"
 #include "door/target.hpp"
@@ -19,6 +21,7 @@ namespace tubgrove {
 struct Person {
     int token = 0;          // its number; 0: nobody's, this machine
     std::string name = {};  // empty: the gardener
+    bool calendar_only = false;  // a token for a calendar program, which stands in an address
 };
 
 struct GateRules {
@@ -36,7 +39,7 @@ struct WantedOperation {
     Found found;
 };
 struct WantedService {
-    std::string path;  // health, the document, pairing
+    std::string path;  // health, metrics, the document, pairing, who asks
 };
 struct Admitted {
     Target target = {};

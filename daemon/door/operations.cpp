@@ -21,6 +21,7 @@ constexpr Names water_query = {"from", "to"};
 constexpr Names ahead_query = {"days"};
 constexpr Names absence_query = {"from", "to"};
 constexpr Names compare_query = {"facts"};
+constexpr Names calendar_query = {"token", "only"};
 constexpr Names readings_query = {"source", "mapping", "issued", "member"};
 constexpr Names take_query = {"apply"};
 
@@ -50,6 +51,7 @@ constexpr std::array table{
     Operation{"GET", "/api/v1/ahead", reckoning, read_ahead, ahead_query, {}},
     Operation{"GET", "/api/v1/absence", reckoning, read_absence, absence_query, {}},
     Operation{"GET", "/api/v1/compare/{pot}", reckoning, read_compare, compare_query, {}},
+    Operation{"GET", "/calendar.ics", reckoning, read_calendar, calendar_query, {}},
     Operation{"POST", "/api/v1/entries", quick, write_entries, {}, entry_fields},
     Operation{"POST", "/api/v1/entries/{entry}/strike", quick, write_strike, {}, strike_fields},
     Operation{"POST", "/api/v1/pots", quick, write_pot, {}, pot_fields},

@@ -33,6 +33,7 @@ Response read_forecasts(const Asking&);
 Response read_ahead(const Asking&);
 Response read_absence(const Asking&);
 Response read_compare(const Asking&);
+Response read_calendar(const Asking&);
 
 Response write_entries(const Asking&);
 Response write_strike(const Asking&);

@@ -1,4 +1,5 @@
 // The operations that read.
+#include "door/feed.hpp"
 #include "door/parts.hpp"
 
 namespace tubgrove {
@@ -58,6 +59,17 @@ Response read_water(const Asking& asking) {
     const auto span = span_of(asking);
     if (!good(span)) return problem(400, fault(span).what, fault(span).right);
     return shown(asking, asking.garden.water(asking.view, asking.names[0], good(span)->from, good(span)->to), 404);
+}
+
+Response read_calendar(const Asking& asking) {
+    const auto only = asking.target.value("only").value_or("");
+    if (asking.target.value("only") && only != "walks" && only != "care")
+        return problem(400, "only: " + tubgrove::quoted(only) + " is neither", "walks or care");
+    const auto outcome = asking.garden.calendar(asking.view);
+    if (const auto* refusal = std::get_if<Refusal>(&outcome)) return problem(404, refusal->what, refusal->right);
+    auto feed = calendar_feed(std::get<CalendarAnswer>(outcome), asking.garden.zone(),
+                              {.link = asking.garden.configuration().doors.link, .walks = only != "care", .care = only != "walks"});
+    return {.type = std::string(calendar_type), .body = std::move(feed), .headers = {}};
 }
 
 Response read_words_taken(const Asking& asking) { return shown(asking, asking.garden.words(asking.view), 404); }

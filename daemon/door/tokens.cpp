@@ -155,12 +155,13 @@ TokenBook::Page TokenBook::parse(const std::string& text, const fs::path& file) 
     while (std::getline(lines, line)) {
         const auto columns = columns_of(line);
         const auto number = columns.size() > 1 ? parse_count(columns[1], 1, 1'000'000'000) : Parsed<long>(Fault{});
+        const bool calendar = columns[0] == "calendar";
         if (columns[0] == "next" && columns.size() == 2 && good(number))
             page.next = int(*good(number));
-        else if (columns[0] == "token" && columns.size() == 6 && good(number))
+        else if ((columns[0] == "token" || calendar) && columns.size() == 6 && good(number))
             page.tokens.push_back({.number = int(*good(number)), .name = columns[5],
                                    .made = time_in(columns[3], file).value_or(Instant{}),
-                                   .until = time_in(columns[4], file), .digest = columns[2]});
+                                   .until = time_in(columns[4], file), .digest = columns[2], .calendar = calendar});
         else if (columns[0] == "code" && columns.size() == 5)
             page.codes.push_back({.name = columns[4], .expires = time_in(columns[2], file).value_or(Instant{}),
                                   .until = time_in(columns[3], file), .digest = columns[1]});
@@ -187,7 +188,7 @@ TokenBook::Page TokenBook::read() const {
 void TokenBook::write(const Page& page) const {
     std::string text = std::string(first_line) + "\nnext\t" + std::to_string(page.next) + "\n";
     for (const auto& token : page.tokens)
-        text += fmt::format("token\t{}\t{}\t{}\t{}\t{}\n", token.number, token.digest, when(token.made), when(token.until), token.name);
+        text += fmt::format("{}\t{}\t{}\t{}\t{}\t{}\n", token.calendar ? "calendar" : "token", token.number, token.digest, when(token.made), when(token.until), token.name);
     for (const auto& code : page.codes)
         text += fmt::format("code\t{}\t{}\t{}\t{}\n", code.digest, when(code.expires), when(code.until), code.name);
     const fs::path fresh = file_.string() + ".new";
@@ -233,6 +234,21 @@ std::optional<TokenBook::Claimed> TokenBook::claim(std::string_view code, Instan
     return claimed;
 }
 
+std::optional<TokenBook::Claimed> TokenBook::calendar(const std::string& name, std::optional<Instant> until, Instant now, int like) {
+    const Lock lock(file_);
+    auto page = read();
+    std::erase_if(page.tokens, [&](const Token& token) { return !holds(token, now); });
+    if (page.tokens.size() >= most_tokens) return std::nullopt;
+    const auto asks = std::ranges::find(page.tokens, like, &Token::number);
+    if (like != 0 && asks == page.tokens.end()) return std::nullopt;
+    if (like != 0) until = asks->until;
+    Claimed claimed{.secret = new_secret(), .token = {.number = page.next++, .name = name, .made = now, .until = until, .calendar = true}};
+    claimed.token.digest = sha256(claimed.secret);
+    page.tokens.push_back(claimed.token);
+    write(page);
+    return claimed;
+}
+
 std::optional<Person> TokenBook::person(std::string_view secret, Instant now) {
     if (const auto present = stamp(); present != seen_) {
         known_ = read();
@@ -240,7 +256,7 @@ std::optional<Person> TokenBook::person(std::string_view secret, Instant now) {
     }
     const auto found = std::ranges::find(known_.tokens, sha256(secret), &Token::digest);
     if (found == known_.tokens.end() || !holds(*found, now)) return std::nullopt;
-    return Person{found->number, found->name};
+    return Person{.token = found->number, .name = found->name, .calendar_only = found->calendar};
 }
 
 std::vector<Token> TokenBook::tokens(Instant now) {

@@ -1,5 +1,6 @@
 #pragma once
-// Who may come in from elsewhere: a token a person, held by their phone, and one-time codes that are turned into tokens. They
+// Who may come in from elsewhere: a token a person, held by their phone, one-time codes that are turned into tokens, and
+// tokens for a calendar program, which stand in an address and so open nothing but the calendar. They
 // lie in a file of their own beside the store, mode 0600, only as digests, so that neither a backup of the daybook nor a look
 // into the file lets anybody in.
 #include "calendar.hpp"
@@ -19,6 +20,7 @@ struct Token {
     Instant made = {};
     std::optional<Instant> until = {};   // it has ended from then on
     std::string digest = {};
+    bool calendar = false;               // it reads the calendar and nothing else
 };
 
 struct Code {
@@ -27,6 +29,9 @@ struct Code {
     std::optional<Instant> until = {};   // of the token that it will become
     std::string digest = {};
 };
+
+// Where a calendar is read with its token.
+inline std::string calendar_path(std::string_view secret) { return "/calendar.ics?token=" + std::string(secret); }
 
 inline constexpr std::chrono::minutes code_lives{10};
 inline constexpr std::size_t most_codes = 8, most_tokens = 200;
@@ -46,6 +51,9 @@ public:
     };
     // Turns a code into a token; empty when it is unknown, used or too old. Small letters and lost hyphens do not matter.
     std::optional<Claimed> claim(std::string_view code, Instant now);
+    // A token for a person's calendar program. `like`: the number of the token that asks for it, whose end it shares; 0: none.
+    // Empty when too many hold already.
+    std::optional<Claimed> calendar(const std::string& name, std::optional<Instant> until, Instant now, int like = 0);
     // The person of a token that holds. Looks at the file's dates only, as long as nobody has written it.
     std::optional<Person> person(std::string_view secret, Instant now);
     // The tokens that hold, by number.

@@ -1,5 +1,5 @@
-// This phone: who it belongs to, units, and letting it in.
-import {h, put, field} from './dom.js';
+// This phone: who it belongs to, units, an address for its calendar, and letting it in.
+import {h, put, field, say} from './dom.js';
 import {ask, setToken, token} from './server.js';
 import {all, flush} from './outbox.js';
 import {setSystem, system} from './units.js';
@@ -30,6 +30,25 @@ export function letIn(main, why, done) {
     h('div', {class: 'pencil'}, form([field('Code', code), h('button', {type: 'submit', class: 'plain'}, 'Let in')], send)));
 }
 
+// The address is told once, since the machine keeps only a digest of its token.
+function calendar() {
+  const place = h('div', {});
+  const get = async () => {
+    try {
+      const link = new URL('.' + (await ask('POST', 'calendars', {})).path, location.origin + location.pathname).href;
+      put(place, h('p', {}, 'Subscribe to this address in the calendar program. Whoever knows it reads walks and care, and nothing else.'),
+        field('Address of the calendar', h('input', {type: 'url', readonly: true, value: link, onfocus: event => event.target.select()})),
+        h('p', {}, h('a', {href: link.replace(/^http/, 'webcal')}, 'Open in the calendar program')));
+      place.querySelector('input').focus();
+    } catch (trouble) {
+      say(trouble.message);
+      put(place, h('p', {}, trouble.message));
+    }
+  };
+  return h('section', {}, h('h2', {}, 'Calendar'), h('p', {}, 'Walks and care can show in this phone\u2019s calendar.'),
+    h('p', {}, h('button', {type: 'button', class: 'plain', onclick: get}, 'Get an address for it')), place);
+}
+
 export async function showPhone(main, again) {
   let who = null;
   try { who = await ask('GET', 'me'); } catch (trouble) { if (trouble.kind === 'stranger') throw trouble; }
@@ -39,6 +58,7 @@ export async function showPhone(main, again) {
     h('p', {}, waits ? waits + ' not sent yet; the daybook lists them.' : 'Everything is sent.'),
     h('fieldset', {}, h('legend', {}, 'Amounts'), radio('units', 'metric', 'Litres, millimetres, °C', system() === 'metric', v => { setSystem(v); again(); }),
       radio('units', 'us', 'US quarts and gallons, inches, °F', system() === 'us', v => { setSystem(v); again(); })),
+    who && calendar(),
     token() && h('p', {}, h('button', {type: 'button', class: 'plain', onclick: () => { setToken(null); again(); }}, 'Forget this phone\u2019s token')),
     h('p', {class: 'needs'}, 'A lost phone is shut out on the machine: tubgrove pair shows how.'));
 }

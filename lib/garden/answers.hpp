@@ -180,6 +180,30 @@ struct SeasonAnswer {
     int done = 0, dropped = 0, passed = 0;
 };
 
+// What a calendar shows: the walks with their lists, and when each job of care has its time.
+struct CalendarWalk {
+    LocalDay day{};
+    std::string walk;                    // morning | evening
+    Instant starts{};
+    std::optional<Round> round;          // its list; empty: not issued yet
+    std::vector<std::string> expected;   // pots that the newest list expects on it
+};
+struct CalendarWindow {
+    std::string rule, title, what;
+    LocalDay opens{}, due{}, closes{};   // closes: its last day
+    std::vector<std::string> pots;       // ids, in walking order
+    std::vector<Remark> because;
+    std::vector<std::string> caution;
+    std::string source, answer;          // answer: the words for the first pot, did 7 stake-checked
+    bool ahead = false;                  // it has not opened: only expected
+};
+struct CalendarAnswer {
+    std::string site, id;                // id: the same for this garden in every calendar, letters and digits
+    LocalDay day{};
+    std::vector<CalendarWalk> walks;     // of the last week and the coming one
+    std::vector<CalendarWindow> windows; // open now or opening within two months, not answered yet
+};
+
 struct ExportAnswer {
     std::string garden_yaml;
     std::string daybook_csv;

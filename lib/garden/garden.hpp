@@ -57,6 +57,8 @@ public:
     // The list of a walk. Without day and walk: the current one, which is issued and stored. Asked again it is the same
     // unless newer input exists.
     Outcome<RoundAnswer> round(const View&, std::optional<LocalDay> day = {}, std::string_view walk = {});
+    // The list that was issued last, within ten days, as it was shown; nothing is worked out.
+    std::optional<Round> newest_round(const View&) const;
     // The name of the walk that the view's moment belongs to; told from the weather alone, nothing is issued.
     std::string walk_now(const View&);
     Outcome<WhyAnswer> why(const View&, std::string_view pot, std::optional<LocalDay> day = {});
@@ -83,6 +85,9 @@ public:
     Outcome<EntriesAnswer> job_wait(const View&, std::string_view id, LocalDay until);
     Outcome<EntriesAnswer> job_drop(const View&, std::string_view id, std::string_view because);
     Outcome<SeasonAnswer> season(const View&, std::string_view pot, std::optional<int> year = {});
+
+    // Walks and windows of care for a calendar. Nothing is issued.
+    Outcome<CalendarAnswer> calendar(const View&);
 
     Outcome<PotsAnswer> pots(const View&, bool with_retired = false);
     Outcome<PotAnswer> pot(const View&, std::string_view id);
