@@ -92,6 +92,8 @@ void RoundClock::take(const Looked& looked) {
     if (!looked.told.empty()) log_info("{}", looked.told);
     if (!looked.trouble.empty()) log_warn("no round could be issued: {}", looked.trouble);
     if (!looked.trouble.empty() && !looked.walk.empty()) given_up_ = looked.walk;
+    if (looked.plausible && after_look_) after_look_();
+    next_ = looked.next ? std::optional(looked.next->at) : std::nullopt;
     if (!looked.next) return timer_.after(look_again, [this] { look(); });
     const auto wait = std::clamp<std::chrono::milliseconds>(looked.next->at - looked.now, 1s, longest_wait);
     timer_.after(wait, [this] { look(); });

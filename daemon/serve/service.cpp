@@ -5,6 +5,7 @@
 #include "face.hpp"
 #include "garden/json_writer.hpp"
 #include "serve/log.hpp"
+#include "serve/measures.hpp"
 
 #include <algorithm>
 
@@ -34,12 +35,14 @@ std::string asker(const Request& head) {
 }
 
 bool tries_a_secret(const Request& head) {
-    return head.count("authorization") > 0 || head.target.starts_with("/api/v1/pairings");
+    return head.count("authorization") > 0 || head.target.starts_with("/api/v1/pairings") ||
+           head.target.starts_with("/calendar.ics?");
 }
 
 std::string paired_json(const TokenBook::Claimed& claimed, const Zone& zone) {
     JsonWriter json;
     json.begin_object();
+    if (claimed.token.calendar) json.text("path", calendar_path(claimed.secret));
     json.text("token", claimed.secret);
     json.integer("number", claimed.token.number);
     json.text("name", claimed.token.name);
@@ -69,7 +72,7 @@ Service::Service(EventLoop& loop, ServiceSettings settings)
       failed_(failing, most_askers),
       server_(
           loop, HttpBounds{}, [this](const Request& head) { return admit(head); },
-          [this](Request request, Reply reply) { handle(std::move(request), std::move(reply)); }) {
+          [this](Request request, Reply reply) { handle(std::move(request), counted(std::move(reply))); }) {
     auto opened = open_garden(settings_.places);
     known_at_start_ = opened.store->newest_learned().value_or(Instant{});
     rules_.person = [this](std::string_view secret) { return tokens_.person(secret, token_clock()); };
@@ -81,10 +84,15 @@ Service::Service(EventLoop& loop, ServiceSettings settings)
 void Service::begin() {
     if (settings_.stands_at) return;
     rounds_ = std::make_unique<RoundClock>(loop_, *reckoning_);
+    rounds_->after_look([this] {
+        if (notices_) notices_->look();
+    });
     rounds_->look();
     errands_ = std::make_unique<Errands>(loop_, find_courier());
     weather_ = std::make_unique<WeatherIn>(loop_, *quick_, *errands_, settings_.places.data);
     weather_->take(configured_);
+    notices_ = std::make_unique<NoticesOut>(loop_, *quick_, find_courier());
+    notices_->take(configured_);
 }
 
 void Service::take_rules(const Configuration& configuration) {
@@ -111,6 +119,7 @@ void Service::reload() try {
     log_info("the configuration was read again");
     if (rounds_) rounds_->look();
     if (weather_) weather_->take(configured_);
+    if (notices_) notices_->take(configured_);
     if (before != listens_) log_warn("other doors are taken at the next start");
 } catch (const Refused& refused) {
     log_warn("the new configuration is not in order; the old one stays");
@@ -122,7 +131,12 @@ void Service::reload() try {
 void Service::stop(std::function<void()> stopped) {
     weather_.reset();
     errands_.reset();
-    server_.stop(std::move(stopped));
+    server_.stop([this, stopped = std::move(stopped)] {
+        if (notices_)
+            notices_->stop(stopped);
+        else
+            stopped();
+    });
 }
 
 View Service::view_now() const {
@@ -137,6 +151,61 @@ Response Service::sources() const {
     return sources_response(states, Zone::find(configured_.site.timezone).value_or(Zone::utc()));
 }
 
+void Service::work_out(Request request, Reply reply, std::function<Response(Opened&)> answer) {
+    const auto work = std::make_shared<std::pair<Request, Reply>>(std::move(request), std::move(reply));
+    const bool taken = quick_->post([this, work, answer = std::move(answer)](Opened& opened) {
+        Response response;
+        try {
+            response = answer(opened);
+        } catch (const std::exception& error) {
+            response = fault_response(error);
+        }
+        loop_.post([work, response = finished(work->first, std::move(response))]() mutable { work->second(std::move(response)); });
+    });
+    if (!taken) work->second(finished(work->first, problem(503, "too much is asked at once", "ask again in a moment")));
+}
+
+// Well is a service that answers, can read its store, and whose lists are not held back by the clock. It is asked without a
+// token, so no more is told; and however many ask at once, the store is looked at once for all of them.
+void Service::health(Request request, Reply reply) {
+    health_asked_.emplace_back(std::move(request), std::move(reply));
+    if (health_asked_.size() > 1) return;
+    const bool taken = quick_->post([this, believed = !rounds_ || rounds_->clock_believed()](Opened& opened) {
+        Response response{.body = "{\n  \"status\": \"ok\"\n}\n", .headers = {}};
+        if (!believed) response = problem(503, "this machine's clock cannot be right, so no list is issued", "set it, or tubgrove clock confirm");
+        try {
+            (void)opened.store->newest_learned();
+        } catch (const StoreFault& fault) {
+            log_error("the store cannot be read: {}", fault.what());
+            response = problem(503, "the store cannot be read; the log says why");
+        }
+        loop_.post([this, response = std::move(response)] { tell_health(response); });
+    });
+    if (!taken) tell_health(problem(503, "too much is asked at once", "ask again in a moment"));
+}
+
+void Service::tell_health(const Response& response) {
+    for (auto& [request, reply] : std::exchange(health_asked_, {})) reply(finished(request, response));
+}
+
+void Service::metrics(Request request, Reply reply) {
+    Measures measures{.version = TUBGROVE_VERSION, .model = std::string(model_version)};
+    measures.clock_believed = !rounds_ || rounds_->clock_believed();
+    measures.next_issue = rounds_ ? rounds_->due_next() : std::nullopt;
+    if (weather_) measures.sources = weather_->states();
+    if (notices_) measures.channels = notices_->states();
+    measures.answered = answered_;
+    work_out(std::move(request), std::move(reply), [measures = std::move(measures), view = view_now()](Opened& opened) mutable {
+        measures.round = opened.garden->newest_round(view);
+        return metrics_response(measures);
+    });
+}
+
+Response Service::channels() const {
+    const auto states = notices_ ? notices_->states() : std::vector<ChannelState>();
+    return channels_response(states, Zone::find(configured_.site.timezone).value_or(Zone::utc()));
+}
+
 Instant Service::token_clock() const { return std::max(clock_now(), known_at_start_); }
 
 std::optional<Response> Service::too_many(const Request& head) {
@@ -147,7 +216,20 @@ std::optional<Response> Service::too_many(const Request& head) {
     return std::nullopt;
 }
 
-Admission Service::admit(const Request& head) try {
+Reply Service::counted(Reply reply) {
+    return [this, reply = std::move(reply)](Response response) {
+        ++answered_[response.status];
+        reply(std::move(response));
+    };
+}
+
+Admission Service::admit(const Request& head) {
+    auto admission = judged(head);
+    if (const auto* response = std::get_if<Response>(&admission)) ++answered_[response->status];
+    return admission;
+}
+
+Admission Service::judged(const Request& head) try {
     if (auto refused = too_many(head)) return finished(head, std::move(*refused));
     auto judged = judge(head, rules_);
     if (const auto* admitted = std::get_if<Admitted>(&judged)) return admitted->body_limit;
@@ -166,10 +248,13 @@ void Service::handle(Request request, Reply reply) try {
     if (const auto* file = std::get_if<WantedFile>(&admitted.wants))
         return reply(finished(request, page_response(file->path)));
     if (const auto* service = std::get_if<WantedService>(&admitted.wants)) {
-        if (service->path == "/health") return reply(finished(request, {.body = "{\n  \"status\": \"ok\"\n}\n", .headers = {}}));
+        if (service->path == "/health") return health(std::move(request), std::move(reply));
+        if (service->path == "/metrics") return metrics(std::move(request), std::move(reply));
         if (service->path == "/api/v1/me") return reply(finished(request, person_response(admitted.person)));
         if (service->path == "/api/v1/sources") return reply(finished(request, sources()));
+        if (service->path == "/api/v1/channels") return reply(finished(request, channels()));
         if (service->path == "/api/v1/openapi.json") return reply(finished(request, document_response()));
+        if (service->path == "/api/v1/calendars") return make_calendar(std::move(request), admitted.person, std::move(reply));
         return pair(std::move(request), std::move(reply));
     }
     operate(std::move(request), std::move(admitted), std::move(reply));
@@ -206,6 +291,16 @@ void Service::pair(Request request, Reply reply) {
     if (!taken) work->second(finished(work->first, problem(503, "too much is asked at once", "ask again in a moment")));
 }
 
+void Service::make_calendar(Request request, const Person& person, Reply reply) {
+    const auto fields = read_fields(request.body, {});
+    if (!good(fields)) return reply(finished(request, problem(400, fault(fields).what, fault(fields).right)));
+    work_out(std::move(request), std::move(reply), [person, now = token_clock()](Opened& opened) {
+        const auto made = TokenBook(opened.places.data).calendar(person.name, {}, now, person.token);
+        if (!made) return problem(422, "too many tokens hold already", "tubgrove pair end NUMBER ends one");
+        return Response{.status = 201, .body = paired_json(*made, opened.garden->zone()), .headers = {}};
+    });
+}
+
 void Service::operate(Request request, Admitted admitted, Reply reply) {
     struct Work {
         Request request;
@@ -229,6 +324,7 @@ void Service::operate(Request request, Admitted admitted, Reply reply) {
         loop_.post([this, work, response = std::move(response)]() mutable {
             const auto& operation = *std::get<WantedOperation>(work->admitted.wants).found.operation;
             if (rounds_ && operation.writes() && operation.path == "/api/v1/clock/confirm") rounds_->look();
+            if (notices_ && operation.path == "/api/v1/round") notices_->look();  // it may have been revised
             work->reply(std::move(response));
         });
     });

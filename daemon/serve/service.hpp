@@ -5,10 +5,12 @@
 #include "door/tokens.hpp"
 #include "serve/garden_bench.hpp"
 #include "serve/http.hpp"
+#include "serve/notices_out.hpp"
 #include "serve/rounds.hpp"
 #include "serve/weather_in.hpp"
 
 #include <functional>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -34,10 +36,19 @@ public:
 private:
     View view_now() const;
     Response sources() const;
+    Response channels() const;
+    void health(Request request, Reply reply);
+    void tell_health(const Response& response);
+    void metrics(Request request, Reply reply);
+    // Works an answer out on the quick bench; what the machine fails at becomes a problem.
+    void work_out(Request request, Reply reply, std::function<Response(Opened&)> answer);
     Admission admit(const Request& head);
+    Admission judged(const Request& head);
     void handle(Request request, Reply reply);
+    Reply counted(Reply reply);
     void operate(Request request, Admitted admitted, Reply reply);
     void pair(Request request, Reply reply);
+    void make_calendar(Request request, const Person& person, Reply reply);
     // Too many requests, or too many wrong tokens; empty when it may go on.
     std::optional<Response> too_many(const Request& head);
     // The clock that tokens end by; it never falls behind what was known at the start, however a board woke.
@@ -50,6 +61,8 @@ private:
     Configuration configured_;
     TokenBook tokens_;
     Buckets asked_, failed_;
+    std::map<int, long> answered_;      // requests by the status of their answer
+    std::vector<std::pair<Request, Reply>> health_asked_;  // while the store is being looked at
     Instant known_at_start_{};
     std::vector<std::string> doors_;    // as they are open
     std::vector<std::string> listens_;  // as the configuration names them
@@ -57,6 +70,7 @@ private:
     std::unique_ptr<RoundClock> rounds_;  // none where the clock stands still
     std::unique_ptr<Errands> errands_;
     std::unique_ptr<WeatherIn> weather_;  // none where the clock stands still
+    std::unique_ptr<NoticesOut> notices_;  // likewise
     std::unique_ptr<GardenBench> quick_, reckoning_;  // end first: a call at work may speak to what stands above
 };
 
