@@ -35,7 +35,8 @@ class Setup(unittest.TestCase):
         self.addCleanup(shutil.rmtree, self.place)
         shutil.copytree(os.path.join(PROJECT, "scripts"), os.path.join(self.place, "scripts"))
         os.makedirs(os.path.join(self.place, "tools"))
-        for name, text in (("dpkg-query", DPKG_QUERY), ("apt-cache", APT_CACHE), ("apt-get", APT_GET), ("id", "#!/bin/sh\necho 0\n")):
+        for name, text in (("dpkg-query", DPKG_QUERY), ("apt-cache", APT_CACHE), ("apt-get", APT_GET), ("id", "#!/bin/sh\necho 0\n"),
+                           ("systemctl", "#!/bin/sh\n")):
             path = os.path.join(self.place, "tools", name)
             with open(path, "w", encoding="utf-8") as file:
                 file.write(text)

@@ -58,7 +58,7 @@ endif()
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
 set(CPACK_DEBIAN_PACKAGE_DEPENDS "tzdata, systemd | systemd-standalone-sysusers, systemd | systemd-standalone-tmpfiles")
 # Certificates for weather over HTTPS; the library for weather that comes as messages is loaded where it is asked for.
-set(CPACK_DEBIAN_PACKAGE_RECOMMENDS "ca-certificates, libmosquitto1")
+set(CPACK_DEBIAN_PACKAGE_RECOMMENDS "ca-certificates, libmosquitto1, libical3t64 | libical3")
 set(CPACK_DEBIAN_PACKAGE_CONTROL_EXTRA ${here}/postinst ${here}/prerm ${here}/postrm ${here}/conffiles)
 set(CPACK_DEBIAN_PACKAGE_CONTROL_STRICT_PERMISSION ON)
 include(CPack)
