@@ -28,7 +28,8 @@ del sys.argv[2:4]
 
 import command_garden
 from command_garden import InAFolder
-from post_office import Broker, Letters, Secured, free_port, make_authority, server_context
+from peers import free_port, make_authority, server_context
+from post_office import Broker, Letters, Secured
 from serve_garden import Service
 
 HERE = os.path.dirname(os.path.abspath(__file__))
@@ -102,11 +103,9 @@ class Telling(InAFolder):
         return server
 
     def broker(self):
-        port = free_port()
-        name = os.path.join(self.place, f"broker-{port}.conf")
-        with open(name, "w", encoding="utf-8") as file:
-            file.write(f"listener {port} localhost\nallow_anonymous true\npersistence false\nuser root\n")
-        broker = Broker(name, port)
+        folder = os.path.join(self.place, "broker")
+        os.makedirs(folder)
+        broker = Broker(folder)
         self.addCleanup(broker.stop)
         return broker
 
@@ -127,7 +126,8 @@ class Telling(InAFolder):
                             "secret_file": self.secret("key", "a key that both know"), "ca_file": self.authority[0], **more})
 
     def topic(self, broker, name="display", **more):
-        return ("broker", {"name": name, "host": "localhost", "port": broker.port, "topic": "garden/round", **more})
+        return ("broker", {"name": name, "host": "localhost", "port": broker.port, "topic": "garden/round", "user": broker.name,
+                           "secret_file": self.secret("broker", broker.password), **more})
 
     def configure(self, garden, *channels, quiet=None, evening="no"):
         notices = {} if quiet is None else {"quiet": {"from": quiet[0], "to": quiet[1]}}
@@ -222,7 +222,6 @@ class Told(Telling):
 
     def test_a_topic_keeps_the_list_for_whoever_comes_later(self):
         garden, broker = self.garden(), self.broker()
-        broker.start()
         self.configure(garden, self.topic(broker))
         service = self.serve(garden)
         self.until(lambda: self.channels(service)["display"]["told"] == 1)
@@ -270,6 +269,7 @@ class Faults(Telling):
 
     def test_a_broker_that_is_away_and_comes_back(self):
         garden, broker = self.garden(), self.broker()
+        broker.stop()
         self.configure(garden, self.topic(broker))
         service = self.serve(garden)
         service.until_told("a list was not told: channel=display")
@@ -338,7 +338,6 @@ class Faults(Telling):
 
     def test_what_hangs_or_fails_holds_up_nothing_else(self):
         garden, web, letters, broker = self.garden(), self.web(), Letters(), self.broker()
-        broker.start()
         hanging = [self.mail(self.mute(), name=f"mute{number}") for number in range(4)]
         office = self.post_office(letters)
         self.configure(garden, *hanging, self.hook(web, "/500", name="broken"), self.hook(web, "/404", name="gone"),

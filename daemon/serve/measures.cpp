@@ -70,7 +70,7 @@ void tell_pots(MetricsPage& page, const Round& round) {
 
 void tell_sources(MetricsPage& page, const std::vector<SourceState>& sources) {
     page.family("tubgrove_source_failing", gauge, "1: the last that was heard of a source of weather is an error.");
-    for (const auto& one : sources) page.sample({{"source", one.name}, {"way", one.way}}, one.failing());
+    for (const auto& one : sources) page.sample({{"source", one.name}, {"way", one.way}}, one.failing);
     page.family("tubgrove_source_last_success_timestamp_seconds", gauge, "When a source of weather last gave something, since 1970.");
     for (const auto& one : sources)
         if (one.last_success) page.sample({{"source", one.name}, {"way", one.way}}, seconds(*one.last_success));
@@ -84,7 +84,7 @@ void tell_channels(MetricsPage& page, const std::vector<ChannelState>& channels)
         page.family(name, kind, help);
         for (const auto& one : channels) page.sample({{"channel", one.name}, {"way", one.way}}, double(number(one)));
     };
-    each("tubgrove_channel_failing", gauge, "1: the last that was heard of a way of telling lists is an error.", [](const auto& one) { return one.failing(); });
+    each("tubgrove_channel_failing", gauge, "1: the last that was heard of a way of telling lists is an error.", [](const auto& one) { return one.failing; });
     each("tubgrove_channel_waiting", gauge, "1: a list is still to be told.", [](const auto& one) { return !one.waiting.empty(); });
     each("tubgrove_channel_told_total", counter, "Lists told since the start.", [](const auto& one) { return one.told; });
     each("tubgrove_channel_failed_total", counter, "Tries to tell a list that failed, since the start.", [](const auto& one) { return one.failed; });

@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <list>
 #include <map>
+#include <utility>
 
 namespace tubgrove {
 namespace {
@@ -109,7 +110,7 @@ Response channels_response(std::span<const ChannelState> states, const Zone& zon
         json.begin_object();
         json.text("name", state.name);
         json.text("way", state.way);
-        json.boolean("failing", state.failing());
+        json.boolean("failing", state.failing);
         time_or_null(json, "last_success", state.last_success, zone);
         time_or_null(json, "last_error", state.last_error, zone);
         text_or_null(json, "error", state.error);
@@ -262,7 +263,7 @@ struct NoticesOut::Inside : std::enable_shared_from_this<NoticesOut::Inside> {
         const auto now = clock_now();
         TellingEnd end{.state = TellingState::told, .at = now, .error = verdict.why};
         if (verdict.came == Came::told) {
-            if (line->state.failing()) log_info("lists are told again: channel={}", line->addressee.key);
+            if (std::exchange(line->state.failing, false)) log_info("lists are told again: channel={}", line->addressee.key);
             log_info("list told: channel={} round={}", line->addressee.key, telling.round);
             line->state.last_success = now;
             ++line->state.told;
@@ -311,7 +312,7 @@ struct NoticesOut::Inside : std::enable_shared_from_this<NoticesOut::Inside> {
     }
 
     static void note_failure(Line& line, const std::string& why) {
-        if (!line.state.failing() || line.state.error != why) log_warn("a list was not told: channel={} why={}", line.addressee.key, why);
+        if (!std::exchange(line.state.failing, true) || line.state.error != why) log_warn("a list was not told: channel={} why={}", line.addressee.key, why);
         line.state.error = why;
         line.state.last_error = clock_now();
     }

@@ -22,7 +22,7 @@ struct ChannelState {
     std::string error = {};               // the last one, in words
     std::string waiting = {};             // the list that is to be told next; empty: none
     long told = 0, failed = 0, unsure = 0;  // since the start: lists, tries, lists
-    bool failing() const { return last_error && (!last_success || *last_success < *last_error); }
+    bool failing = false;                 // an error that no success followed
 };
 
 Response channels_response(std::span<const ChannelState> states, const Zone& zone);
