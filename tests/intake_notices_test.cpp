@@ -89,7 +89,7 @@ TEST_CASE("what does not fit is refused with its place and what would be right")
     };
     one(mail + ", servr: x}\n", "did you mean server?");
     one(mail + ", user: u}\n", "t.yaml:5:7: mail: user and secret_file belong together; give both, or neither");
-    one(mail + ", secret_file: mail.secret, user: u}\n", "is no whole path");
+    one(mail + ", ca_file: house.pem}\n", "is no whole path");
     one(mail + ", when: sometimes}\n", "when: 'sometimes'");
     one("  mail:\n    - {name: a, server: mail.example.org, from: a@b.c, to: [a@b.c]}\n",
         "t.yaml:5:25: mail: server: 'mail.example.org' is no mail server; write it like smtps://mail.example.org, or smtp://mail.example.org:587");

@@ -80,7 +80,7 @@ class Telling(InAFolder):
     # --- peers ---
 
     def secret(self, name, text):
-        path = os.path.join(self.place, name)
+        path = os.path.join(self.place, name + ".secret")
         with open(path, "w", encoding="utf-8") as file:
             file.write(text + "\n")
         os.chmod(path, 0o600)
@@ -118,7 +118,7 @@ class Telling(InAFolder):
     # --- the garden ---
 
     def mail(self, port, name="ana", to=("ana@example.org",), **more):
-        return ("mail", {"name": name, "server": f"smtp://localhost:{port}", "user": "garden", "secret_file": self.secret("spade", "spade and fork"),
+        return ("mail", {"name": name, "server": f"smtp://localhost:{port}", "user": "garden", "secret_file": self.secret("mail", "spade and fork"),
                          "ca_file": self.authority[0], "from": "Lark Terrace <pots@example.org>", "to": list(to), "when": "always", **more})
 
     def hook(self, server, path="/hook", name="hook", **more):
@@ -257,7 +257,7 @@ class Faults(Telling):
         self.assertTrue(state["failing"])
         self.assertEqual(state["waiting"], self.round)
         self.assertIn("onnect", state["error"])
-        self.assertIsNotNone(state["next"])
+        self.until(lambda: self.channels(service)["ana"]["next"])
         self.assertIn(b'tubgrove_channel_failing{channel="ana",way="mail"} 1\n', service.get("/metrics").body)
         self.assertEqual(service.stop(), 0)
         self.assertEqual(self.tellings(garden), {("ana", self.round): "waiting"})

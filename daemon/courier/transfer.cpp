@@ -179,6 +179,8 @@ Outcome go(const Curl& curl, const Mail& mail, const std::string& secret, std::i
     constexpr long send_the_text = 354, taken = 250;
     if (!outcome.error.empty() && rest.empty() && outcome.status == taken) outcome.error.clear();
     outcome.unsure = !outcome.error.empty() && rest.empty() && outcome.status == send_the_text;
+    // The library's words for a refusal differ from step to step, and some say little.
+    if (!outcome.error.empty() && outcome.status >= 400) outcome.error += "; the server answered " + std::to_string(outcome.status);
     return outcome;
 }
 
