@@ -75,12 +75,12 @@ std::string id_of(const Site& site) {
 }  // namespace
 
 Outcome<CalendarAnswer> Garden::calendar(const View& view) {
-    const auto& inside = *inside_;
+    auto& inside = *inside_;
     const auto today = inside.zone.day_of(view.now);
     CalendarAnswer answer{.site = inside.configuration.site.name, .id = id_of(inside.configuration.site), .day = today,
                           .walks = walks_seen(inside, view, today), .windows = {}};
     expect(answer.walks, today);
-    const auto garden = garden_now(inside.store, view, inside.configuration, inside.zone);
+    const auto garden = garden_now(inside.store, view, inside.configuration, inside.zone, inside.forecasts);
     const auto care = care_now(garden, inside.configuration, inside.tables, inside.zone, today, {});
     const CareAsk ask{.tables = inside.tables.care, .site = care.site, .pots = care.pots, .shown = care.shown};
     for (const auto& pot : care.pots)
