@@ -45,17 +45,35 @@ ReadSettings read_settings(const Places& places) {
     return settings;
 }
 
-Opened open_garden(const Places& places) {
+namespace {
+
+ReadSettings settings_in_order(const Places& places) {
     auto settings = read_settings(places);
     if (!settings.complaints.empty()) throw Refused{formatted(settings.complaints)};
-    Opened opened{.places = places, .tables = nullptr, .store = nullptr, .garden = nullptr};
-    opened.tables = std::make_unique<Tables>(std::move(settings.tables));
+    return settings;
+}
+
+Opened opened_with(const Places& places, const Configuration& configuration, GardenTexts texts, std::shared_ptr<const Tables> tables) {
+    Opened opened{.places = places, .tables = std::move(tables), .store = nullptr, .garden = nullptr};
     opened.store = std::make_unique<Store>(Store::open(places.data));
-    GardenTexts texts{.configuration = std::move(settings.text), .tables = std::move(settings.tables_text)};
-    opened.garden =
-        std::make_unique<Garden>(std::move(settings.configuration), std::move(texts), *opened.tables, *opened.store);
+    opened.garden = std::make_unique<Garden>(configuration, std::move(texts), *opened.tables, *opened.store);
     opened.garden->use(on_all_processors);
     return opened;
+}
+
+}  // namespace
+
+Opened open_garden(const Places& places) {
+    auto settings = settings_in_order(places);
+    return opened_with(places, settings.configuration, {.configuration = std::move(settings.text), .tables = std::move(settings.tables_text)},
+                       std::make_shared<const Tables>(std::move(settings.tables)));
+}
+
+std::pair<Opened, Opened> open_garden_twice(const Places& places) {
+    auto settings = settings_in_order(places);
+    const auto tables = std::make_shared<const Tables>(std::move(settings.tables));
+    const GardenTexts texts{.configuration = std::move(settings.text), .tables = std::move(settings.tables_text)};
+    return {opened_with(places, settings.configuration, texts, tables), opened_with(places, settings.configuration, texts, tables)};
 }
 
 Instant clock_now() { return std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now()); }

@@ -8,12 +8,13 @@
 #include "times.hpp"
 
 #include <memory>
+#include <utility>
 
 namespace tubgrove {
 
 struct Opened {
     Places places;
-    std::unique_ptr<Tables> tables;
+    std::shared_ptr<const Tables> tables;  // plain values; gardens side by side share them
     std::unique_ptr<Store> store;
     std::unique_ptr<Garden> garden;  // last in, first out: it knows the others
 };
@@ -31,6 +32,8 @@ struct ReadSettings {
 ReadSettings read_settings(const Places& places);
 // Throws Refused with every complaint where the configuration is not in order, StoreFault where the store is not.
 Opened open_garden(const Places& places);
+// Two of the same, each with its own connection, for two threads; what both read is read once.
+std::pair<Opened, Opened> open_garden_twice(const Places& places);
 
 Instant clock_now();
 // --at, --hindsight and --recompute as a view. Throws Refused.

@@ -35,9 +35,14 @@ bool is_part_of_the_page(const Response& response) {
 
 }  // namespace
 
-Response finished(const Request& request, Response response) {
-    if (request.reads() && response.status == 200 && !has(response, "etag"))
+Response tagged(Response response) {
+    if (response.status == 200 && !has(response, "etag"))
         response.headers.emplace_back("etag", "\"" + sha256(response.body).substr(0, 32) + "\"");
+    return response;
+}
+
+Response finished(const Request& request, Response response) {
+    if (request.reads()) response = tagged(std::move(response));
     if (request.reads() && response.status == 200 && request.count("if-none-match") == 1 &&
         names(request.header("if-none-match"), value_of(response, "etag"))) {
         response.status = 304;

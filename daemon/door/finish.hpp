@@ -5,6 +5,8 @@
 
 namespace tubgrove {
 
+// Adds the ETag of what was read, where it has none.
+Response tagged(Response response);
 // Adds what keeps a browser careful, an ETag to what was read, and turns what the asker has already into 304.
 Response finished(const Request& request, Response response);
 

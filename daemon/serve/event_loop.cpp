@@ -103,27 +103,38 @@ ClockWatch::~ClockWatch() {
 
 struct WorkBench::Inside {
     std::size_t longest;
-    std::mutex mutex;
-    std::condition_variable bell;
-    std::deque<std::function<void()>> queue;
+    std::function<void()> rest;
+    std::mutex mutex = {};
+    std::condition_variable bell = {};
+    std::deque<std::function<void()>> queue = {};
     bool ends = false;
-    std::thread thread;
+    std::thread thread = {};
+
+    bool called() const { return ends || !queue.empty(); }
 
     void work() {
         std::unique_lock lock(mutex);
-        for (;;) {
-            bell.wait(lock, [this] { return ends || !queue.empty(); });
+        for (bool rested = false;;) {
+            if (!rested && !bell.wait_for(lock, std::chrono::seconds(2), [this] { return called(); })) {
+                lock.unlock();
+                rest();
+                lock.lock();
+                rested = true;
+            }
+            bell.wait(lock, [this] { return called(); });
             if (ends) return;
-            const auto call = std::move(queue.front());
+            auto call = std::move(queue.front());
             queue.pop_front();
             lock.unlock();
             call();
+            call = nullptr;
+            rested = false;
             lock.lock();
         }
     }
 };
 
-WorkBench::WorkBench(std::size_t longest_queue) : inside_(new Inside{.longest = longest_queue, .mutex = {}, .bell = {}, .queue = {}, .thread = {}}) {
+WorkBench::WorkBench(std::size_t longest_queue, std::function<void()> rest) : inside_(new Inside{.longest = longest_queue, .rest = std::move(rest)}) {
     inside_->thread = std::thread([inside = inside_.get()] { inside->work(); });
 }
 

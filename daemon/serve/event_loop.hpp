@@ -63,7 +63,8 @@ private:
 // One thread that works calls off in their order, so that a long one never keeps the loop waiting. The queue is bounded.
 class WorkBench {
 public:
-    explicit WorkBench(std::size_t longest_queue);
+    // `rest` is called on the thread, once each time after it had nothing to do for two seconds, the first time after its start.
+    WorkBench(std::size_t longest_queue, std::function<void()> rest);
     ~WorkBench();  // waits for the call at work; what still waits is dropped
     WorkBench(const WorkBench&) = delete;
     WorkBench& operator=(const WorkBench&) = delete;

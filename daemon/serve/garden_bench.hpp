@@ -3,6 +3,7 @@
 // reckoning of a list; each has its own connection to the store.
 #include "opened.hpp"
 #include "serve/event_loop.hpp"
+#include "serve/give_back.hpp"
 
 #include <functional>
 #include <memory>
@@ -12,7 +13,7 @@ namespace tubgrove {
 class GardenBench {
 public:
     GardenBench(Opened opened, std::size_t longest_queue)
-        : opened_(std::make_shared<Opened>(std::move(opened))), bench_(longest_queue) {}
+        : opened_(std::make_shared<Opened>(std::move(opened))), bench_(longest_queue, give_back_memory) {}
 
     // False when too many wait already.
     [[nodiscard]] bool post(std::function<void(Opened&)> call) {

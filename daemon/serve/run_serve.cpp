@@ -3,6 +3,7 @@
 #include "serve/log.hpp"
 #include "serve/notify.hpp"
 #include "serve/service.hpp"
+#include "store/memory.hpp"
 
 #include <csignal>
 
@@ -21,6 +22,7 @@ void keep_alive(LoopTimer& timer, std::chrono::milliseconds every) {
 
 ExitStatus run_serve(const Places& places, const Asked& asked, const Face&) {
     start_log(LogLevel::info);
+    keep_store_memory_small();
     ServiceSettings settings{.places = places, .stands_at = {}};
     if (asked.has("--at")) settings.stands_at = view_of(asked, *open_garden(places).garden).now;
     std::signal(SIGPIPE, SIG_IGN);

@@ -73,12 +73,13 @@ Service::Service(EventLoop& loop, ServiceSettings settings)
       server_(
           loop, HttpBounds{}, [this](const Request& head) { return admit(head); },
           [this](Request request, Reply reply) { handle(std::move(request), counted(std::move(reply))); }) {
-    auto opened = open_garden(settings_.places);
+    auto [opened, second] = open_garden_twice(settings_.places);
     known_at_start_ = opened.store->newest_learned().value_or(Instant{});
     rules_.person = [this](std::string_view secret) { return tokens_.person(secret, token_clock()); };
     take_rules(opened.garden->configuration());
     reckoning_ = std::make_unique<GardenBench>(std::move(opened), longest_queue);
-    quick_ = std::make_unique<GardenBench>(open_garden(settings_.places), longest_queue);
+    quick_ = std::make_unique<GardenBench>(std::move(second), longest_queue);
+    kept_ = std::make_unique<KeptAnswers>(settings_.places.data);
 }
 
 void Service::begin() {
@@ -111,11 +112,12 @@ void Service::open_doors() {
 }
 
 void Service::reload() try {
-    auto first = open_garden(settings_.places), second = open_garden(settings_.places);
+    auto [first, second] = open_garden_twice(settings_.places);
     const auto before = listens_;
     take_rules(first.garden->configuration());
     if (!reckoning_->replace(std::move(first)) || !quick_->replace(std::move(second)))
         return log_warn("too much is waiting to take the new configuration; ask again");
+    kept_->forget();
     log_info("the configuration was read again");
     if (rounds_) rounds_->look();
     if (weather_) weather_->take(configured_);
@@ -307,25 +309,32 @@ void Service::operate(Request request, Admitted admitted, Reply reply) {
         Admitted admitted;
         Reply reply;
         View view;
+        std::optional<KeptAnswers::Mark> mark = {};  // of a read
+        const Found& wanted() const { return std::get<WantedOperation>(admitted.wants).found; }
     };
     auto work = std::make_shared<Work>(Work{std::move(request), std::move(admitted), std::move(reply), view_now()});
-    const auto& found = std::get<WantedOperation>(work->admitted.wants).found;
-    auto& bench = found.operation->bench == Bench::quick ? *quick_ : *reckoning_;
+    const auto& operation = *work->wanted().operation;
+    if (!operation.writes()) {
+        work->mark = kept_->mark(work->view.now);
+        const auto* known = work->mark ? kept_->find(work->request.target, *work->mark) : nullptr;
+        if (known) return work->reply(finished(work->request, *known));
+    }
+    auto& bench = operation.bench == Bench::quick ? *quick_ : *reckoning_;
     const bool taken = bench.post([this, work](Opened& opened) {
-        const auto& wanted = std::get<WantedOperation>(work->admitted.wants).found;
         Response response;
         try {
-            response = answer_once(*opened.store, *opened.garden, wanted, work->request, work->admitted.target,
+            response = answer_once(*opened.store, *opened.garden, work->wanted(), work->request, work->admitted.target,
                                         {.view = work->view, .by = work->admitted.person.name});
         } catch (const std::exception& error) {
             response = fault_response(error);
         }
-        response = finished(work->request, std::move(response));
+        if (work->mark) response = tagged(std::move(response));
         loop_.post([this, work, response = std::move(response)]() mutable {
-            const auto& operation = *std::get<WantedOperation>(work->admitted.wants).found.operation;
-            if (rounds_ && operation.writes() && operation.path == "/api/v1/clock/confirm") rounds_->look();
-            if (notices_ && operation.path == "/api/v1/round") notices_->look();  // it may have been revised
-            work->reply(std::move(response));
+            const auto& done = *work->wanted().operation;
+            if (rounds_ && done.writes() && done.path == "/api/v1/clock/confirm") rounds_->look();
+            if (notices_ && done.path == "/api/v1/round") notices_->look();  // it may have been revised
+            if (work->mark) kept_->keep(work->request.target, *work->mark, response);
+            work->reply(finished(work->request, std::move(response)));
         });
     });
     if (!taken) work->reply(finished(work->request, problem(503, "too much is asked at once", "ask again in a moment")));

@@ -5,6 +5,7 @@
 #include "door/tokens.hpp"
 #include "serve/garden_bench.hpp"
 #include "serve/http.hpp"
+#include "serve/kept_answers.hpp"
 #include "serve/notices_out.hpp"
 #include "serve/rounds.hpp"
 #include "serve/weather_in.hpp"
@@ -71,6 +72,7 @@ private:
     std::unique_ptr<Errands> errands_;
     std::unique_ptr<WeatherIn> weather_;  // none where the clock stands still
     std::unique_ptr<NoticesOut> notices_;  // likewise
+    std::unique_ptr<KeptAnswers> kept_;
     std::unique_ptr<GardenBench> quick_, reckoning_;  // end first: a call at work may speak to what stands above
 };
 
