@@ -71,8 +71,21 @@ private:
 
 // A line break would let a value write headers of its own.
 void one_line(const char* key, const std::string& text) {
-    const bool breaks = std::ranges::any_of(text, [](char c) { return c == '\r' || c == '\n' || c == '\0'; });
+    const bool breaks = std::ranges::any_of(text, [](unsigned char c) { return c < ' ' || c == 0x7f; });
     if (breaks) wrong(std::string(key) + " must be one line");
+}
+
+bool visible(std::string_view text) {
+    return std::ranges::all_of(text, [](unsigned char c) { return c > ' ' && c < 0x7f; });
+}
+
+// "Name <name@example.org>" or the address alone. The name may be any text; a letter's head has no other bytes for an address.
+void one_mailbox(const char* key, const std::string& written) {
+    one_line(key, written);
+    const auto open = written.rfind('<');
+    const auto address = std::string_view(written).substr(open == std::string::npos ? 0 : open);
+    if (!visible(address) || address.find('@') == address.npos || written.size() > 500)
+        wrong(std::string(key) + " must be an address in plain letters, such as Name <name@example.org>");
 }
 
 void scheme_among(const std::string& url, std::initializer_list<std::string_view> schemes) {
@@ -148,9 +161,10 @@ Mail read_mail(Keys& keys) {
               .plain_allowed = keys.yes("plain_allowed")};
     scheme_among(mail.way.url, {"smtps://", "smtp://"});
     if (mail.to.empty()) wrong("to is missing");
-    for (const auto& to : mail.to) one_line("to", to);
-    one_line("from", mail.from);
-    one_line("id", mail.id);
+    for (const auto& to : mail.to) one_mailbox("to", to);
+    one_mailbox("from", mail.from);
+    if (!visible(mail.id) || mail.id.find_first_of("<>") != std::string::npos || mail.id.size() > 250)
+        wrong("id must be plain letters without brackets, such as 2026-07-14-morning@garden");
     one_line("subject", mail.subject);
     return mail;
 }

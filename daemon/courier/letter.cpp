@@ -55,16 +55,26 @@ std::size_t whole_characters(std::string_view text, std::size_t most) {
     return end > 0 ? end : most;
 }
 
-std::string joined(const std::vector<std::string>& parts) {
+// "Name <name@example.org>": the name may be any text, the address stays. Source: [RFC5322] 3.4, [RFC2047] 5.
+std::string mailbox(std::string_view written) {
+    const auto open = written.rfind('<');
+    if (plain(written) || open == written.npos) return std::string(written);
+    auto name = written.substr(0, open);
+    while (name.ends_with(' ')) name.remove_suffix(1);
+    return header_text(name) + " " + std::string(written.substr(open));
+}
+
+std::string joined(const std::vector<std::string>& mailboxes) {
     std::string all;
-    for (const auto& part : parts) all += (all.empty() ? "" : ",\r\n ") + part;
+    for (const auto& one : mailboxes) all += (all.empty() ? "" : ",\r\n ") + mailbox(one);
     return all;
 }
 
 }  // namespace
 
 std::string header_text(std::string_view utf8) {
-    if (plain(utf8)) return std::string(utf8);
+    constexpr std::size_t longest_line = 900;  // 998 with the header's name. Source: [RFC5322] 2.1.1
+    if (plain(utf8) && utf8.size() <= longest_line) return std::string(utf8);
     // 36 bytes are 48 characters of base64; with "=?UTF-8?B??=" and "Subject: " a line stays within 76.
     constexpr std::size_t bytes_a_word = 36;
     std::string out;
@@ -109,7 +119,7 @@ std::string quoted_printable(std::string_view utf8) {
 }
 
 std::string message_of(const Mail& mail, std::int64_t now_s) {
-    const std::string head = "Date: " + mail_date(now_s) + "\r\nFrom: " + mail.from + "\r\nTo: " + joined(mail.to) +
+    const std::string head = "Date: " + mail_date(now_s) + "\r\nFrom: " + mailbox(mail.from) + "\r\nTo: " + joined(mail.to) +
                              "\r\nSubject: " + header_text(mail.subject) + "\r\nMessage-ID: <" + mail.id +
                              ">\r\nAuto-Submitted: auto-generated\r\n";
     return head + "MIME-Version: 1.0\r\nContent-Type: text/plain; charset=utf-8\r\n" +
