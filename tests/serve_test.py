@@ -101,6 +101,24 @@ class SameBytes(InAFolder):
             for path, words in [("/api/v1/daybook", ["daybook"]), ("/api/v1/round", ["round"])]:
                 self.assertEqual(service.get(path).body.decode(), spoken.run("--json", *words, at=AT).stdout)
 
+    def test_a_daybook_is_taken_as_the_command_line_takes_it(self):
+        land = self.garden()
+        self.check_done(land.run("export", at=AT))
+        with open(os.path.join(land.folder, "tubgrove-daybook.csv"), encoding="utf-8") as file:
+            book = file.read()
+        spoken, sent = (command_garden.Garden(os.path.join(self.place, name)) for name in ("spoken", "sent"))
+        for fresh in (spoken, sent):
+            os.makedirs(fresh.folder)
+            with open(land.configuration, encoding="utf-8") as file:
+                fresh.write("tubgrove.yaml", file.read())
+        spoken.write("body", book)
+        with Service(sent) as service:
+            for words, query in [((), ""), (("--apply",), "?apply=yes")]:
+                said = spoken.run("--json", "daybook", "take", "body", *words, at=AT)
+                answer = service.post("/api/v1/daybook/take" + query, book, "take" + query, Content_Type="text/csv")
+                self.assertEqual((answer.status, answer.body.decode()), (200, said.stdout), said.stderr)
+            self.assertEqual(service.get("/api/v1/daybook").body.decode(), land.run("--json", "daybook", at=AT).stdout)
+
     def test_what_the_command_line_writes_beside_it_is_seen(self):
         garden = self.garden()
         with Service(garden) as service:
