@@ -5,6 +5,8 @@
 
 #include "catch.h"
 
+#include <cmath>
+
 using namespace tubgrove;
 
 namespace {
@@ -182,7 +184,112 @@ TEST_CASE("care that changes the water model is a fact from its hour on") {
     CHECK(cm(setup.value.mulch->depth) == 5);
     REQUIRE(setup.value.trees[0].crown.has_value());
     CHECK(cm(setup.value.trees[0].crown->across_2) == 80);
+    CHECK(setup.value.trees[0].leaf_share == 1);
+    settle(setup.value, lives[0].facts.back(), on("2026-05-22"));
     CHECK(setup.value.trees[0].leaf_share == Approx(0.8));
+}
+
+namespace {
+
+const PotSetup& setup_on(const PotHistory& history, const char* day) {
+    const PotSetup* found = nullptr;
+    for (const auto& dated : history.setups)
+        if (dated.since <= at((std::string(day) + "T12:00:00+02:00").c_str())) found = &dated.setup;
+    REQUIRE(found);
+    return *found;
+}
+double mulch_cm(const PotHistory& history, const char* day) { return cm(setup_on(history, day).mulch.value().depth); }
+double leaves(const PotHistory& history, const char* day) { return setup_on(history, day).trees.at(0).leaf_share; }
+
+}  // namespace
+
+TEST_CASE("mulch wears in steps of thirty days, 4 cm to 3 cm in 120, and is laid anew by an entry") {
+    std::vector<Entry> entries{added(), entry(2, "7", "mulched", "2026-05-20T10:00:00+02:00", {{"depth_cm", "4"}}),
+                               entry(3, "7", "mulched", "2027-05-20T10:00:00+02:00", {{"depth_cm", "6"}})};
+    const auto worn = history(past_of(entries, {}), "2027-08-01T00:00:00+02:00");
+    CHECK_FALSE(setup_on(worn, "2026-05-19").mulch.has_value());
+    CHECK(mulch_cm(worn, "2026-05-20") == 4);
+    CHECK(mulch_cm(worn, "2026-06-18") == 4);
+    CHECK(mulch_cm(worn, "2026-06-19") == Approx(4 * std::pow(0.75, 0.25)));
+    CHECK(mulch_cm(worn, "2026-09-17") == Approx(3));
+    CHECK(mulch_cm(worn, "2027-05-19") == Approx(4 * std::pow(0.75, 3)));
+    CHECK(mulch_cm(worn, "2027-05-20") == 6);
+    auto strike = entry(4, "7", "struck", "2027-05-21T00:00:00+02:00");
+    strike.strikes = 3;
+    entries.push_back(strike);
+    CHECK(mulch_cm(history(past_of(entries, {}), "2027-08-01T00:00:00+02:00"), "2027-05-20") == Approx(4 * std::pow(0.75, 3)));
+    // A step that falls behind the next change belongs to a mulch that is gone.
+    for (std::size_t i = 1; i < worn.setups.size(); ++i) CHECK(worn.setups[i - 1].since < worn.setups[i].since);
+    // No steps for ever: once a centimetre is left, nothing changes any more.
+    CHECK(settling_days(past_of({entries[0], entries[1]}, {}).lives[0].facts.back()).size() == 19);
+}
+
+TEST_CASE("a depth stated with a pot is what lay there when it was written, whenever the pot was filled") {
+    auto old = added();
+    old.values["mulch.depth"] = "4 cm";
+    old.when = at("2023-11-01T00:00:00+01:00");
+    old.learned = at("2026-05-20T10:00:00+02:00");
+    const auto stated = history(past_of({old}, {}), "2026-08-01T00:00:00+02:00");
+    CHECK(mulch_cm(stated, "2026-05-10") == 4);
+    CHECK(mulch_cm(stated, "2026-06-18") == 4);
+    CHECK(mulch_cm(stated, "2026-06-19") == Approx(4 * std::pow(0.75, 0.25)));
+}
+
+TEST_CASE("pruned leaves are back by the turn of the year, a crown measured since then speaks for itself, and cuts add up") {
+    CHECK(regrown(on("2026-07-25")) == on("2026-12-21"));   // in leaf
+    CHECK(regrown(on("2026-02-10")) == on("2026-06-21"));   // at rest, on either half of the earth
+    CHECK(regrown(on("2026-11-20")) == on("2027-06-21"));
+    CHECK(regrown(on("2026-03-23")) == on("2026-06-21"));   // ninety days
+    CHECK(regrown(on("2026-03-24")) == on("2026-12-21"));
+    std::vector<Entry> entries{added(), entry(2, "7", "pruned", "2026-07-25T10:00:00+02:00", {{"share_pct", "20"}}),
+                               entry(3, "7", "pruned", "2026-08-10T10:00:00+02:00", {{"share_pct", "10"}})};
+    const auto cut = history(past_of(entries, {}), "2027-03-01T00:00:00+02:00");
+    CHECK(leaves(cut, "2026-07-24") == 1);
+    CHECK(leaves(cut, "2026-07-25") == Approx(0.8));
+    CHECK(leaves(cut, "2026-08-10") == Approx(0.72));
+    CHECK(leaves(cut, "2026-12-20") == Approx(0.72));
+    CHECK(leaves(cut, "2026-12-21") == 1);
+    entries.push_back(entry(4, "7", "crown", "2026-09-01T10:00:00+02:00", {{"across_1_cm", "70"}}));
+    const auto measured = history(past_of(entries, {}), "2027-03-01T00:00:00+02:00");
+    CHECK(leaves(measured, "2026-08-31") == Approx(0.72));
+    CHECK(leaves(measured, "2026-09-01") == 1);
+}
+
+TEST_CASE("no rain falls under a roof and no water leaves through a wrapped wall, until they are taken off") {
+    auto clay = added();
+    clay.values["container.wall"] = "clay";
+    const auto covered = history(past_of({clay, entry(2, "7", "roofed", "2026-06-01T10:00:00+02:00"), entry(3, "7", "wrapped", "2026-06-02T10:00:00+02:00"),
+                                          entry(4, "7", "unroofed", "2026-06-03T10:00:00+02:00"), entry(5, "7", "unwrapped", "2026-06-04T10:00:00+02:00")}, {}),
+                                 "2026-07-01T00:00:00+02:00");
+    const auto words = [&](const char* day) { return setup_on(covered, day).exposure.rain; };
+    const auto wall = [&](const char* day) { return setup_on(covered, day).container.wall; };
+    CHECK(words("2026-05-31") != "roof");
+    CHECK(words("2026-06-02") == "roof");
+    CHECK(words("2026-06-03") == words("2026-05-31"));
+    CHECK(wall("2026-06-01") == Wall::clay);
+    CHECK(wall("2026-06-03") == Wall::plastic);
+    CHECK(wall("2026-06-04") == Wall::clay);
+}
+
+TEST_CASE("a flush with its litres is a pour that ran through, and answers the line") {
+    const auto flushed = history(past_of({added(), entry(2, "7", "flushed", "2026-05-10T09:00:00+02:00", {{"amount_l", "60"}})}, {issued("2026-05-10", 2)}),
+                                 "2026-05-11T00:00:00+02:00");
+    CHECK(only<Listed>(flushed).empty());
+    REQUIRE(only<Poured>(flushed).size() == 1);
+    CHECK(only<Poured>(flushed)[0].pour_l == 60);
+    CHECK(only<Poured>(flushed)[0].ran_through == true);
+    CHECK_FALSE(only<Poured>(flushed)[0].stopped);
+}
+
+TEST_CASE("cut roots are a smaller ball, before or after the new pot") {
+    const auto cut = entry(2, "7", "roots-pruned", "2026-06-01T10:00:00+02:00", {{"share_pct", "25"}});
+    const auto potted = [](const char* when) { return entry(3, "7", "repotted", when, {{"medium", "loam"}}); };
+    const auto ball = [](std::vector<Entry> entries) { return pot_lives(entries, zone)[0].facts.back().facts.at("tree.a.ball"); };
+    CHECK(ball({added(), cut}) == "27 L");                  // of nine tenths of 40 L
+    CHECK(ball({added(), cut, potted("2026-06-01T11:00:00+02:00")}) == "27 L");
+    CHECK(ball({added(), cut, potted("2026-06-01T09:00:00+02:00")}) == "27 L");
+    CHECK(ball({added(), cut, potted("2026-06-02T09:00:00+02:00")}) == "36 L");
+    CHECK(pot_lives(std::vector{added(), cut}, zone)[0].facts.back().in_this_pot_since == on("2026-06-01"));
 }
 
 TEST_CASE("the share of followed rounds comes from answers, never from silence") {

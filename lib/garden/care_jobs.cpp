@@ -57,9 +57,9 @@ std::vector<std::string> split_words(const std::string& text) {
 
 std::string from_words(MarkFrom from) { return from == MarkFrom::seen ? "seen" : from == MarkFrom::heat_sum ? "weather" : "usual year"; }
 
-void add_weather(SeasonAnswer& answer, std::span<const DayRecord> records) {
+void add_weather(SeasonAnswer& answer, std::span<const DayRecord> records, LocalDay today) {
     for (const auto& r : records) {
-        if (r.day < answer.from || r.day > answer.to || r.rung == Rung::normals) continue;
+        if (r.day < answer.from || r.day > std::min(answer.to, today) || r.rung == Rung::normals) continue;
         ++answer.weather_days;
         answer.rain_mm += r.rain_mm.value;
         answer.et0_mm += r.et0_mm;
@@ -168,7 +168,7 @@ Outcome<EntriesAnswer> Garden::job_done(const View& view, std::string_view id, s
     return answer;
 }
 
-Outcome<EntriesAnswer> Garden::job_wait(const View& view, std::string_view id, LocalDay until) {
+Outcome<EntriesAnswer> Garden::job_wait(const View& view, std::string_view id, LocalDay until, std::string_view by) {
     auto found = open_job(*inside_, view, id);
     if (auto* refusal = std::get_if<Refusal>(&found)) return *refusal;
     const auto& job = std::get<Job>(found);
@@ -176,6 +176,7 @@ Outcome<EntriesAnswer> Garden::job_wait(const View& view, std::string_view id, L
     if (until <= inside_->zone.day_of(view.now)) return Refusal{format_day(until) + " is not ahead", "a day after today, until " + format_day(job.closes)};
     if (auto closed = wait_refusal(job, until)) return Refusal{"job " + job.id + " cannot wait until " + format_day(until) + ": " + *closed, "a day until then, or job drop"};
     auto entry = inside_->entry(view, job.pot, "job-waits");
+    entry.by = by;
     entry.values = {{"job", job.id}, {"until", format_day(until)}};
     const auto before = entries_seen(inside_->store, view);
     const auto waits = std::ranges::count_if(before, [&](const Entry& e) { return e.action == "job-waits" && e.values.contains("job") && e.values.at("job") == job.id; });
@@ -186,13 +187,14 @@ Outcome<EntriesAnswer> Garden::job_wait(const View& view, std::string_view id, L
     return answer;
 }
 
-Outcome<EntriesAnswer> Garden::job_drop(const View& view, std::string_view id, std::string_view because) {
+Outcome<EntriesAnswer> Garden::job_drop(const View& view, std::string_view id, std::string_view because, std::string_view by) {
     if (because.empty()) return Refusal{"a job is dropped with a reason", "job drop " + std::string(id) + " --because 'no fruit this year'"};
     auto found = open_job(*inside_, view, id);
     if (auto* refusal = std::get_if<Refusal>(&found)) return *refusal;
     const auto& job = std::get<Job>(found);
     if (auto refusal = still_open(job)) return *refusal;
     auto entry = inside_->entry(view, job.pot, "job-dropped");
+    entry.by = by;
     entry.values = {{"job", job.id}, {"text", std::string(because)}};
     auto written = inside_->write(view, {entry});
     if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
@@ -217,7 +219,7 @@ Outcome<SeasonAnswer> Garden::season(const View& view, std::string_view pot, std
     answer.from = LocalDay{std::chrono::year(start) / month / 1};
     answer.to = LocalDay{std::chrono::year(start + 1) / month / 1} - days(1);
     if (answer.from > today) return Refusal{"the season of " + std::to_string(start) + " has not begun", "a season that has"};
-    add_weather(answer, garden.weather.members.front());
+    add_weather(answer, garden.weather.members.front(), today);
     add_water(answer, *find_life(garden.past.lives, pot), garden.past, inside.zone);
     add_stages(answer, *found);
     for (auto& job : jobs_in({.tables = inside.tables.care, .site = care.site, .pots = care.pots, .shown = care.shown}, *found, {answer.from, answer.to})) {

@@ -82,8 +82,8 @@ private:
         pot.volume_l = line.size_l;
         pot.wet_kg_l = wet_kg_l(setup, tables_);
         pot.added = zone_.day_of(std::max(life.facts.front().since, entered(life)));
-        const auto mulch = facts.origins.find("mulch.depth");
-        pot.mulched = mulch == facts.origins.end() ? pot.added : mulch->second.since;
+        const auto mulch = laid_mulch(facts);
+        pot.mulched = mulch ? mulch->day : pot.added;
         if (const auto share = dry.find(life.id); share != dry.end()) pot.dry_share = share->second;
         for (const auto& tree : setup.trees) add_tree(pot, tree);
         for (const auto& entry : life.entries)

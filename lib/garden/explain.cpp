@@ -103,7 +103,7 @@ void explain_bay(Steps& steps, const PotNow& pot, const DayRecord& day) {
     steps.number("share of the open rain", pot.belief().rain_share.middle, 2, "", "config/words.yaml, rain", "own assumption");
 }
 
-void explain_pot(Steps& steps, const PotNow& pot, const Members& members) {
+void explain_pot(Steps& steps, const PotNow& pot, const Members& members, const FactsFrom& facts) {
     const auto& shape = pot.belief().shape;
     const auto& state = pot.ensemble.state;
     steps.about("pot");
@@ -115,12 +115,24 @@ void explain_pot(Steps& steps, const PotNow& pot, const Members& members) {
     steps.range("of it the tree can take", percentiles(available_l(state), pot.ensemble.weights), 1, "L",
                 "down to the lower limit of suction", "own assumption");
     steps.range("of it freely", percentiles(state.ready_l, pot.ensemble.weights), 1, "L", "down to the threshold suction", "own assumption");
+    if (const auto laid = laid_mulch(facts); laid && pot.setup().mulch) {
+        steps.number("mulch left, by its wear", cm(pot.setup().mulch->depth), 1, "cm", "4 cm are 3 cm after 120 days; in steps of 30 days",
+                     "own assumption", fixed_decimals(laid->depth_cm, 1) + " cm laid on " + format_day(laid->day));
+        steps.range("share of a bare surface's evaporation under it", percentiles(values_of(pot.ensemble, pot.belief(), Dim::mulch), pot.ensemble.weights),
+                    2, "", "less by 5 % for each 10 % covered, in full from 3 cm on", "FAO56, own assumption");
+    }
     steps.range("share of the medium that roots have reached", percentiles(state.rooted_share, pot.ensemble.weights), 2, "",
                 "root front from the ball", "own assumption");
 }
 
-void explain_trees(Steps& steps, const PotNow& pot, const Canopy& canopy) {
+void explain_trees(Steps& steps, const PotNow& pot, const Canopy& canopy, const FactsFrom& facts, LocalDay day) {
     steps.about("tree");
+    for (const auto& [tree, cuts] : facts.pruned)
+        for (const auto& cut : cuts)
+            if (felt(cut, day))
+                steps.number("leaves that pruning left", 100 * (1 - cut.share), 0, "%",
+                             "until they are back, taken to be by " + format_day(regrown(cut.day)), "own assumption",
+                             "pruned on " + format_day(cut.day));
     steps.number("crown", canopy.crown_m2, 2, "m2", "measured, or by age and stock", "config/rootstocks.yaml");
     steps.number("effective leaf area today", canopy.leaf_m2, 2, "m2", "leaves per crown times the season's share", "PER06, OAK");
     steps.range("asks for, each mm of ET0", percentiles(pot.ensemble.state.demand_l_mm, pot.ensemble.weights), 2, "L",
@@ -169,8 +181,8 @@ Outcome<WhyAnswer> Garden::why(const View& view, std::string_view id, std::optio
     auto members = members_of(pot.ensemble, pot.belief());
     explain_weather(steps, *course->record);
     explain_bay(steps, pot, *course->record);
-    explain_pot(steps, pot, members);
-    explain_trees(steps, pot, course->canopy);
+    explain_pot(steps, pot, members, life.facts_at(at.now));
+    explain_trees(steps, pot, course->canopy, life.facts_at(at.now), day);
     explain_water(steps, pot, inside.zone);
     at.recompute = !inside.latest_stored(at);     // a list that nobody asked for is worked out, not issued
     if (auto round = this->round(at, day); std::holds_alternative<RoundAnswer>(round)) {

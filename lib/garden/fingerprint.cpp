@@ -62,13 +62,15 @@ std::uint64_t history_fingerprint(const PotLife& life, const PotHistory& history
         print.add(from.since);
         print.add(std::uint64_t(from.in_this_pot_since.time_since_epoch().count()));
         for (const auto& [key, value] : from.facts) print.add(key), print.add(value);
-        for (const auto& [tree, share] : from.leaf_share) print.add(tree), print.add(share);
     }
     for (const auto& dated : history.setups) {
         if (dated.since >= before) break;
         const auto& words = dated.setup.exposure;
         print.add(dated.since);
         for (const auto& word : {words.bay, words.light, words.shelter, words.rain, words.place, words.ground}) print.add(word);
+        print.add(std::uint64_t(dated.setup.container.wall));
+        print.add(dated.setup.mulch ? cm(dated.setup.mulch->depth) : 0.0);
+        for (const auto& tree : dated.setup.trees) print.add(tree.leaf_share);
     }
     for (const auto& event : history.events) {
         if (event.at >= before) break;

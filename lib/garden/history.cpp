@@ -20,7 +20,7 @@ std::string value_of(const Entry& entry, const std::string& key) {
 }
 
 bool answers_line(const Entry& entry) {
-    return entry.action == "watered" || entry.action == "ran-through" || entry.action == "skipped";
+    return entry.action == "watered" || entry.action == "ran-through" || entry.action == "skipped" || entry.action == "flushed";
 }
 
 // What an entry says of water; empty for one that only states a fact or care.
@@ -32,6 +32,9 @@ std::optional<decltype(Happened::what)> event_of(const Entry& entry) {
     if (entry.action == "ran-through" && amount)
         return Poured{.pour_l = *amount, .passes = int(number(entry, "passes").value_or(1)), .sd_share = stated_sd_share,
                       .ran_through = true};
+    // So much that it ran through long before the end.
+    if (entry.action == "flushed" && amount)
+        return Poured{.pour_l = *amount, .passes = 1, .sd_share = stated_sd_share, .ran_through = true, .stopped = false};
     if (entry.action == "felt") return Felt{.moisture = moisture_of(value_of(entry, "class")), .practised = false};
     if (entry.action == "weighed") return Weighed{.mass_kg = number(entry, "mass_kg").value_or(0), .drained = false};
     if (entry.action == "weighed-drained")
@@ -88,10 +91,16 @@ std::optional<Happened> line_event(const PourLine& line, const Spoken& spoken, s
     return happened;
 }
 
-// When a pot's setup could have changed: its facts, and the configuration in effect.
-std::vector<Instant> change_points(const PotLife& life, const GardenPast& past, const HistoryBounds& bounds) {
+// When a pot's setup could have changed: its facts, what time makes of them, and the configuration in effect.
+std::vector<Instant> change_points(const PotLife& life, const GardenPast& past, const Zone& zone, const HistoryBounds& bounds) {
     std::vector<Instant> points{bounds.starts};
-    for (const auto& facts : life.facts) points.push_back(facts.since);
+    for (auto facts = life.facts.begin(); facts != life.facts.end(); ++facts) {
+        points.push_back(facts->since);
+        for (auto day : settling_days(*facts)) {
+            const auto at = zone.start_of(day);
+            if (at > facts->since && (std::next(facts) == life.facts.end() || at < std::next(facts)->since)) points.push_back(at);
+        }
+    }
     for (const auto& bays : past.bays) points.push_back(bays.since);
     std::ranges::sort(points);
     points.erase(std::ranges::unique(points).begin(), points.end());
@@ -99,11 +108,12 @@ std::vector<Instant> change_points(const PotLife& life, const GardenPast& past, 
     return points;
 }
 
-void add_setups(PotHistory& history, const PotLife& life, const GardenPast& past, const HistoryBounds& bounds) {
-    for (auto t : change_points(life, past, bounds)) {
+void add_setups(PotHistory& history, const PotLife& life, const GardenPast& past, const Zone& zone, const HistoryBounds& bounds) {
+    for (auto t : change_points(life, past, zone, bounds)) {
         auto setup = setup_at(life, life.facts_at(t));
         if (!setup.ok()) continue;               // told when the fact was written; the former setup goes on
         setup.value.exposure = exposure_at(past, setup.value.exposure.bay, t);
+        settle(setup.value, life.facts_at(t), zone.day_of(t));
         history.setups.push_back({.since = t, .setup = std::move(setup.value)});
     }
 }
@@ -180,7 +190,7 @@ Exposure exposure_at(const GardenPast& past, const std::string& bay, Instant t) 
 PotHistory history_of(const PotLife& life, const GardenPast& past, const Configuration& configuration, const Zone& zone,
                       const HistoryBounds& bounds) {
     PotHistory history{.pot = life.id, .starts = std::max(bounds.starts, life.facts.front().since), .setups = {}, .events = {}};
-    add_setups(history, life, past, {.starts = history.starts, .until = bounds.until});
+    add_setups(history, life, past, zone, {.starts = history.starts, .until = bounds.until});
     add_entries(history, life, {.starts = history.starts, .until = bounds.until});
     add_walks(history, life, past, configuration, zone, bounds);
     std::ranges::stable_sort(history.events, {}, &Happened::at);

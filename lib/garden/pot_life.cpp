@@ -1,11 +1,14 @@
 #include "garden/pot_life.hpp"
 
+#include "care/season.hpp"
+#include "care/values.hpp"
 #include "intake/quantity.hpp"
 #include "pot/geometry.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <ranges>
+#include <tuple>
 
 namespace tubgrove {
 namespace {
@@ -49,13 +52,17 @@ std::vector<Fact> stated_facts(const Entry& entry) {
 
 bool states_facts(const Entry& entry) { return entry.action == "added" || entry.action == "changed"; }
 
-// A grower's "pruned 20%" takes that share of the leaves until the next growing season.
-void prune(FactsFrom& now, const Entry& entry) {
-    double share = number(entry, "share_pct").value_or(15) / 100;
-    for (const auto& tree : trees_of(entry, now.facts)) {
-        auto& left = now.leaf_share.try_emplace(tree, 1.0).first->second;
-        left *= 1 - std::clamp(share, 0.0, 1.0);
-    }
+// A grower's "pruned 20%" takes that share of the leaves until they are back.
+void prune(FactsFrom& now, const Entry& entry, LocalDay day) {
+    const double share = std::clamp(number(entry, "share_pct").value_or(15) / 100, 0.0, 1.0);
+    for (const auto& tree : trees_of(entry, now.facts)) now.pruned[tree].push_back({day, share});
+}
+
+// A crown measured, or leaves told, speak of what the cuts before have left.
+void forget_cuts(FactsFrom& now, std::span<const Fact> facts) {
+    for (const auto& fact : facts)
+        if (fact.key.starts_with("tree.") && (fact.key.ends_with(".crown.across") || fact.key.ends_with(".leaf_share")))
+            now.pruned.erase(fact.key.substr(5, fact.key.find('.', 5) - 5));
 }
 
 void remember_origins(FactsFrom& now, std::span<const Fact> facts, const Entry& entry, LocalDay day) {
@@ -67,13 +74,26 @@ void remember_origins(FactsFrom& now, std::span<const Fact> facts, const Entry& 
 bool apply(FactsFrom& now, const Entry& entry, const Zone& zone) {
     auto day = zone.day_of(entry.when);
     if (entry.action == "pruned") {
-        prune(now, entry);
+        prune(now, entry, day);
         return true;
     }
+    for (const auto& [put, taken, on] : {std::tuple("roofed", "unroofed", &now.roofed), std::tuple("wrapped", "unwrapped", &now.wrapped)})
+        if (entry.action == put || entry.action == taken) {
+            *on = entry.action == put;
+            return true;
+        }
     auto facts = states_facts(entry) ? stated_facts(entry) : facts_stated_by(entry, now.facts, zone);
+    // Roots that were cut and went into the next pot the same day are the ball that came along.
+    if (entry.action == "repotted" && now.roots_cut == day)
+        std::erase_if(facts, [&](const Fact& fact) { return fact.key.ends_with(".ball") && !entry.values.contains(fact.key); });
     if (facts.empty()) return false;
     now.facts = merge(std::move(now.facts), facts);
-    if (entry.action == "added" || entry.action == "repotted") now.in_this_pot_since = day;
+    forget_cuts(now, facts);
+    // A depth stated with a pot is what lies there as it is written, whenever the pot was filled.
+    if (std::ranges::find(facts, "mulch.depth", &Fact::key) != facts.end())
+        now.mulch_laid = entry.action == "mulched" ? day : std::max(day, zone.day_of(entry.learned));
+    if (entry.action == "roots-pruned") now.roots_cut = day;
+    if (entry.action == "added" || entry.action == "repotted" || entry.action == "roots-pruned") now.in_this_pot_since = day;
     remember_origins(now, facts, entry, day);
     return true;
 }
@@ -116,6 +136,24 @@ std::vector<Fact> repotted_facts(const Entry& entry, const Facts& before) {
     return facts;
 }
 
+// A cut takes its share off the ball: off the whole medium, or off what was left of it in a repotting the same day.
+std::vector<Fact> roots_pruned_facts(const Entry& entry, const Facts& before) {
+    const auto medium = medium_l(before);
+    if (!medium) return {};
+    const double kept = 1 - std::clamp(number(entry, "share_pct").value_or(15) / 100, 0.0, 0.9);
+    const auto trees = trees_of(entry, before);
+    std::vector<Fact> facts;
+    for (const auto& tree : trees) {
+        const auto stem = "tree." + tree;
+        facts.push_back({stem + ".ball", decimal(std::round(10 * kept * *medium / double(trees.size())) / 10) + " L"});
+        facts.push_back({stem + ".planting", "ball"});
+    }
+    return facts;
+}
+
+constexpr double least_mulch_cm = 1;
+constexpr std::chrono::days mulch_step{30};
+
 }  // namespace
 
 const FactsFrom& PotLife::facts_at(Instant t) const {
@@ -139,6 +177,7 @@ std::set<std::int64_t> struck_ids(std::span<const Entry> entries) {
 std::vector<Fact> facts_stated_by(const Entry& entry, const Facts& before, const Zone& zone) {
     auto day = zone.day_of(entry.when);
     if (entry.action == "repotted") return repotted_facts(entry, before);
+    if (entry.action == "roots-pruned") return roots_pruned_facts(entry, before);
     if (entry.action == "moved") return {{"bay", entry.values.contains("bay") ? entry.values.at("bay") : std::string()}};
     if (entry.action == "mulched")
         return {{"mulch.depth", decimal(number(entry, "depth_cm").value_or(usual_mulch_cm)) + " cm"}};
@@ -183,10 +222,43 @@ std::vector<PotLife> pot_lives(std::span<const Entry> entries, const Zone& zone)
 }
 
 Read<PotSetup> setup_at(const PotLife& life, const FactsFrom& facts) {
-    auto setup = setup_of(life.id, facts.facts, facts.in_this_pot_since);
-    for (auto& tree : setup.value.trees)
-        if (auto left = facts.leaf_share.find(tree.id); left != facts.leaf_share.end()) tree.leaf_share = left->second;
-    return setup;
+    return setup_of(life.id, facts.facts, facts.in_this_pot_since);
+}
+
+std::optional<LaidMulch> laid_mulch(const FactsFrom& facts) {
+    const auto setup = setup_of({}, facts.facts, facts.in_this_pot_since).value;
+    return setup.mulch ? std::optional(LaidMulch{cm(setup.mulch->depth), facts.mulch_laid}) : std::nullopt;
+}
+
+LocalDay regrown(LocalDay pruned) {
+    const auto earliest = pruned + std::chrono::days(90);
+    auto year = int(std::chrono::year_month_day(earliest).year());
+    for (const auto turn : {longest_day(year, false), longest_day(year, true)})
+        if (turn >= earliest) return turn;
+    return longest_day(year + 1, false);
+}
+
+void settle(PotSetup& setup, const FactsFrom& facts, LocalDay day) {
+    if (facts.roofed) setup.exposure.rain = "roof";
+    if (facts.wrapped) setup.container.wall = Wall::plastic;
+    if (const auto laid = laid_mulch(facts); laid && setup.mulch)
+        setup.mulch->depth = Centimetres(worn_mulch_cm(laid->depth_cm, double((day - laid->day).count())));
+    for (auto& tree : setup.trees) {
+        const auto cuts = facts.pruned.find(tree.id);
+        if (cuts == facts.pruned.end()) continue;
+        for (const auto& cut : cuts->second)
+            if (felt(cut, day)) tree.leaf_share *= 1 - cut.share;
+    }
+}
+
+std::vector<LocalDay> settling_days(const FactsFrom& facts) {
+    std::vector<LocalDay> days;
+    if (const auto laid = laid_mulch(facts))
+        for (auto age = mulch_step; worn_mulch_cm(laid->depth_cm, double(age.count())) >= least_mulch_cm; age += mulch_step)
+            days.push_back(laid->day + age);
+    for (const auto& [tree, cuts] : facts.pruned)
+        for (const auto& cut : cuts) days.push_back(regrown(cut.day));
+    return days;
 }
 
 }  // namespace tubgrove

@@ -19,12 +19,21 @@ struct FactOrigin {
     LocalDay since{};
 };
 
+// What a pruning took of a tree's leaves.
+struct Pruned {
+    LocalDay day{};
+    double share = 0;
+};
+
 struct FactsFrom {
     Instant since{};
     Facts facts;
     std::map<std::string, FactOrigin> origins;   // by fact key
     LocalDay in_this_pot_since{};                // planting or last repotting
-    std::map<std::string, double> leaf_share;    // by tree, after this season's pruning
+    LocalDay mulch_laid{};                       // of the mulch's depth
+    LocalDay roots_cut{};                        // last pruning of the roots
+    bool roofed = false, wrapped = false;        // a rain roof over the tree; the wall wrapped for winter
+    std::map<std::string, std::vector<Pruned>> pruned;   // by tree, since its leaves were last told or its crown measured
 };
 
 struct PotLife {
@@ -46,10 +55,28 @@ std::set<std::int64_t> struck_ids(std::span<const Entry> entries);
 // Every pot that an entry added, in the order of their adding. Entries come in any order.
 std::vector<PotLife> pot_lives(std::span<const Entry> entries, const Zone& zone);
 
-// The pot as the model needs it, with pruning applied; complaints are sentences for the pot's owner.
+// The pot as the facts state it; complaints are sentences for the pot's owner.
 Read<PotSetup> setup_at(const PotLife& life, const FactsFrom& facts);
 
-// The facts that an entry other than `added` and `changed` states: moved, repotted, mulched, crown, stage, graft-taken, died.
+// What care and time have made of it on a day: the mulch worn, the leaves that prunings took and that are not back yet, no rain
+// under a roof, and no water through a wrapped wall. Its exposure must be set before.
+void settle(PotSetup&, const FactsFrom&, LocalDay day);
+// Days between two facts on which `settle` makes a difference worth a step of the model: a mulch every 30 days, as long as a
+// centimetre of it is left, and the days when pruned leaves are back. In no order.
+std::vector<LocalDay> settling_days(const FactsFrom&);
+// The mulch's depth as it was laid, and when; empty without mulch.
+struct LaidMulch {
+    double depth_cm = 0;
+    LocalDay day{};
+};
+std::optional<LaidMulch> laid_mulch(const FactsFrom&);
+// Leaves are back on the first longest or shortest day that comes 90 days or more after the cut: a cut at rest by
+// midsummer, a cut in leaf with the next spring's leaves. Own assumption
+LocalDay regrown(LocalDay pruned);
+inline bool felt(const Pruned& cut, LocalDay day) { return cut.day <= day && day < regrown(cut.day); }
+
+// The facts that an entry other than `added` and `changed` states: moved, repotted, mulched, crown, stage, graft-taken,
+// roots-pruned, died.
 std::vector<Fact> facts_stated_by(const Entry& entry, const Facts& before, const Zone& zone);
 
 }  // namespace tubgrove

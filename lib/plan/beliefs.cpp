@@ -228,23 +228,46 @@ std::vector<SeasonDay> season_days(std::span<const DayRecord> days) {
 // Flowers of a graft's first two years are picked off.
 bool bears(const Tree& tree, LocalDay day) { return !tree.grafted || (day - *tree.grafted).count() >= 730; }
 
+// The years of the trees of a pot; a setup with the same trees and stages as the last one shares them.
+class TreeYearsOf {
+public:
+    TreeYearsOf(const Tables& tables, const GrowingSite& site, std::span<const SeasonDay> season)
+        : tables_(tables), site_(site), season_(season) {}
+
+    const std::vector<std::vector<TreeDay>>& of(const std::vector<Tree>& trees) {
+        const auto alike = [](const Tree& a, const Tree& b) { return a.species == b.species && a.stages == b.stages; };
+        if (!trees_ || !std::ranges::equal(*trees_, trees, alike)) {
+            years_.clear();
+            for (const Tree& tree : trees) years_.push_back(tree_days(*rows_of(tree, tables_).species, site_, season_, tree.stages));
+            trees_ = &trees;
+        }
+        return years_;
+    }
+
+private:
+    const Tables& tables_;
+    const GrowingSite& site_;
+    std::span<const SeasonDay> season_;
+    const std::vector<Tree>* trees_ = nullptr;
+    std::vector<std::vector<TreeDay>> years_;
+};
+
 // The canopies of one setup on the days from..to of the season.
 struct SeasonPart {
     std::size_t from = 0, to = 0;
 };
-void add_canopies(std::vector<DayCourse>& course, const PotSetup& setup, const Tables& tables, const GrowingSite& site,
+void add_canopies(std::vector<DayCourse>& course, const PotSetup& setup, const Tables& tables, TreeYearsOf& tree_years,
                   std::span<const SeasonDay> season, SeasonPart range) {
     const auto vessel = vessel_of(setup.container);
     if (std::holds_alternative<ImpossibleContainer>(vessel)) return;
     const Litres medium = volume(std::get<Vessel>(vessel).medium);
-    std::vector<std::vector<TreeDay>> years;
-    for (const Tree& tree : setup.trees) years.push_back(tree_days(*rows_of(tree, tables).species, site, season, tree.stages));
+    const auto& years = tree_years.of(setup.trees);
     for (std::size_t d = range.from; d < range.to; ++d) {
         const std::vector<TreeBelief> trees = trees_of(setup, tables, medium, season[d].day);
         Canopy& c = course[d].canopy;
         double cap = 0;
         for (std::size_t t = 0; t < trees.size(); ++t) {
-            c.leaf_m2 += trees[t].leaf_m2 * years[t][d].leaf_share * setup.trees[t].leaf_share;
+            c.leaf_m2 += trees[t].leaf_m2 * years[t][d].leaf_share;
             if (bears(setup.trees[t], season[d].day)) c.full_bloom = std::max(c.full_bloom, years[t][d].full_bloom);
             c.crown_m2 += trees[t].crown_m2;
             cap += trees[t].cap * trees[t].crown_m2;
@@ -260,13 +283,14 @@ std::vector<DayCourse> course_of(const PotHistory& history, const Tables& tables
     std::vector<DayCourse> course;
     for (const DayRecord& d : days) course.push_back({&d, {}});
     const std::vector<SeasonDay> season = season_days(days);
+    TreeYearsOf tree_years(tables, site, season);
     for (std::size_t k = 0; k < history.setups.size(); ++k) {
         const auto first_day = [&](std::size_t setup) { return zone.day_of(history.setups[setup].since); };
         std::size_t from = 0, to = days.size();
         while (k > 0 && from < days.size() && days[from].day < first_day(k)) ++from;
         if (k + 1 < history.setups.size())
             while (to > from && days[to - 1].day >= first_day(k + 1)) --to;
-        if (from < to) add_canopies(course, history.setups[k].setup, tables, site, season, {from, to});
+        if (from < to) add_canopies(course, history.setups[k].setup, tables, tree_years, season, {from, to});
     }
     return course;
 }
