@@ -75,6 +75,20 @@ TEST_CASE("a write that is refused inside leaves the others of its work to be ta
     CHECK(store.entries().size() == 1);
 }
 
+TEST_CASE("what a write reads of the weather is read within its transaction") {
+    Room room;
+    auto store = room.open();
+    const auto answer = store.answer_once("k1", [&]() -> std::optional<KeptAnswer> {
+        CHECK(store.readings({}).empty());
+        CHECK_FALSE(store.first_reading(morning - hours(1), morning));
+        store.append(noted("after reading"));
+        return KeptAnswer{.request = "r", .status = 201, .body = "b"};
+    });
+    REQUIRE(answer);
+    CHECK(store.entries().size() == 1);
+    CHECK(store.readings({}).empty());
+}
+
 TEST_CASE("the newest keys are remembered, the oldest forgotten") {
     Room room;
     auto store = room.open();

@@ -18,6 +18,18 @@ struct Store::Inside {
     bool within_work = false;                       // a write joins the transaction of answer_once
 };
 
+// One state of the file for all statements; within answer_once its transaction is that already.
+class Snapshot {
+public:
+    template <class Inside>
+    explicit Snapshot(const Inside& inside) {
+        if (!inside.within_work) own_.emplace(inside.database);
+    }
+
+private:
+    std::optional<SQLite::Transaction> own_;
+};
+
 namespace store {
 
 inline constexpr const char* file_name = "tubgrove.db";

@@ -299,7 +299,7 @@ IngestCounts Store::ingest(const Series& series, std::span<const Observation> ob
 std::vector<StoredReadings> Store::readings(const ReadingsQuery& query) const {
     return guarded(inside_->file, [&] {
         auto& database = inside_->database;
-        SQLite::Transaction snapshot(database);  // one state of the file for all statements
+        const Snapshot snapshot(*inside_);
         auto until = last_delivery(database, query.learned_until);
         Query all(database, select_series);
         all.bind(until, std::min(static_cast<int>(query.forecasts), 2), query.issued_until);
@@ -318,7 +318,7 @@ std::vector<StoredReadings> Store::readings(const ReadingsQuery& query) const {
 std::optional<Instant> Store::first_reading(Instant from, Instant to, std::optional<Instant> learned_until) const {
     return guarded(inside_->file, [&] {
         auto& database = inside_->database;
-        SQLite::Transaction snapshot(database);
+        const Snapshot snapshot(*inside_);
         auto until = last_delivery(database, learned_until);
         Query all(database, select_series), first(database, select_first_reading);
         all.bind(until, static_cast<int>(Forecasts::none), std::optional<Instant>());
