@@ -61,6 +61,11 @@ constexpr Option why_options[] = {
 };
 
 constexpr Lines round_examples = {"", "round", "round --walk evening", "--at 2026-07-14 round", "round --json"};
+constexpr Option labels_options[] = {
+    {"--link", "URL", Kind::words, "where phones find the page; without it, as `doors:` in the configuration says"},
+    {"--into", "FILE", Kind::file, "a page to print from a browser, written to this file"},
+};
+constexpr Lines labels_examples = {"labels --into labels.html", "labels 7 8 --link http://garden.lan:8824"};
 constexpr Lines sheet_examples = {"sheet", "sheet --walk evening"};
 constexpr Lines did_examples = {"did round all",
                                 "did round some",
@@ -211,6 +216,11 @@ constexpr std::array table{
             "",
             {},
             show_examples},
+    Command{Does::labels, "labels", pots, "[POT…]", 0, -1, Kind::pot, Kind::pot,
+            "labels to print: id, name, and a code that opens the pot's page",
+            "Without pots, one for each in walking order. On the terminal the codes can be read from the screen; the file that "
+            "--into writes prints on A4 and Letter, and so does the page at /labels.",
+            labels_options, labels_examples},
     Command{Does::words,
             "words",
             pots,

@@ -60,6 +60,7 @@ enum class Does : unsigned char {
     job_wait,
     job_drop,
     season,
+    labels,
     words,
     clock_confirm,
     export_all,

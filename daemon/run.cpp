@@ -201,6 +201,8 @@ ExitStatus run_in(Opened& opened, const Asked& asked, const View& view, const Fa
         case Does::absence:
         case Does::compare:
             return run_ahead(opened, asked, view, face);
+        case Does::labels:
+            return run_labels(opened, asked, view, face);
         case Does::export_all:
             return run_export(opened, asked, view, face);
         default:

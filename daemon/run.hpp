@@ -16,6 +16,7 @@ ExitStatus run_in(Opened& opened, const Asked& asked, const View& view, const Fa
 ExitStatus run_daily(Opened& opened, const Asked& asked, const View& view, const Face& face);
 ExitStatus run_ahead(Opened& opened, const Asked& asked, const View& view, const Face& face);
 ExitStatus run_care(Opened& opened, const Asked& asked, const View& view, const Face& face);
+ExitStatus run_labels(Opened& opened, const Asked& asked, const View& view, const Face& face);
 ExitStatus run_pots(Opened& opened, const Asked& asked, const View& view, const Face& face);
 ExitStatus run_weather(Opened& opened, const Asked& asked, const View& view, const Face& face);
 ExitStatus run_export(Opened& opened, const Asked& asked, const View& view, const Face& face);

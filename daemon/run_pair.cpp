@@ -1,61 +1,18 @@
 // Phones: let in by a one-time code, listed, and ended.
+#include "door/qr.hpp"
+#include "door/reach.hpp"
 #include "door/tokens.hpp"
 #include "garden/json_writer.hpp"
 #include "intake/quantity.hpp"
 #include "phrases.hpp"
-#include "qr.hpp"
 #include "run.hpp"
 
-#include <arpa/inet.h>
-#include <ifaddrs.h>
-#include <netinet/in.h>
 #include <unistd.h>
 
-#include <algorithm>
 #include <ostream>
 
 namespace tubgrove {
 namespace {
-
-// An address of this machine that others may know; empty when there is none.
-std::string own_address() {
-    ifaddrs* all = nullptr;
-    if (::getifaddrs(&all) != 0) return {};
-    std::string found;
-    for (const ifaddrs* one = all; one != nullptr && found.empty(); one = one->ifa_next) {
-        if (one->ifa_addr == nullptr || one->ifa_addr->sa_family != AF_INET) continue;
-        sockaddr_in address{};
-        std::copy_n(reinterpret_cast<const char*>(one->ifa_addr), sizeof(address), reinterpret_cast<char*>(&address));
-        char text[INET_ADDRSTRLEN];
-        if (::inet_ntop(AF_INET, &address.sin_addr, text, sizeof(text)) == nullptr) continue;
-        if (!std::string_view(text).starts_with("127.")) found = text;
-    }
-    ::freeifaddrs(all);
-    return found;
-}
-
-bool only_this_machine(const std::string& door) { return door.starts_with("127.") || door.starts_with("[::1]"); }
-
-// How a phone reaches the service, and whether it can at all.
-struct Reach {
-    std::string link;
-    bool from_elsewhere = true;
-};
-
-Reach reach_of(const Doors& doors) {
-    if (!doors.link.empty()) return {doors.link};
-    for (const auto& door : doors.listen) {
-        if (only_this_machine(door)) continue;
-        const auto colon = door.rfind(':');
-        std::string host = door.substr(0, colon);
-        if (!doors.names.empty())
-            host = doors.names.front();
-        else if (host == "0.0.0.0" || host == "[::]")
-            host = own_address();
-        if (!host.empty()) return {"http://" + host + door.substr(colon)};
-    }
-    return {doors.listen.empty() ? "" : "http://" + doors.listen.front(), false};
-}
 
 void tell_offer(const Face& face, const Reach& reach, const std::string& code, const std::string& name) {
     Drawing drawing(face.page);
@@ -85,9 +42,7 @@ Whom whom(const Asked& asked, Instant now, const Zone& zone) {
 }
 
 void tell_reach(const Face& face, const Reach& reach) {
-    if (!reach.from_elsewhere)
-        talk(face.err, "the service listens for this machine only; `doors: listen:` or a proxy before `doors: socket:` lets "
-                       "phones reach it");
+    if (!reach.from_elsewhere) talk(face.err, only_here);
 }
 
 ExitStatus calendar(const Opened& opened, const Asked& asked, const Face& face) {

@@ -23,6 +23,9 @@ constexpr Names absence_query = {"from", "to"};
 constexpr Names compare_query = {"facts"};
 constexpr Names calendar_query = {"token", "only"};
 constexpr Names readings_query = {"source", "mapping", "issued", "member"};
+constexpr Names jobs_query = {"day", "pot"};
+constexpr Names season_query = {"year"};
+constexpr Names labels_query = {"pot", "link"};
 constexpr Names take_query = {"apply"};
 
 constexpr Field entry_fields[] = {{"words", FieldKind::texts, true},
@@ -31,6 +34,9 @@ constexpr Field entry_fields[] = {{"words", FieldKind::texts, true},
                                   {"note", FieldKind::text},
                                   {"round", FieldKind::text}};
 constexpr Field strike_fields[] = {{"note", FieldKind::text}};
+constexpr Field job_done_fields[] = {{"words", FieldKind::texts}, {"when", FieldKind::text}, {"by", FieldKind::text}, {"note", FieldKind::text}};
+constexpr Field job_wait_fields[] = {{"until", FieldKind::text, true}};
+constexpr Field job_drop_fields[] = {{"because", FieldKind::text, true}};
 constexpr Field pot_fields[] = {{"id", FieldKind::text, true}, {"facts", FieldKind::texts, true}};
 constexpr Field change_fields[] = {{"facts", FieldKind::texts, true}, {"since", FieldKind::text}};
 constexpr Field retire_fields[] = {{"because", FieldKind::text}};
@@ -44,6 +50,9 @@ constexpr std::array table{
     Operation{"GET", "/api/v1/pots", quick, read_pots, pots_query, {}},
     Operation{"GET", "/api/v1/pots/{pot}", reckoning, read_pot, {}, {}},
     Operation{"GET", "/api/v1/water/{pot}", reckoning, read_water, water_query, {}},
+    Operation{"GET", "/api/v1/jobs", reckoning, read_jobs, jobs_query, {}},
+    Operation{"GET", "/api/v1/season/{pot}", reckoning, read_season, season_query, {}},
+    Operation{"GET", "/api/v1/labels", quick, read_labels, labels_query, {}},
     Operation{"GET", "/api/v1/words", quick, read_words_taken, {}, {}},
     Operation{"GET", "/api/v1/daybook", quick, read_daybook, daybook_query, {}},
     Operation{"GET", "/api/v1/weather", reckoning, read_weather, weather_query, {}},
@@ -54,6 +63,9 @@ constexpr std::array table{
     Operation{"GET", "/calendar.ics", reckoning, read_calendar, calendar_query, {}},
     Operation{"POST", "/api/v1/entries", quick, write_entries, {}, entry_fields},
     Operation{"POST", "/api/v1/entries/{entry}/strike", quick, write_strike, {}, strike_fields},
+    Operation{"POST", "/api/v1/jobs/{job}/done", reckoning, write_job_done, {}, job_done_fields},
+    Operation{"POST", "/api/v1/jobs/{job}/wait", reckoning, write_job_wait, {}, job_wait_fields},
+    Operation{"POST", "/api/v1/jobs/{job}/drop", reckoning, write_job_drop, {}, job_drop_fields},
     Operation{"POST", "/api/v1/pots", quick, write_pot, {}, pot_fields},
     Operation{"POST", "/api/v1/pots/{pot}/change", quick, write_change, {}, change_fields},
     Operation{"POST", "/api/v1/pots/{pot}/retire", quick, write_retirement, {}, retire_fields},

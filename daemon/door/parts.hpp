@@ -34,9 +34,15 @@ Response read_ahead(const Asking&);
 Response read_absence(const Asking&);
 Response read_compare(const Asking&);
 Response read_calendar(const Asking&);
+Response read_jobs(const Asking&);
+Response read_season(const Asking&);
+Response read_labels(const Asking&);
 
 Response write_entries(const Asking&);
 Response write_strike(const Asking&);
+Response write_job_done(const Asking&);
+Response write_job_wait(const Asking&);
+Response write_job_drop(const Asking&);
 Response write_pot(const Asking&);
 Response write_change(const Asking&);
 Response write_retirement(const Asking&);

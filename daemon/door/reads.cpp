@@ -1,6 +1,9 @@
 // The operations that read.
 #include "door/feed.hpp"
+#include "door/labels.hpp"
 #include "door/parts.hpp"
+
+#include "intake/quantity.hpp"
 
 namespace tubgrove {
 
@@ -70,6 +73,28 @@ Response read_calendar(const Asking& asking) {
     auto feed = calendar_feed(std::get<CalendarAnswer>(outcome), asking.garden.zone(),
                               {.link = asking.garden.configuration().doors.link, .walks = only != "care", .care = only != "walks"});
     return {.type = std::string(calendar_type), .body = std::move(feed), .headers = {}};
+}
+
+Response read_jobs(const Asking& asking) {
+    const auto day = day_of(asking, "day");
+    if (!good(day)) return problem(400, fault(day).what, fault(day).right);
+    return shown(asking, asking.garden.jobs(asking.view, *good(day), asking.target.value("pot").value_or("")), 404);
+}
+
+Response read_season(const Asking& asking) {
+    std::optional<int> year;
+    if (const auto written = asking.target.value("year")) {
+        const auto read = parse_count(*written, 1900, 2200);
+        if (!good(read)) return problem(400, "year: " + fault(read).what, fault(read).right);
+        year = int(*good(read));
+    }
+    return shown(asking, asking.garden.season(asking.view, asking.names[0], year), 404);
+}
+
+Response read_labels(const Asking& asking) {
+    std::vector<std::string> pots;
+    if (auto pot = asking.target.value("pot")) pots.push_back(std::move(*pot));
+    return shown(asking, labels_of(asking.garden, asking.view, pots, asking.target.value("link").value_or("")), 404);
 }
 
 Response read_words_taken(const Asking& asking) { return shown(asking, asking.garden.words(asking.view), 404); }

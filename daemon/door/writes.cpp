@@ -25,6 +25,17 @@ Parsed<std::optional<LocalDay>> day_field(const Asking& asking, std::string_view
     return Fault{std::string(name) + ": " + fault(day).what, fault(day).right};
 }
 
+// Who holds a person's token writes as that person.
+std::variant<Garden::DidOptions, Response> did_options(const Asking& asking) {
+    const auto when = time_field(asking, "when");
+    if (!good(when)) return problem(422, fault(when).what, fault(when).right);
+    auto by = asking.fields.text("by");
+    if (!asking.by.empty() && !by.empty() && by != asking.by)
+        return problem(403, "this token is " + asking.by + "'s and cannot write as " + tubgrove::quoted(by), "leave `by` out");
+    if (!asking.by.empty()) by = asking.by;
+    return Garden::DidOptions{.when = *good(when), .by = by, .note = asking.fields.text("note"), .round = asking.fields.text("round")};
+}
+
 Response refused(const Fault& fault) { return problem(422, fault.what, fault.right); }
 
 // Changes of which none could be taken are a refusal: nothing was written.
@@ -57,15 +68,25 @@ Parsed<WeatherFile> described(const Asking& asking) {
 }  // namespace
 
 Response write_entries(const Asking& asking) {
-    const auto when = time_field(asking, "when");
-    if (!good(when)) return refused(fault(when));
-    auto by = asking.fields.text("by");
-    if (!asking.by.empty() && !by.empty() && by != asking.by)
-        return problem(403, "this token is " + asking.by + "'s and cannot write as " + tubgrove::quoted(by), "leave `by` out");
-    if (!asking.by.empty()) by = asking.by;
-    const Garden::DidOptions options{
-        .when = *good(when), .by = by, .note = asking.fields.text("note"), .round = asking.fields.text("round")};
-    return shown(asking, asking.garden.did(asking.view, asking.fields.texts("words"), options), 422, 201);
+    const auto options = did_options(asking);
+    if (const auto* wrong = std::get_if<Response>(&options)) return *wrong;
+    return shown(asking, asking.garden.did(asking.view, asking.fields.texts("words"), std::get<Garden::DidOptions>(options)), 422, 201);
+}
+
+Response write_job_done(const Asking& asking) {
+    const auto options = did_options(asking);
+    if (const auto* wrong = std::get_if<Response>(&options)) return *wrong;
+    return shown(asking, asking.garden.job_done(asking.view, asking.names[0], asking.fields.texts("words"), std::get<Garden::DidOptions>(options)), 422, 201);
+}
+
+Response write_job_wait(const Asking& asking) {
+    const auto until = day_field(asking, "until");
+    if (!good(until)) return refused(fault(until));
+    return shown(asking, asking.garden.job_wait(asking.view, asking.names[0], **good(until), asking.by), 422, 201);
+}
+
+Response write_job_drop(const Asking& asking) {
+    return shown(asking, asking.garden.job_drop(asking.view, asking.names[0], asking.fields.text("because"), asking.by), 422, 201);
 }
 
 Response write_strike(const Asking& asking) {
