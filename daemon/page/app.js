@@ -5,6 +5,8 @@ import {ask, setToken, Trouble} from './server.js';
 import {showWalk} from './view_walk.js';
 import {showWhy} from './view_why.js';
 import {showPot, showPots} from './view_pots.js';
+import {showJobs} from './view_jobs.js';
+import {showYear} from './view_year.js';
 import {showDaybook} from './view_daybook.js';
 import {showWeather} from './view_weather.js';
 import {letIn, showPhone} from './view_phone.js';
@@ -14,7 +16,7 @@ function own_files() {
 }
 
 const main = document.getElementById('main');
-const tabs = [['#/', 'Walk'], ['#/pots', 'Pots'], ['#/daybook', 'Daybook'], ['#/weather', 'Weather'], ['#/phone', 'Phone']];
+const tabs = [['#/', 'Walk'], ['#/jobs', 'Jobs'], ['#/pots', 'Pots'], ['#/daybook', 'Daybook'], ['#/weather', 'Weather'], ['#/phone', 'Phone']];
 let turn = 0;
 
 function route() {
@@ -22,6 +24,8 @@ function route() {
   if (parts[0] === 'why' && parts[1]) return {tab: '#/', title: 'Why, pot ' + parts[1], show: m => showWhy(m, parts[1])};
   if (parts[0] === 'pots' && parts[1]) return {tab: '#/pots', title: 'Pot ' + parts[1], show: m => showPot(m, parts[1])};
   if (parts[0] === 'pots') return {tab: '#/pots', title: 'Pots', show: showPots};
+  if (parts[0] === 'year' && parts[1]) return {tab: '#/pots', title: 'Year of pot ' + parts[1], show: m => showYear(m, parts[1], parts[2])};
+  if (parts[0] === 'jobs') return {tab: '#/jobs', title: 'Jobs', show: showJobs};
   if (parts[0] === 'daybook') return {tab: '#/daybook', title: 'Daybook', show: showDaybook};
   if (parts[0] === 'weather') return {tab: '#/weather', title: 'Weather', show: showWeather};
   if (parts[0] === 'phone') return {tab: '#/phone', title: 'This phone', show: m => showPhone(m, () => go(false))};
@@ -29,27 +33,27 @@ function route() {
 }
 
 function drawTabs(tab) {
-  put(document.getElementById('tabs'), tabs.map(t => h('li', {}, h('a', {href: t[0], 'aria-current': t[0] === tab ? 'page' : null}, t[1]))));
+  put(document.getElementById('tabs'), tabs.map(t => h('li', h('a', {href: t[0], 'aria-current': t[0] === tab ? 'page' : null}, t[1]))));
 }
 
 function drawStrip() {
   const strip = document.getElementById('strip'), open = waiting().length, no = refused().length;
   strip.hidden = !open && !no && isKept();
-  put(strip, !isKept() && h('p', {}, 'This browser keeps nothing: leave the page open until all is sent.'),
-    open > 0 && h('p', {}, h('b', {}, open + ' not sent yet')), open > 0 && h('button', {type: 'button', onclick: () => { say('Trying to send.'); flush(); }}, 'Send now'),
-    no > 0 && h('p', {}, h('a', {href: '#/daybook'}, no + ' not taken: see why')));
+  put(strip, !isKept() && h('p', 'This browser keeps nothing: leave the page open until all is sent.'),
+    open > 0 && h('p', h('b', open + ' not sent yet')), open > 0 && h('button', {onclick: () => { say('Trying to send.'); flush(); }}, 'Send now'),
+    no > 0 && h('p', h('a', {href: '#/daybook'}, no + ' not taken: see why')));
 }
 
 function failed(trouble, here) {
   if (!(trouble instanceof Trouble)) throw trouble;
   if (trouble.kind === 'stranger') return letIn(here, null, () => go(true));
-  return put(here, h('h1', {tabindex: '-1'}, trouble.kind === 'away' ? 'No connection' : 'Not possible'), h('p', {}, trouble.message),
-    h('p', {}, h('button', {type: 'button', class: 'plain', onclick: () => go(true)}, 'Try again')));
+  return put(here, h('h1', {tabindex: '-1'}, trouble.kind === 'away' ? 'No connection' : 'Not possible'), h('p', trouble.message),
+    h('p', h('button.plain', {onclick: () => go(true)}, 'Try again')));
 }
 
 async function go(moveFocus) {
   const mine = turn += 1, wanted = route();
-  const page = h('div', {class: 'view'}, h('p', {}, 'Fetching …'));
+  const page = h('div.view', h('p', 'Fetching …'));
   drawTabs(wanted.tab);
   document.title = wanted.title + ', Tubgrove';
   put(main, page);

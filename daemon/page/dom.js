@@ -21,7 +21,13 @@ function add(node, children) {
   });
 }
 
-export function h(name, given, ...children) { return fill(document.createElement(name), given, children); }
+// `name` may carry classes, as in p.needs; attributes may be left out. A button sends no form unless it says so.
+export function h(name, given, ...children) {
+  const names = name.split('.'), node = document.createElement(names.shift());
+  if (names.length) node.className = names.join(' ');
+  if (node.tagName === 'BUTTON') node.type = 'button';
+  return given && given.constructor === Object ? fill(node, given, children) : fill(node, null, [given].concat(children));
+}
 
 export function svg(name, given, ...children) { return fill(document.createElementNS(svgSpace, name), given, children); }
 
@@ -35,7 +41,7 @@ let labels = 0;
 // A labelled field: the label's words, the control, and what else stands beside it.
 export function field(words, control, ...more) {
   if (!control.id) control.id = 'field-' + (labels += 1);
-  return h('div', {class: 'field'}, h('label', {for: control.id}, words), control, more);
+  return h('div.field', h('label', {for: control.id}, words), control, more);
 }
 
 export function select(given, rows) {  // rows: [value, words]
@@ -48,7 +54,7 @@ export function select(given, rows) {  // rows: [value, words]
 
 // A button that opens and closes what stands below it.
 export function opener(words, given, build) {
-  const inside = h('div', {class: 'opened', hidden: true, id: 'opened-' + (labels += 1)});
+  const inside = h('div.opened', {hidden: true, id: 'opened-' + (labels += 1)});
   const button = h('button', Object.assign({type: 'button', 'aria-expanded': 'false', 'aria-controls': inside.id}, given,
     {onclick: () => {
       const open = inside.hidden;

@@ -1,44 +1,103 @@
-// The jobs that stand on a list, each with its reason, its caution, and a box for every pot that it concerns.
-import {h, say} from './dom.js';
+// Jobs of care with their reason, their caution, and what can be said of each: on a list, and in the view of all jobs.
+import {h, say, field, opener} from './dom.js';
 import {add, takeBack} from './outbox.js';
 import {take, put as keep} from './kept.js';
-import {near} from './days.js';
-import {sentence} from './units.js';
-import {tag} from './parts.js';
+import {near, shifted} from './days.js';
+import {forServer, sentence, typed, unit} from './units.js';
+import {calmly, tag} from './parts.js';
+import {form, wrong} from './pencil.js';
 
-function ended(text) { return text.charAt(0).toUpperCase() + text.slice(1) + (/[.!?:]$/.test(text) ? '' : '.'); }
+const kinds = {L: 'l', cm: 'cm', kg: 'kg'};
 
-// The words of the entry that answers a part: those after `did`, where they say all that the action needs.
-function wordsOf(part, actions) {
-  const words = /^did /.test(part.answer) ? part.answer.slice(4).split(' ') : [];
-  const action = actions.filter(a => a.word === words[1])[0];
-  return words.length > 2 || (action && action.example === action.word) ? words : null;
+export function ended(text) { return text && text.charAt(0).toUpperCase() + text.slice(1) + (/[.!?:]$/.test(text) ? '' : '.'); }
+
+// What this phone said of a day's jobs, by id: {key, words}.
+function marks(day) { return take('jobs.' + day, {}); }
+function mark(day, id, said) {
+  const all = marks(day);
+  if (said) all[id] = said;
+  else delete all[id];
+  keep('jobs.' + day, all);
 }
 
-function part(p, list, actions, again, calmly) {
-  const marks = take('jobs.' + list.day, {}), name = p.title + ', pot ' + p.pot;
-  const mark = on => {
-    if (on) marks[p.id] = on;
-    else delete marks[p.id];
-    keep('jobs.' + list.day, marks);
+function told(name, words, takeBackNow) {
+  return h('div.done', tag(name.pot), h('p.answer', h('span.check', {'aria-hidden': 'true'}), words),
+    h('button.quiet', {'aria-label': 'Take back, ' + name.title + ', pot ' + name.pot, onclick: calmly(takeBackNow)}, 'Take back'));
+}
+
+// The words of the entry that answers a job: those after `did`. `more`: what its action needs besides, as in its example.
+function answerOf(job, actions) {
+  const words = /^did /.test(job.answer) ? job.answer.slice(4).split(' ') : [];
+  const action = actions.filter(a => a.word === words[1])[0];
+  const example = action && words.length === 2 ? action.example.slice(action.word.length + 1) : '';
+  return {words, more: example};
+}
+
+function amountForm(job, found, write) {
+  const kind = kinds[(/^[\d.]+(L|cm|kg)$/.exec(found.more) || [])[1]], input = h('input', {type: 'text', autocomplete: 'off', size: 8});
+  return form([field(kind ? 'How much, ' + unit(kind) : 'As: ' + found.more, input), h('button', {type: 'submit'}, 'Done')], () => {
+    const amount = kind ? typed(input.value) : input.value.trim();
+    if (!amount) return void wrong(input, 'Right would be: ' + (kind ? '2.5 or 2,5' : found.more) + '.');
+    write(found.words.concat(kind ? forServer(kind, amount) : amount.split(/ +/)));
+  });
+}
+
+// Wait or drop: what a list has no room for.
+function others(job, day, write) {
+  const until = h('input', {type: 'date', min: shifted(day, 1), max: job.closes}), why = h('input', {type: 'text', autocomplete: 'off', maxlength: 200});
+  return h('div.pencil',
+    form([field('Waits until, ' + near(job.closes, day) + ' at the latest', until), h('button', {type: 'submit'}, 'Let it wait')], () =>
+      (until.value ? write('wait', {until: until.value}, 'waits until ' + near(until.value, day)) : wrong(until, 'A day is needed.'))),
+    form([field('Left out this time, because', why), h('button', {type: 'submit'}, 'Leave it out')], () =>
+      (why.value.trim() ? write('drop', {because: why.value.trim()}, 'left out') : wrong(why, 'A reason is needed. Right would be: no fruit this year.'))));
+}
+
+// One job of one pot: {box, more}, what is tapped and what opens below it. `again` draws the view anew; `all`: with wait and drop.
+export function jobBox(job, day, actions, again, all) {
+  const said = marks(day)[job.id], name = job.title + ', pot ' + job.pot;
+  if (said) return {box: told(job, said.words, () => { takeBack(said.key); mark(day, job.id, null); again(); })};
+  const note = (path, body, words) => {
+    mark(day, job.id, {key: add(path, body, {kind: 'job', pot: job.pot, words: name + ': ' + words}), words});
+    say('Written down.');
     again();
   };
-  if (marks[p.id])
-    return h('div', {class: 'done'}, tag(p.pot), h('p', {class: 'answer'}, h('span', {class: 'check', 'aria-hidden': 'true'}), 'done'),
-      h('button', {type: 'button', class: 'quiet', 'aria-label': 'Take back, ' + name, onclick: calmly(() => { takeBack(marks[p.id]); mark(null); })}, 'Take back'));
-  const words = wordsOf(p, actions);
-  if (!words) return h('p', {}, tag(p.pot), ' ', h('small', {}, 'Write it down with its amount, as: ' + p.answer));
-  return h('button', {type: 'button', class: 'box', 'aria-label': 'Pot ' + p.pot + ' done: ' + p.title, onclick: calmly(() => {
-    say('Written down.');
-    mark(add('entries', {words}, {kind: 'job', pot: p.pot, words: name}));
-  })}, h('span', {class: 'square', 'aria-hidden': 'true'}), 'Pot ' + p.pot + ' done');
+  const done = words => note('entries', {words}, 'done');
+  const found = answerOf(job, actions);
+  const other = all && opener('Other', {class: 'more', 'aria-label': 'Other, ' + name}, () => others(job, day, (what, body, words) => note('jobs/' + encodeURIComponent(job.id) + '/' + what, body, words)));
+  const amount = found.more && opener('Pot ' + job.pot + ' done …', {'aria-label': 'Pot ' + job.pot + ' done …: ' + job.title}, () => h('div.pencil', amountForm(job, found, done)));
+  return {box: [amount ? amount.button : h('button.box', {'aria-label': 'Pot ' + job.pot + ' done: ' + job.title, onclick: calmly(() => done(found.words))},
+    h('span.square', {'aria-hidden': 'true'}), 'Pot ' + job.pot + ' done'), other && other.button], more: [amount && amount.inside, other && other.inside]};
+}
+export function boxesOf(found) { return [h('div.boxes', found.map(f => f.box)), found.map(f => f.more)]; }
+
+export function reasons(job) { return job.because.map(b => sentence(ended(b.text))).join(' '); }
+// What differs only in its figures is said once, with the largest.
+export function cautions(all) {
+  const told = {}, first = text => Number((/[\d.]+/.exec(text) || [0])[0]);
+  all.forEach(job => job.caution.forEach(text => {
+    const words = text.replace(/[\d.]+/g, '');
+    if (!told[words] || first(told[words]) < first(text)) told[words] = text;
+  }));
+  return Object.keys(told).map(words => told[words]).map(text => h('p.flag', h('b', 'Care. '), sentence(ended(text))));
 }
 
-export function jobs(list, actions, again, calmly) {
+// A line may join jobs that go together.
+export function byRule(jobs) {
+  const found = [];
+  jobs.forEach(job => {
+    const same = found.filter(f => f[0].rule === job.rule)[0];
+    if (same) same.push(job);
+    else found.push([job]);
+  });
+  return found;
+}
+
+// The lines on a list.
+export function jobs(list, actions, again) {
   if (!list.jobs.length) return null;
-  return h('section', {}, h('h2', {class: 'bay'}, 'Jobs'), h('ul', {class: 'jobs'}, list.jobs.map(job => h('li', {},
-    h('h3', {}, job.title), h('p', {}, sentence(ended(job.what))),
-    h('p', {class: 'needs'}, job.because.map(b => sentence(ended(b.text))).concat('Until ' + near(job.closes, list.day) + (job.minutes ? ', about ' + job.minutes + ' min.' : '.')).join(' ')),
-    job.caution.map(text => h('p', {class: 'flag'}, sentence(ended(text)))),
-    h('div', {class: 'boxes'}, job.parts.map(p => part(p, list, actions, again, calmly)))))));
+  return h('section', h('h2.bay', 'Jobs'), h('ul.jobs', list.jobs.map(job => h('li',
+    h('h3', ended(job.title).slice(0, -1)), h('p.needs', reasons(job)), h('p', sentence(ended(job.what))),
+    h('p.needs', 'Until ' + near(job.closes, list.day) + (job.minutes ? ', about ' + job.minutes + ' min.' : '.')),
+    cautions([job]), byRule(job.parts).map(same => [job.parts.length > same.length && h('p.name', ended(same[0].title).slice(0, -1) + ':'),
+      boxesOf(same.map(p => jobBox(p, list.day, actions, again)))])))), h('p', h('a.button', {href: '#/jobs'}, 'All jobs')));
 }

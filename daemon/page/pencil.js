@@ -6,7 +6,7 @@ import {forServer, number, typed, turned, unit} from './units.js';
 function wrong(input, words) {
   let told = input.parentNode.querySelector('.wrong');
   if (!told) {
-    told = h('p', {class: 'wrong', role: 'alert', id: input.id + '-wrong'});
+    told = h('p.wrong', {role: 'alert', id: input.id + '-wrong'});
     input.parentNode.appendChild(told);
   }
   told.textContent = words;
@@ -50,14 +50,14 @@ export function pencil(line, list, written) {
   const note = h('input', {type: 'text', autocomplete: 'off', maxlength: 500});
   const sendNote = () => (note.value.trim() ? write(['noted', note.value.trim()], 'seen') : wrong(note, 'Nothing is written there.'));
 
-  const felt = (word, words) => h('button', {type: 'button', onclick: () => write(['felt', word], 'seen')}, words);
-  return h('div', {class: 'pencil'},
+  const felt = (word, words) => h('button', {onclick: () => write(['felt', word], 'seen')}, words);
+  return h('div.pencil',
     form([field('Gave another amount, ' + unit('l'), gave),
-          h('div', {class: 'tickbox'}, ran, h('label', {for: ran.id}, 'and it ran through')),
+          h('div.tickbox', ran, h('label', {for: ran.id}, 'and it ran through')),
           h('button', {type: 'submit'}, 'Write down')], sendGave),
-    h('fieldset', {}, h('legend', {}, 'Felt a finger deep'), felt('dry', 'Dry'), felt('barely-moist', 'Barely moist'), felt('moist', 'Moist'), felt('wet', 'Wet')),
+    h('fieldset', h('legend', 'Felt a finger deep'), felt('dry', 'Dry'), felt('barely-moist', 'Barely moist'), felt('moist', 'Moist'), felt('wet', 'Wet')),
     form([field('Weighed, ' + unit('kg'), weight), h('button', {type: 'submit'}, 'Write down')], sendWeight),
     form([field('Note', note), h('button', {type: 'submit'}, 'Write down')], sendNote),
-    line.pour_l ? h('button', {type: 'button', onclick: () => write(['skipped'], 'water', {action: 'skipped'})}, 'Got no water') : null);
+    line.pour_l ? h('button', {onclick: () => write(['skipped'], 'water', {action: 'skipped'})}, 'Got no water') : null);
 }
 export {wrong, form};

@@ -50,7 +50,7 @@ export function band(points, x, y) {  // [t, low, high]
 
 // A plot with its words and, folded, its table; drawn anew when the width changes.
 export function figure(title, words, draw, tableOf) {
-  const place = h('div', {class: 'drawn'});
+  const place = h('div.drawn');
   const again = () => {
     const width = place.clientWidth;
     if (!width || width === place.drawn) return;
@@ -61,6 +61,6 @@ export function figure(title, words, draw, tableOf) {
   const listen = () => (document.body.contains(place) ? again() : window.removeEventListener('resize', listen));
   window.addEventListener('resize', listen);
   setTimeout(again, 0);
-  return h('figure', {}, h('figcaption', {}, h('h2', {class: 'bay'}, title), h('p', {}, words)), place,
-    h('details', {class: 'fold'}, h('summary', {}, 'As a table'), tableOf()));
+  return h('figure', h('figcaption', h('h2.bay', title), h('p', words)), place,
+    h('details.fold', h('summary', 'As a table'), tableOf()));
 }

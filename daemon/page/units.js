@@ -20,8 +20,12 @@ const shown = {
   cm: () => (us() ? {unit: 'in', turn: x => x / 2.54} : {unit: 'cm', turn: x => x}),
   degC: () => (us() ? {unit: '°F', turn: x => x * 1.8 + 32, decimals: 0} : {unit: '°C', turn: x => x}),
   kg: () => (us() ? {unit: 'lb', turn: x => x / pound_kg} : {unit: 'kg', turn: x => x}),
-  m_s: () => (us() ? {unit: 'mph', turn: x => x / 0.44704} : {unit: 'm/s', turn: x => x})
+  m_s: () => (us() ? {unit: 'mph', turn: x => x / 0.44704} : {unit: 'm/s', turn: x => x}),
+  m: () => (us() ? {unit: 'ft', turn: x => x / 0.3048} : {unit: 'm', turn: x => x}),
+  m2: () => (us() ? {unit: 'sq ft', turn: x => x / 0.09290304, decimals: 2} : {unit: 'm²', turn: x => x, decimals: 2})
 };
+// By the unit as the server writes it.
+export const kind_of = {L: 'l', mm: 'mm', degC: 'degC', '°C': 'degC', cm: 'cm', 'm/s': 'm_s', m2: 'm2', m: 'm', kg: 'kg'};
 
 export function unit(kind) { return shown[kind]().unit; }
 export function turned(kind, value) { return shown[kind]().turn(value); }
@@ -45,13 +49,13 @@ const sent = {l: {metric: 'L', us: 'US_liquid_quart'}, big_l: {metric: 'L', us: 
 // A number that was typed in this phone's units, for the server.
 export function forServer(kind, value) { return String(value) + sent[kind][system()]; }
 
-const inSentences = [
-  [/(\d+(?:\.\d+)?) to (\d+(?:\.\d+)?) (L|mm|degC|kg|cm)\b/g, (_, a, b, u) => range(u === 'L' ? 'l' : u, Number(a), Number(b))],
-  [/(\d+(?:\.\d+)?) (L|mm|degC|kg|cm)\b/g, (_, a, u) => amount(u === 'L' ? 'l' : u, Number(a))]
-];
-// The server's sentences, whose amounts are metric.
+// The server's sentences and facts, whose amounts are metric.
+const said = '[ \u00a0]?(L|mm|degC|°C|kg|cm|m/s|m2|m)(?![A-Za-z/0-9])', figure = '(-?\\d+(?:\\.\\d+)?)';
+const ranges = new RegExp(figure + '( to | by )' + figure + said, 'g'), amounts = new RegExp(figure + said, 'g');
+function kindOf(u, x) { return u === 'L' && x >= 20 ? 'big_l' : kind_of[u]; }
 export function sentence(text) {
-  if (!us()) return text.replace(/(\d) degC\b/g, '$1\u00a0°C').replace(/(\d) (L|mm|kg|cm)\b/g, '$1\u00a0$2');
-  const inBrackets = / L missing \((\d+(?:\.\d+)?) to (\d+(?:\.\d+)?)\)/;
-  return inSentences.reduce((t, rule) => t.replace(rule[0], rule[1]), text.replace(inBrackets, ' L missing ($1 to $2 L)'));
+  if (!us()) return text.replace(/(\d) (degC|°C)(?![A-Za-z])/g, '$1\u00a0°C').replace(/(\d) (L|mm|kg|cm|m\/s)\b/g, '$1\u00a0$2');
+  return text.replace(/ L missing \((\d+(?:\.\d+)?) to (\d+(?:\.\d+)?)\)/, ' L missing ($1 to $2 L)')
+    .replace(ranges, (_, a, between, b, u) => number(kindOf(u, Number(b)), Number(a)) + between + amount(kindOf(u, Number(b)), Number(b)))
+    .replace(amounts, (_, a, u) => amount(kindOf(u, Number(a)), Number(a)));
 }

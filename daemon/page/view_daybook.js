@@ -30,30 +30,30 @@ function told(entry) {
 
 function strikeButton(entry) {
   if (sure === entry.id)
-    return h('span', {class: 'boxes'},
-      h('button', {type: 'button', class: 'plain', id: 'sure-' + entry.id, onclick: () => { sure = null; strike(entry.id, {}); say('Entry ' + entry.id + ' struck.'); draw(); }}, 'Strike entry ' + entry.id),
-      h('button', {type: 'button', class: 'quiet', onclick: () => { sure = null; draw('strike-' + entry.id); }}, 'Keep'));
-  return h('button', {type: 'button', class: 'quiet', id: 'strike-' + entry.id, 'aria-label': 'Strike entry ' + entry.id,
+    return h('span.boxes',
+      h('button.plain', {id: 'sure-' + entry.id, onclick: () => { sure = null; strike(entry.id, {}); say('Entry ' + entry.id + ' struck.'); draw(); }}, 'Strike entry ' + entry.id),
+      h('button.quiet', {onclick: () => { sure = null; draw('strike-' + entry.id); }}, 'Keep'));
+  return h('button.quiet', {id: 'strike-' + entry.id, 'aria-label': 'Strike entry ' + entry.id,
                       onclick: () => { sure = entry.id; draw('sure-' + entry.id); }}, 'Strike');
 }
 
 function row(entry, struck) {
   const gone = struck[entry.id];
   return h('li', {class: gone ? 'entry struck' : 'entry'},
-    entry.pot ? tag(entry.pot) : h('span', {class: 'tag none', 'aria-hidden': 'true'}),
-    h('div', {class: 'what'}, h('p', {}, h('span', {class: 'unseen'}, entry.pot ? 'Pot ' + entry.pot + ' ' : ''), gone ? h('s', {}, told(entry)) : told(entry), gone && h('b', {}, ' struck')),
-      entry.note && h('p', {}, entry.note),
-      h('small', {}, clock(entry.when) + (entry.by ? ', ' + entry.by : '') + ', entry ' + entry.id + (entry.clock === 'unknown' ? ', clock not sure' : ''))),
+    entry.pot ? tag(entry.pot) : h('span.tag.none', {'aria-hidden': 'true'}),
+    h('div.what', h('p', h('span.unseen', entry.pot ? 'Pot ' + entry.pot + ' ' : ''), gone ? h('s', told(entry)) : told(entry), gone && h('b', ' struck')),
+      entry.note && h('p', entry.note),
+      h('small', clock(entry.when) + (entry.by ? ', ' + entry.by : '') + ', entry ' + entry.id + (entry.clock === 'unknown' ? ', clock not sure' : ''))),
     gone ? null : strikeButton(entry));
 }
 
 function waiting() {
   const items = all();
   if (!items.length) return null;
-  return h('section', {}, h('h2', {class: 'bay'}, 'Not sent yet'), h('ul', {class: 'lines'}, items.map(item => h('li', {class: 'entry'},
-    item.about.pot ? tag(item.about.pot) : h('span', {class: 'tag none', 'aria-hidden': 'true'}),
-    h('div', {class: 'what'}, h('p', {}, item.about.words), item.refused && h('p', {class: 'wrong'}, 'Not taken: ' + item.refused)),
-    item.refused && h('button', {type: 'button', class: 'quiet', onclick: () => drop(item.key), 'aria-label': 'Throw away: ' + item.about.words}, 'Throw away')))));
+  return h('section', h('h2.bay', 'Not sent yet'), h('ul.lines', items.map(item => h('li.entry',
+    item.about.pot ? tag(item.about.pot) : h('span.tag.none', {'aria-hidden': 'true'}),
+    h('div.what', h('p', item.about.words), item.refused && h('p.wrong', 'Not taken: ' + item.refused)),
+    item.refused && h('button.quiet', {onclick: () => drop(item.key), 'aria-label': 'Throw away: ' + item.about.words}, 'Throw away')))));
 }
 
 function days() {
@@ -62,19 +62,19 @@ function days() {
   shown.daybook.entries.slice().sort((a, b) => Date.parse(b.when) - Date.parse(a.when) || b.id - a.id).forEach(entry => {
     if (dayOf(entry.when) !== day) {
       day = dayOf(entry.when);
-      rows = h('ul', {class: 'lines'});
-      parts.push(h('h2', {class: 'bay'}, longDate(day) + (day.slice(0, 4) === shown.today.slice(0, 4) ? '' : ' ' + day.slice(0, 4))), rows);
+      rows = h('ul.lines');
+      parts.push(h('h2.bay', longDate(day) + (day.slice(0, 4) === shown.today.slice(0, 4) ? '' : ' ' + day.slice(0, 4))), rows);
     }
     rows.appendChild(row(entry, struck));
   });
-  return parts.length ? parts : h('p', {}, 'Nothing was written down in this time.');
+  return parts.length ? parts : h('p', 'Nothing was written down in this time.');
 }
 
 function draw(focus) {
   if (!drawnIn || location.hash.indexOf('#/daybook') !== 0) return;
   const before = document.activeElement ? document.activeElement.id : '';
   put(drawnIn, h('h1', {tabindex: '-1'}, 'Daybook'), asOf(shown.as_of),
-    h('div', {class: 'pick'},
+    h('div.pick',
       h('label', {for: 'for-pot'}, 'Pot'), select({id: 'for-pot', value: shown.pot, onchange: e => again({pot: e.target.value}, 'for-pot')}, [['', 'all']].concat(shown.pots.map(p => [p.id, p.id]))),
       h('label', {for: 'for-days'}, 'Time'), select({id: 'for-days', value: String(shown.days), onchange: e => again({days: Number(e.target.value)}, 'for-days')},
         [['7', 'a week'], ['31', 'a month'], ['366', 'a year'], ['0', 'all']])),

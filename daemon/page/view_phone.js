@@ -7,7 +7,7 @@ import {form, wrong} from './pencil.js';
 
 function radio(name, value, words, chosen, change) {
   const id = name + '-' + value;
-  return h('div', {class: 'tickbox'}, h('input', {type: 'radio', name, id, value, checked: chosen, onchange: () => change(value)}), h('label', {for: id}, words));
+  return h('div.tickbox', h('input', {type: 'radio', name, id, value, checked: chosen, onchange: () => change(value)}), h('label', {for: id}, words));
 }
 
 export function letIn(main, why, done) {
@@ -25,9 +25,9 @@ export function letIn(main, why, done) {
     }
     return undefined;
   };
-  put(main, h('h1', {tabindex: '-1'}, 'Let this phone in'), why && h('p', {}, why),
-    h('p', {}, 'On the machine where Tubgrove runs, type ', h('b', {}, 'tubgrove pair'), '. It shows a code that works once.'),
-    h('div', {class: 'pencil'}, form([field('Code', code), h('button', {type: 'submit', class: 'plain'}, 'Let in')], send)));
+  put(main, h('h1', {tabindex: '-1'}, 'Let this phone in'), why && h('p', why),
+    h('p', 'On the machine where Tubgrove runs, type ', h('b', 'tubgrove pair'), '. It shows a code that works once.'),
+    h('div.pencil', form([field('Code', code), h('button', {type: 'submit', class: 'plain'}, 'Let in')], send)));
 }
 
 // The address is told once, since the machine keeps only a digest of its token.
@@ -54,11 +54,11 @@ export async function showPhone(main, again) {
   try { who = await ask('GET', 'me'); } catch (trouble) { if (trouble.kind === 'stranger') throw trouble; }
   const waits = all().length;
   put(main, h('h1', {tabindex: '-1'}, 'This phone'),
-    h('p', {}, who ? (who.name ? 'What is written here is written by ' + who.name + '.' : 'What is written here is written by the gardener.') : 'No connection.'),
-    h('p', {}, waits ? waits + ' not sent yet; the daybook lists them.' : 'Everything is sent.'),
-    h('fieldset', {}, h('legend', {}, 'Amounts'), radio('units', 'metric', 'Litres, millimetres, °C', system() === 'metric', v => { setSystem(v); again(); }),
+    h('p', who ? (who.name ? 'What is written here is written by ' + who.name + '.' : 'What is written here is written by the gardener.') : 'No connection.'),
+    h('p', waits ? waits + ' not sent yet; the daybook lists them.' : 'Everything is sent.'),
+    h('fieldset', h('legend', 'Amounts'), radio('units', 'metric', 'Litres, millimetres, °C', system() === 'metric', v => { setSystem(v); again(); }),
       radio('units', 'us', 'US quarts and gallons, inches, °F', system() === 'us', v => { setSystem(v); again(); })),
     who && calendar(),
-    token() && h('p', {}, h('button', {type: 'button', class: 'plain', onclick: () => { setToken(null); again(); }}, 'Forget this phone\u2019s token')),
-    h('p', {class: 'needs'}, 'A lost phone is shut out on the machine: tubgrove pair shows how.'));
+    token() && h('p', h('button.plain', {onclick: () => { setToken(null); again(); }}, 'Forget this phone\u2019s token')),
+    h('p.needs', 'A lost phone is shut out on the machine: tubgrove pair shows how.'));
 }

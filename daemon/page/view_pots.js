@@ -12,8 +12,8 @@ let drawn = null;  // {main, id} of the pot shown now
 
 function potRow(pot) {
   return h('li', {class: pot.retired ? 'entry struck' : 'entry'}, tag(pot.id),
-    h('a', {class: 'what row', href: '#/pots/' + encodeURIComponent(pot.id)}, h('b', {}, pot.label || 'Pot ' + pot.id), h('br', {}), pot.trees || 'no tree', h('br', {}),
-      h('small', {}, amount('big_l', pot.size_l) + ', ' + pot.bay + (pot.retired ? ', gone since ' + fullDate(pot.retired) : ''))));
+    h('a.what.row', {href: '#/pots/' + encodeURIComponent(pot.id)}, h('b', pot.label || 'Pot ' + pot.id), h('br'), pot.trees || 'no tree', h('br'),
+      h('small', amount('big_l', pot.size_l) + ', ' + pot.bay + (pot.retired ? ', gone since ' + fullDate(pot.retired) : ''))));
 }
 
 export async function showPots(main) {
@@ -21,8 +21,9 @@ export async function showPots(main) {
   const got = await read('pots');
   const words = await wordsOr();
   const adding = opener('Add a pot', {class: 'plain'}, () => newPot(words, got.answer.pots));
-  put(main, h('h1', {tabindex: '-1'}, 'Pots'), asOf(got.as_of), h('p', {class: 'sum'}, got.answer.pots.length + (got.answer.pots.length === 1 ? ' pot, ' : ' pots, ') + 'in walking order.'),
-    h('ul', {class: 'lines'}, got.answer.pots.map(potRow)), adding.button, adding.inside);
+  put(main, h('h1', {tabindex: '-1'}, 'Pots'), asOf(got.as_of), h('p.sum', got.answer.pots.length + (got.answer.pots.length === 1 ? ' pot, ' : ' pots, ') + 'in walking order.'),
+    h('ul.lines', got.answer.pots.map(potRow)), adding.button, adding.inside,
+    h('p', h('a.button', {href: 'labels'}, 'Labels to print')));
 }
 
 // The words that facts may take; without them every fact is written freely.
@@ -54,9 +55,9 @@ function newPot(words, pots) {
     say('Pot ' + id.value.trim() + ' written down.');
     location.hash = '#/pots/' + encodeURIComponent(id.value.trim());
   };
-  return h('div', {class: 'pencil'}, form([field('Number or name on its label', id), field('Size, ' + unit('big_l') + ' as on the rim', size), field('Bay', bay),
+  return h('div.pencil', form([field('Number or name on its label', id), field('Size, ' + unit('big_l') + ' as on the rim', size), field('Bay', bay),
     field('Species', species), field('Rootstock', stock), field('or how dwarfing', vigour), field('Planted', planted), h('button', {type: 'submit', class: 'plain'}, 'Add the pot'),
-    h('p', {class: 'needs'}, 'All else is taken as usual, with a wide range. Say more later and the ranges narrow.')], send));
+    h('p.needs', 'All else is taken as usual, with a wide range. Say more later and the ranges narrow.')], send));
 }
 
 const parts_of_key = {container: 'pot', tree: 'tree', mulch: 'mulch', drip: 'drip'};
@@ -92,29 +93,29 @@ function changeForm(pot, words, key, value) {
     add('pots/' + encodeURIComponent(pot.id) + '/change', Object.assign({facts: [fact]}, since.value ? {since: since.value} : {}), {kind: 'pot', pot: pot.id, words: 'pot ' + pot.id + ', ' + fact});
     say('Written down.');
   };
-  return h('div', {class: 'pencil'}, form([field(plainKey(key) + (row && row.example ? ', such as ' + row.example : ''), control), field('Holds since (empty: today)', since),
+  return h('div.pencil', form([field(plainKey(key) + (row && row.example ? ', such as ' + row.example : ''), control), field('Holds since (empty: today)', since),
     h('button', {type: 'submit'}, 'Write down')], send));
 }
 
 function factRow(pot, words, fact) {
   const open = fact.from === 'stated' ? opener('Change', {class: 'quiet', 'aria-label': 'Change ' + plainKey(fact.key)}, () => changeForm(pot, words, fact.key, fact.value)) : null;
-  return h('li', {class: 'entry fact'}, h('div', {class: 'what'}, h('p', {}, fact.from === 'stated' ? [h('span', {class: 'about'}, plainKey(fact.key)), h('b', {}, fact.value)] : sentence(fact.value)),
-    h('small', {}, whereFrom(fact))), open && open.button, open && open.inside);
+  return h('li.entry.fact', h('div.what', h('p', fact.from === 'stated' ? [h('span.about', plainKey(fact.key)), h('b', sentence(fact.value))] : sentence(fact.value)),
+    h('small', whereFrom(fact))), open && open.button, open && open.inside);
 }
 
 function oneMore(pot, words) {
   const told = pot.facts.map(f => f.key);
   const rows = words.facts.filter(f => f.kind !== 'group').map(f => Object.assign({}, f, {real: f.key.replace('tree.*', 'tree.a')}))
     .filter(f => told.indexOf(f.real) < 0 && f.real.indexOf('*') < 0);
-  const place = h('div', {});
+  const place = h('div');
   const pick = select({onchange: e => put(place, e.target.value ? changeForm(pot, words, e.target.value, '') : null)},
     [['', 'choose']].concat(rows.map(f => [f.real, plainKey(f.real) + ' (' + f.help + ')'])));
-  return h('div', {class: 'pencil'}, field('What is known now', pick), place);
+  return h('div.pencil', field('What is known now', pick), place);
 }
 
 function retire(pot) {
   const because = h('input', {type: 'text', autocomplete: 'off', maxlength: 200});
-  return h('div', {class: 'pencil'}, form([field('Why it goes: given away, planted out, dead', because), h('button', {type: 'submit', class: 'plain'}, 'Pot ' + pot.id + ' is gone')], () => {
+  return h('div.pencil', form([field('Why it goes: given away, planted out, dead', because), h('button', {type: 'submit', class: 'plain'}, 'Pot ' + pot.id + ' is gone')], () => {
     add('pots/' + encodeURIComponent(pot.id) + '/retire', because.value.trim() ? {because: because.value.trim()} : {}, {kind: 'pot', pot: pot.id, words: 'pot ' + pot.id + ' is gone'});
     say('Written down.');
     location.hash = '#/pots';
@@ -123,8 +124,8 @@ function retire(pot) {
 
 function waterNow(pot, today) {
   const water = pot.water;
-  if (!water) return h('p', {}, 'Without weather its water cannot be told.');
-  return h('p', {class: 'sum'}, 'Lacks ' + range('l', water.depletion_low_l, water.depletion_high_l) + ' of ' + amount('l', water.available_l) + ' that the tree can take; ' +
+  if (!water) return h('p', 'Without weather its water cannot be told.');
+  return h('p.sum', 'Lacks ' + range('l', water.depletion_low_l, water.depletion_high_l) + ' of ' + amount('l', water.available_l) + ' that the tree can take; ' +
     (water.dry_at ? 'dry ' + nearTime(water.dry_at, today) + ' without water.' : 'not dry within ten days.'));
 }
 
@@ -160,7 +161,7 @@ async function waterPlot(pot, today) {
       width => plotWater(series, width), () => waterTable(series));
   } catch (trouble) {
     if (trouble.kind === 'stranger') throw trouble;
-    return h('p', {class: 'needs'}, 'The course of its water cannot be shown now.');
+    return h('p.needs', 'The course of its water cannot be shown now.');
   }
 }
 
@@ -174,11 +175,11 @@ export async function showPot(main, id) {
   const end = opener('This pot is gone', {class: 'quiet'}, () => retire(pot));
   const stated = pot.facts.filter(f => f.from === 'stated'), other = pot.facts.filter(f => f.from !== 'stated');
   put(main, h('h1', {tabindex: '-1'}, tag(pot.id), ' ' + (pot.label || 'Pot ' + pot.id)), asOf(got.as_of),
-    h('p', {class: 'place'}, [pot.trees, amount('big_l', pot.size_l), pot.medium, pot.bay].filter(Boolean).join(', ')),
-    waterNow(pot, today), h('p', {}, h('a', {class: 'button', href: '#/why/' + encodeURIComponent(pot.id)}, 'Why this much')), plot,
-    h('h2', {class: 'bay'}, 'What is known'), h('ul', {class: 'lines'}, stated.map(f => factRow(pot, words, f))),
-    other.length > 0 && [h('h2', {class: 'bay'}, 'What is guessed'), h('ul', {class: 'lines'}, other.map(f => factRow(pot, words, f)))],
-    h('p', {}, more.button), more.inside, !pot.retired && [h('p', {}, end.button), end.inside]);
+    h('p.place', [pot.trees, amount('big_l', pot.size_l), pot.medium, pot.bay].filter(Boolean).join(', ')),
+    waterNow(pot, today), h('p', h('a.button', {href: '#/why/' + encodeURIComponent(pot.id)}, 'Why this much'), h('a.button', {href: '#/year/' + encodeURIComponent(pot.id)}, 'The year')), plot,
+    h('h2.bay', 'What is known'), h('ul.lines', stated.map(f => factRow(pot, words, f))),
+    other.length > 0 && [h('h2.bay', 'What is guessed'), h('ul.lines', other.map(f => factRow(pot, words, f)))],
+    h('p', more.button), more.inside, !pot.retired && [h('p', end.button), end.inside]);
 }
 
 onChange(event => {

@@ -8,21 +8,10 @@ import {amount, plain, range, sentence} from './units.js';
 import {answersFor, join, walkOf} from './answered.js';
 import {pencil} from './pencil.js';
 import {jobs} from './jobs.js';
-import {asOf, tag} from './parts.js';
+import {asOf, calmly, tag} from './parts.js';
 
-const calm_ms = 600, calm_px = 40;  // a second tap so soon and so near is the same tap, whatever lies under the finger by then
 let shown = null;  // {list, daybook, as_of, pots, actions}
-let lastTap = {at: 0, x: 0, y: 0}, open = {};
-
-function calmly(f) {
-  return event => {
-    const tap = {at: Date.now(), x: event.clientX, y: event.clientY};
-    const same = tap.at - lastTap.at < calm_ms && Math.abs(tap.x - lastTap.x) < calm_px && Math.abs(tap.y - lastTap.y) < calm_px;
-    if (same || event.detail > 1) return;
-    lastTap = tap;
-    f(event);
-  };
-}
+let open = {};
 
 // Marks of the first of two pours: for this phone only, since the daybook knows whole pours.
 function firstPours(list) { return take('first.' + walkOf(list.id), {}); }
@@ -62,15 +51,15 @@ function undo(line, told) {
 
 function doneLine(line, told, also) {
   const where = told.waits ? 'not sent yet' : told.when ? clock(told.when) : '';
-  return h('div', {class: 'done'},
-    h('p', {class: 'answer'}, h('span', {class: 'check', 'aria-hidden': 'true'}), h('span', {class: 'unseen'}, 'Done: '), answerWords(told),
-      where && h('small', {}, ' ' + where), told.by && h('small', {}, ' by ' + told.by)),
-    h('button', {type: 'button', class: 'quiet', onclick: calmly(() => undo(line, told)), 'aria-label': 'Take back, pot ' + line.pot}, 'Take back'), also);
+  return h('div.done',
+    h('p.answer', h('span.check', {'aria-hidden': 'true'}), h('span.unseen', 'Done: '), answerWords(told),
+      where && h('small', ' ' + where), told.by && h('small', ' by ' + told.by)),
+    h('button.quiet', {onclick: calmly(() => undo(line, told)), 'aria-label': 'Take back, pot ' + line.pot}, 'Take back'), also);
 }
 
 function box(words, label, act, pressed) {
-  return h('button', {type: 'button', class: 'box', 'aria-label': label, 'aria-pressed': pressed, onclick: calmly(act)},
-           h('span', {class: 'square', 'aria-hidden': 'true'}), h('span', {}, words));
+  return h('button.box', {'aria-label': label, 'aria-pressed': pressed, onclick: calmly(act)},
+           h('span.square', {'aria-hidden': 'true'}), h('span', words));
 }
 
 function boxes(line) {
@@ -99,14 +88,14 @@ function needs(line) {
 
 const own_words = ['missing', 'dry-at', 'until-run-through', 'uncalibrated'];
 function warnings(line) {
-  return line.because.filter(b => b.code === 'holds-less-than-a-day').map(b => h('p', {class: 'flag'},
+  return line.because.filter(b => b.code === 'holds-less-than-a-day').map(b => h('p.flag',
     'Too small for this weather: holds ' + amount('l', b.values.free_l) + ' freely, uses ' + amount('l', b.values.day_use_l) + ' today; even filled it is dry ' +
       Math.max(1, Math.round(b.values.dry_h)) + '\u00a0h before the next walk.'));
 }
 
 function opens(line) {
   const opened = !!open[line.pot];
-  return h('button', {type: 'button', class: 'more', id: 'opens-' + line.pot, 'aria-expanded': String(opened), 'aria-controls': 'more-' + line.pot,
+  return h('button.more', {id: 'opens-' + line.pot, 'aria-expanded': String(opened), 'aria-controls': 'more-' + line.pot,
     'aria-label': (opened ? 'Close' : 'Other') + ', pot ' + line.pot,
     onclick: () => { open[line.pot] = !opened; redraw(line.pot, 'opens-' + line.pot); }}, opened ? 'Close' : 'Other');
 }
@@ -117,26 +106,26 @@ function more(line) {
     opened && pencil(line, shown.list, written => { open[line.pot] = false; redraw(line.pot); say(written); }));
 }
 
-function whyLink(pot) { return h('a', {class: 'quiet why', href: '#/why/' + encodeURIComponent(pot), 'aria-label': 'Why, pot ' + pot}, 'Why'); }
+function whyLink(pot) { return h('a.quiet.why', {href: '#/why/' + encodeURIComponent(pot), 'aria-label': 'Why, pot ' + pot}, 'Why'); }
 
 function row(line, told, extra) {
   const about = (shown.pots[line.pot] || {}).trees;
   return h('li', {class: told ? 'line answered' : 'line', id: 'line-' + line.pot, tabindex: '-1'},
     tag(line.pot),
-    h('div', {class: 'what'},
-      h('h3', {}, h('span', {class: 'unseen'}, 'Pot ' + line.pot + ': '), h('span', {class: 'litres'}, amount('l', line.pour_l)), ' ',
-        !told && h('span', {class: 'how'}, howMuch(line))),
-      h('p', {class: 'name'}, [line.label, about].filter(Boolean).join(', ')),
-      !told && h('p', {class: 'needs'}, needs(line)),
+    h('div.what',
+      h('h3', h('span.unseen', 'Pot ' + line.pot + ': '), h('span.litres', amount('l', line.pour_l)), ' ',
+        !told && h('span.how', howMuch(line))),
+      h('p.name', [line.label, about].filter(Boolean).join(', ')),
+      !told && h('p.needs', needs(line)),
       !told && warnings(line), extra),
     whyLink(line.pot),
-    told ? doneLine(line, told, opens(line)) : h('div', {class: 'boxes'}, boxes(line), opens(line)), more(line));
+    told ? doneLine(line, told, opens(line)) : h('div.boxes', boxes(line), opens(line)), more(line));
 }
 
 // A pot that was answered and that a newer list no longer names.
 function gone(pot, told) {
-  return h('li', {class: 'line answered', id: 'line-' + pot, tabindex: '-1'}, tag(pot),
-    h('div', {class: 'what'}, h('h3', {class: 'unseen'}, 'Pot ' + pot), h('p', {class: 'name'}, (shown.pots[pot] || {}).trees || '')), doneLine({pot}, told));
+  return h('li.line.answered', {id: 'line-' + pot, tabindex: '-1'}, tag(pot),
+    h('div.what', h('h3.unseen', 'Pot ' + pot), h('p.name', (shown.pots[pot] || {}).trees || '')), doneLine({pot}, told));
 }
 
 function toldOf(line, answers) { return answers.pots[line.pot] || answers.whole; }
@@ -147,14 +136,14 @@ function byBay(answers) {
   shown.list.pours.slice().sort((a, b) => a.order - b.order).forEach(line => {
     if (line.bay !== bay) {
       bay = line.bay;
-      rows = h('ol', {class: 'lines'});
-      parts.push(h('h2', {class: 'bay'}, bay), rows);
+      rows = h('ol.lines');
+      parts.push(h('h2.bay', bay), rows);
     }
     rows.appendChild(row(line, toldOf(line, answers)));
   });
   const listed = shown.list.pours.map(p => p.pot);
   const others = Object.keys(answers.pots).filter(pot => listed.indexOf(pot) < 0);
-  if (others.length) parts.push(h('h2', {class: 'bay'}, 'Done before this list'), h('ol', {class: 'lines'}, others.map(pot => gone(pot, answers.pots[pot]))));
+  if (others.length) parts.push(h('h2.bay', 'Done before this list'), h('ol.lines', others.map(pot => gone(pot, answers.pots[pot]))));
   return parts;
 }
 
@@ -168,10 +157,10 @@ function byCan(answers) {
     carried[p.pot] = (carried[p.pot] || 0) + p.l;
   })));
   shown.list.trips.forEach((trip, t) => {
-    parts.push(h('h2', {class: 'bay'}, 'Trip ' + (t + 1) + ', from ' + trip.tap));
+    parts.push(h('h2.bay', 'Trip ' + (t + 1) + ', from ' + trip.tap));
     trip.cans.forEach((c, i) => {
       can += 1;
-      parts.push(h('section', {class: 'can'}, h('h3', {}, 'Can ' + can + ': fill ' + amount('l', c.can_l)), h('ul', {}, c.pours.map(p => canLine(p,
+      parts.push(h('section.can', h('h3', 'Can ' + can + ': fill ' + amount('l', c.can_l)), h('ul', c.pours.map(p => canLine(p,
         last[p.pot] === t + '.' + i && lines[p.pot] ? Object.assign({}, lines[p.pot], {passes: 1, pour_l: carried[p.pot]}) : null, toldOf(lines[p.pot] || p, answers))))));
     });
   });
@@ -181,33 +170,33 @@ function byCan(answers) {
 // What one can brings a pot. The last can brings the boxes too, for all litres that were carried to it.
 function canLine(pour, line, told) {
   return h('li', {class: told ? 'answered' : ''}, tag(pour.pot),
-    h('div', {class: 'what'}, h('span', {class: 'unseen'}, 'Pot ' + pour.pot + ': '), h('b', {class: 'litres'}, amount('l', pour.l)), pour.pass > 1 ? ' second pour' : '',
-      line && !told && line.until === 'run-through' ? h('span', {class: 'how'}, ' or until it runs through') : ''),
-    told && line ? doneLine(line, told) : line ? h('div', {class: 'boxes'}, boxes(line)) : !told && h('p', {class: 'needs'}, 'more of it comes from a later can'));
+    h('div.what', h('span.unseen', 'Pot ' + pour.pot + ': '), h('b.litres', amount('l', pour.l)), pour.pass > 1 ? ' second pour' : '',
+      line && !told && line.until === 'run-through' ? h('span.how', ' or until it runs through') : ''),
+    told && line ? doneLine(line, told) : line ? h('div.boxes', boxes(line)) : !told && h('p.needs', 'more of it comes from a later can'));
 }
 
 function question() {
   const asked = shown.list.question;
   if (!asked) return null;
   const waits = take('outbox', []).some(i => i.about.kind === 'round' && i.about.round === asked.round && !i.refused);
-  const answer = (word, words) => h('button', {type: 'button', class: 'plain', onclick: calmly(() => {
+  const answer = (word, words) => h('button.plain', {onclick: calmly(() => {
     add('entries', {words: ['round', asked.round, word]}, {kind: 'round', round: asked.round, told: {action: 'round', poured: word}, words: 'round ' + asked.round + ': ' + word, asked: true});
     say('Written down.');
     redraw();
   })}, words);
   const name = h('h2', {id: 'asked'}, asked.text);
-  if (waits) return h('section', {class: 'asked', 'aria-labelledby': 'asked'}, name, h('p', {}, 'Answered; not sent yet.'));
-  return h('section', {class: 'asked', 'aria-labelledby': 'asked'}, name,
-    asked.feel_first.length > 0 && h('p', {}, 'Feel these first: ', asked.feel_first.join(', ') + '.'),
-    h('div', {class: 'boxes'}, answer('all', 'All'), answer('some', 'Some'), answer('none', 'None')));
+  if (waits) return h('section.asked', {'aria-labelledby': 'asked'}, name, h('p', 'Answered; not sent yet.'));
+  return h('section.asked', {'aria-labelledby': 'asked'}, name,
+    asked.feel_first.length > 0 && h('p', 'Feel these first: ', asked.feel_first.join(', ') + '.'),
+    h('div.boxes', answer('all', 'All'), answer('some', 'Some'), answer('none', 'None')));
 }
 
 function rests() {
   const found = shown.list.no_water;
-  if (!found.length) return h('p', {}, 'No pot rests today.');
-  return h('ul', {class: 'rests'}, found.map(r => h('li', {}, tag(r.pot),
-    h('p', {}, h('b', {}, r.next_day ? 'until ' + near(r.next_day, shown.list.day) : 'not within ten days'), ' ',
-      (shown.pots[r.pot] || {}).trees || '', h('br', {}), h('small', {}, amount('l', r.depletion_l) + ' gone of ' + amount('l', r.available_l))),
+  if (!found.length) return h('p', 'No pot rests today.');
+  return h('ul.rests', found.map(r => h('li', tag(r.pot),
+    h('p', h('b', r.next_day ? 'until ' + near(r.next_day, shown.list.day) : 'not within ten days'), ' ',
+      (shown.pots[r.pot] || {}).trees || '', h('br'), h('small', amount('l', r.depletion_l) + ' gone of ' + amount('l', r.available_l))),
     whyLink(r.pot))));
 }
 
@@ -220,14 +209,14 @@ function wideRanges() {
   const texts = Object.keys(by);
   const tested = shown.list.pours.some(line => line.because.some(b => b.code === 'uncalibrated'));
   if (!texts.length && !tested) return null;
-  return h('details', {class: 'fold'}, h('summary', {}, 'Why the ranges are wide'),
-    h('ul', {}, texts.map(text => h('li', {}, h('b', {}, by[text].join(', ')), ': ', sentence(text) + '.')),
-      tested && h('li', {}, 'Uncalibrated: no blind weighing has tested these pots yet.')));
+  return h('details.fold', h('summary', 'Why the ranges are wide'),
+    h('ul', texts.map(text => h('li', h('b', by[text].join(', ')), ': ', sentence(text) + '.')),
+      tested && h('li', 'Uncalibrated: no blind weighing has tested these pots yet.')));
 }
 
 const grave = {danger: 'Danger', warning: 'Warning', note: 'Note'};
 function notices() {
-  return shown.list.notices.map(n => h('p', {class: 'notice ' + (grave[n.severity] ? n.severity : 'note')}, h('b', {}, (grave[n.severity] || 'Note') + '. '), sentence(n.text)));
+  return shown.list.notices.map(n => h('p', {class: 'notice ' + (grave[n.severity] ? n.severity : 'note')}, h('b', (grave[n.severity] || 'Note') + '. '), sentence(n.text)));
 }
 
 function counted(answers) {
@@ -235,18 +224,18 @@ function counted(answers) {
   const open_lines = list.pours.filter(l => !toldOf(l, answers));
   const extra = Object.keys(answers.pots).filter(pot => !list.pours.some(l => l.pot === pot)).length;
   const trips = list.trips.length + (list.trips.length === 1 ? ' trip' : ' trips');
-  if (!lines && !extra) return h('p', {class: 'sum'}, 'No pot needs water on this walk.');
-  return [h('p', {class: 'sum'}, amount('l', list.total_l) + ' for ' + lines + (lines === 1 ? ' pot' : ' pots') + ', ' + trips + '.'),
-    h('p', {class: 'left'}, open_lines.length ? (lines + extra - open_lines.length) + ' of ' + (lines + extra) + ' done'
+  if (!lines && !extra) return h('p.sum', 'No pot needs water on this walk.');
+  return [h('p.sum', amount('l', list.total_l) + ' for ' + lines + (lines === 1 ? ' pot' : ' pots') + ', ' + trips + '.'),
+    h('p.left', open_lines.length ? (lines + extra - open_lines.length) + ' of ' + (lines + extra) + ' done'
       : 'All done.')];
 }
 
 function theRest(answers) {
   const left = shown.list.pours.filter(l => !toldOf(l, answers));
-  if (answers.whole) return h('div', {class: 'rest'}, h('p', {}, 'This walk: ' + answerWords(answers.whole) + (answers.whole.waits ? ', not sent yet' : '') + '.'),
-    h('button', {type: 'button', class: 'quiet', onclick: calmly(() => undo({pot: ''}, answers.whole))}, 'Take back'));
+  if (answers.whole) return h('div.rest', h('p', 'This walk: ' + answerWords(answers.whole) + (answers.whole.waits ? ', not sent yet' : '') + '.'),
+    h('button.quiet', {onclick: calmly(() => undo({pot: ''}, answers.whole))}, 'Take back'));
   if (!left.length) return null;
-  return h('div', {class: 'rest'}, h('button', {type: 'button', class: 'plain', onclick: calmly(() => {
+  return h('div.rest', h('button.plain', {onclick: calmly(() => {
     add('entries', {words: ['round', shown.list.id, 'all']}, {kind: 'round', round: shown.list.id, told: {action: 'round', poured: 'all'}, words: 'round ' + shown.list.id + ': all'});
     say('Written down.');
     redraw();
@@ -255,24 +244,24 @@ function theRest(answers) {
 
 function order() {
   const way = take('order', 'walk');
-  const choice = (value, words) => h('button', {type: 'button', 'aria-pressed': String(way === value), id: 'order-' + value,
+  const choice = (value, words) => h('button', {'aria-pressed': String(way === value), id: 'order-' + value,
     onclick: () => { keep('order', value); redraw(null, 'order-' + value); }}, words);
-  return h('div', {class: 'choice', role: 'group', 'aria-label': 'Order of the list'}, choice('walk', 'Pot by pot'), choice('can', 'Can by can'));
+  return h('div.choice', {role: 'group', 'aria-label': 'Order of the list'}, choice('walk', 'Pot by pot'), choice('can', 'Can by can'));
 }
 
 function draw(main) {
   const list = shown.list, answers = answersFor(list, shown.daybook);
   put(main,
-    h('h1', {tabindex: '-1'}, longDate(list.day), h('span', {class: 'walk'}, ', ' + list.walk)),
-    h('p', {class: 'place'}, list.site), asOf(shown.as_of),
+    h('h1', {tabindex: '-1'}, longDate(list.day), h('span.walk', ', ' + list.walk)),
+    h('p.place', list.site), asOf(shown.as_of),
     question(), counted(answers), notices(),
     list.pours.length > 0 && order(),
     take('order', 'walk') === 'can' && list.trips.length ? byCan(answers) : byBay(answers),
-    theRest(answers), jobs(list, shown.actions, () => redraw(), calmly),
-    h('h2', {class: 'bay'}, 'No water now'), rests(), wideRanges(),
-    h('p', {class: 'foot'}, 'Evaporation expected today (ET0) ' + amount('mm', list.et0_mm) + '; ' + (list.rain_mm > 0 ? amount('mm', list.rain_mm) + ' of rain' : 'no rain') +
+    theRest(answers), jobs(list, shown.actions, () => redraw()),
+    h('h2.bay', 'No water now'), rests(), wideRanges(),
+    h('p.foot', 'Evaporation expected today (ET0) ' + amount('mm', list.et0_mm) + '; ' + (list.rain_mm > 0 ? amount('mm', list.rain_mm) + ' of rain' : 'no rain') +
       ' since the last round. Weather from ' + list.weather_from + '. Round ' + list.id + ', issued ' + nearTime(list.issued, list.day) + '.'),
-    h('p', {}, h('a', {class: 'button', href: 'sheet.html'}, 'Sheet for paper')));
+    h('p', h('a.button', {href: 'sheet.html'}, 'Sheet for paper')));
 }
 
 let drawnIn = null;

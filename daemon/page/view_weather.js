@@ -9,7 +9,7 @@ import {asOf, table} from './parts.js';
 import {form, wrong} from './pencil.js';
 import {sources} from './sources.js';
 
-const shown_days = 14;
+const shown_days = 14, ahead_days = 7;
 
 function dayMarks(days) { return days.map((d, i) => ({at: i, middle: 0.5, words: shortDate(d.day)})); }
 function guessed(day) { return !day.complete || [day.air_temperature_max_degC, day.rain_mm].some(v => v.origin === 'estimated'); }
@@ -67,30 +67,42 @@ function byHand(today) {
     [max, min, rain].forEach(i => { i.value = ''; });
     say('Weather written down.');
   };
-  return h('section', {}, h('h2', {class: 'bay'}, 'A day by hand'), h('p', {}, 'What the thermometer on the wall and the rain gauge say.'),
-    h('div', {class: 'pencil'}, form([field('Highest, ' + unit('degC'), max), field('Lowest, ' + unit('degC'), min), field('Rain, ' + unit('mm'), rain), field('Day', day),
+  return h('section', h('h2.bay', 'A day by hand'), h('p', 'What the thermometer on the wall and the rain gauge say.'),
+    h('div.pencil', form([field('Highest, ' + unit('degC'), max), field('Lowest, ' + unit('degC'), min), field('Rain, ' + unit('mm'), rain), field('Day', day),
       h('button', {type: 'submit'}, 'Write down')], send)));
 }
 
+// Whole days to come that somebody has forecast.
+function ahead(days) {
+  if (!days.length) return h('p.needs', 'No forecast of the days to come is here; the months\u2019 usual weather stands for them.');
+  const rain = days.reduce((sum, d) => sum + d.rain_mm.value, 0), hot = days.reduce((a, b) => (b.air_temperature_max_degC.value > a.air_temperature_max_degC.value ? b : a));
+  return [h('p', 'Hottest on ' + longDate(hot.day) + ' with ' + amount('degC', hot.air_temperature_max_degC.value) + '; ' + (rain > 0 ? amount('mm', rain) + ' of rain' : 'no rain') + ' in ' + days.length + (days.length === 1 ? ' day.' : ' days.')),
+    table('Forecast by day', ['Day', 'Highest, ' + unit('degC'), 'Lowest, ' + unit('degC'), 'Rain, ' + unit('mm'), 'ET0, ' + unit('mm')],
+      days.map(d => [longDate(d.day).replace(/(\w{3})\w* (\d+) .*/, '$1 $2'), number('degC', d.air_temperature_max_degC.value), number('degC', d.air_temperature_min_degC.value), number('mm', d.rain_mm.value), number('mm', d.et0_mm)]))];
+}
+
+const from_words = {published: 'what others published', normals: 'the month\u2019s usual weather'};
 let drawnIn = null;
 onChange(event => { if (event.sent && event.sent.about.kind === 'weather' && drawnIn && location.hash.indexOf('#/weather') === 0) showWeather(drawnIn); });
 
 export async function showWeather(main) {
   drawnIn = main;
   const today = (await read('round')).answer.day;
-  const got = await read('weather?from=' + shifted(today, 1 - shown_days) + '&to=' + today), ways = await read('sources');
-  const days = got.answer.days, last = days[days.length - 1];
+  const got = await read('weather?from=' + shifted(today, 1 - shown_days) + '&to=' + shifted(today, ahead_days));
+  const days = got.answer.days.filter(d => d.day <= today), last = days[days.length - 1];
+  const coming = got.answer.days.filter(d => d.day > today && d.weather_from === 'published'), ways = await read('sources');
   if (location.hash.indexOf('#/weather') !== 0) return;
   const total = days.reduce((sum, d) => sum + d.rain_mm.value, 0);
   put(main, h('h1', {tabindex: '-1'}, 'Weather'), asOf(got.as_of),
     days.length ? [
-      h('p', {class: 'sum'}, longDate(last.day) + ': ' + number('degC', last.air_temperature_min_degC.value) + ' to ' + amount('degC', last.air_temperature_max_degC.value) +
+      h('p.sum', longDate(last.day) + ': ' + number('degC', last.air_temperature_min_degC.value) + ' to ' + amount('degC', last.air_temperature_max_degC.value) +
         ', ET0 ' + amount('mm', last.et0_mm) + ', ' + (last.rain_mm.value > 0 ? amount('mm', last.rain_mm.value) + ' of rain' : 'no rain') + '.'),
-      h('p', {}, 'From ' + last.weather_from + (last.source ? ' (' + last.source + ')' : '') + '. ' + last.notes.join('. ')),
+      h('p', 'From ' + (from_words[last.weather_from] || last.weather_from) + (last.source && last.source !== last.weather_from ? ' (' + last.source + ')' : '') + '. ' + last.notes.join('. ')),
       figure('Evaporation and rain', 'Open bars: ET0, what a well-watered lawn would lose. Filled bars: rain. Dashed edges: partly guessed. ' + amount('mm', total) + ' of rain in ' + days.length + ' days.',
         width => water(days, width), () => waterTable(days)),
       figure('Temperature', 'From the lowest to the highest of each day. Dashed: partly guessed.', width => temperatures(days, width), () => temperatureTable(days))
-    ] : h('p', {}, 'There is no weather yet.'),
+    ] : h('p', 'There is no weather yet.'),
+    h('section', h('h2.bay', 'Days ahead'), ahead(coming)),
     sources(ways.answer.sources, today),
     byHand(today));
 }

@@ -2,21 +2,25 @@
 import {h, put} from './dom.js';
 import {read} from './server.js';
 import {longDate, near} from './days.js';
-import {amount, sentence} from './units.js';
+import {amount, kind_of, number, sentence} from './units.js';
 import {asOf, tag} from './parts.js';
 
-const quantities = {L: 'l', mm: 'mm', degC: 'degC', cm: 'cm', 'm/s': 'm_s', kg: 'kg'};
-
 function value(step) {
-  const kind = quantities[step.unit], number = Number(step.value);
-  if (kind && step.value !== '' && !isNaN(number)) return amount(kind, number);
-  return step.value + (step.unit ? '\u00a0' + step.unit : '');
+  const kind = kind_of[step.unit], x = Number(step.value);
+  if (kind && step.value !== '' && !isNaN(x)) return amount(kind, x);
+  return step.unit ? step.value + '\u00a0' + step.unit : sentence(step.value);
+}
+
+// "8 of 10 members between 1.2 and 1.9": in the step's own unit.
+function noteOf(step) {
+  const kind = kind_of[step.unit];
+  return sentence(kind ? step.note.replace(/ between (-?[\d.]+) and (-?[\d.]+)$/, (_, a, b) => ' between ' + number(kind, Number(a)) + ' and ' + number(kind, Number(b))) : step.note);
 }
 
 function stepRow(step) {
   const from = [step.equation, step.source && 'source: ' + step.source].filter(Boolean).join('; ');
-  return h('li', {}, h('span', {class: 'about'}, step.label), h('b', {class: 'value'}, value(step)),
-    (from || step.note) && h('small', {}, [sentence(step.note), from].filter(Boolean).join('. ')));
+  return h('li', h('span.about', sentence(step.label)), h('b.value', value(step)),
+    (from || step.note) && h('small', [noteOf(step), sentence(from)].filter(Boolean).join('. ')));
 }
 
 function groups(steps) {
@@ -25,8 +29,8 @@ function groups(steps) {
   steps.forEach(step => {
     if (step.about !== about) {
       about = step.about;
-      list = h('ol', {class: 'steps'});
-      parts.push(h('h2', {class: 'bay'}, about), list);
+      list = h('ol.steps');
+      parts.push(h('h2.bay', about), list);
     }
     list.appendChild(stepRow(step));
   });
@@ -36,9 +40,9 @@ function groups(steps) {
 export async function showWhy(main, id) {
   const got = await read('why/' + encodeURIComponent(id));
   const why = got.answer;
-  put(main, h('h1', {tabindex: '-1'}, tag(why.pot), ' Why, pot ' + why.pot), h('p', {class: 'place'}, longDate(why.day) + ', round ' + why.round), asOf(got.as_of),
-    h('ul', {class: 'because'}, why.because.map(b => h('li', {}, sentence(b.text) + '.'))),
-    h('p', {}, 'Below, each number in the order in which it is worked out.'),
+  put(main, h('h1', {tabindex: '-1'}, tag(why.pot), ' Why, pot ' + why.pot), h('p.place', longDate(why.day) + ', round ' + why.round), asOf(got.as_of),
+    h('ul.because', why.because.map(b => h('li', sentence(b.text) + '.'))),
+    h('p', 'Below, each number in the order in which it is worked out.'),
     groups(why.steps),
-    h('p', {}, h('a', {class: 'button', href: '#/pots/' + encodeURIComponent(why.pot)}, 'All of pot ' + why.pot), ' ', h('a', {class: 'button', href: '#/'}, 'Back to the walk')));
+    h('p', h('a.button', {href: '#/pots/' + encodeURIComponent(why.pot)}, 'All of pot ' + why.pot), ' ', h('a.button', {href: '#/'}, 'Back to the walk')));
 }
