@@ -83,7 +83,9 @@ void one_job(Drawing& drawing, const Same& same, LocalDay today) {
     if (const auto why = reasons(job.because); !why.empty()) drawing.paragraph({4, 4}, why);
     if (job.state == JobState::due) {
         drawing.paragraph({4, 4}, job.what);
-        cautions(drawing, 4, job.caution);
+        std::vector<std::string> caution;
+        for (const auto* one : same.all) add_cautions(caution, one->caution);
+        cautions(drawing, 4, caution);
         drawing.paragraph({4, 6}, {{"Source: " + sentence(job.source), Style::faint}});
     }
     std::string ids;
@@ -147,7 +149,7 @@ std::string draw_season(const SeasonAnswer& answer, LocalDay today, Page page) {
     drawing.heading("Weather");
     if (answer.weather_days == 0) drawing.paragraph({2, 4}, "No readings of this season.");
     else
-        drawing.paragraph({2, 4}, counted(answer.weather_days, "day", "days") + " with readings or a forecast: rain " + trimmed(answer.rain_mm, 0) + " mm, evaporation (ET0) " +
+        drawing.paragraph({2, 4}, counted(answer.weather_days, "day", "days") + " of weather known: rain " + trimmed(answer.rain_mm, 0) + " mm, evaporation (ET0) " +
                                       trimmed(answer.et0_mm, 0) + " mm; hottest " + trimmed(answer.hottest_degC, 1) + " °C on " + short_day(*answer.hottest) + ", coldest " +
                                       trimmed(answer.coldest_degC, 1) + " °C on " + short_day(*answer.coldest) + "; " + counted(answer.frost_nights, "night", "nights") + " of frost, " +
                                       counted(answer.hot_days, "day", "days") + " from 30 °C on.");

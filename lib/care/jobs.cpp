@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <set>
 
 namespace tubgrove {
@@ -247,19 +248,48 @@ std::vector<JobLine> revised_lines(std::span<const Job> jobs, std::span<const st
     return lines;
 }
 
+namespace {
+
+// A text without its figures, and the first of them.
+std::pair<std::string, double> without_figures(const std::string& text) {
+    std::string words;
+    double first = 0;
+    for (const char* at = text.data(), *end = at + text.size(); at != end;) {
+        double figure = 0;
+        const auto read = *at >= '0' && *at <= '9' ? std::from_chars(at, end, figure) : std::from_chars_result{at, std::errc::invalid_argument};
+        if (read.ec != std::errc()) words += *at++;
+        else at = read.ptr, first = first == 0 ? figure : first;
+    }
+    return {words, first};
+}
+
+}  // namespace
+
+void add_cautions(std::vector<std::string>& line, std::span<const std::string> cautions) {
+    for (const auto& text : cautions) {
+        const auto [words, figure] = without_figures(text);
+        const auto same = std::ranges::find_if(line, [&](const std::string& told) { return without_figures(told).first == words; });
+        if (same == line.end()) line.push_back(text);
+        else if (without_figures(*same).second < figure) *same = text;
+    }
+}
+
 RoundJob line_of(const JobLine& line) {
     const auto first = std::ranges::min_element(line.jobs, {}, [](const Job& job) { return std::pair(job.rank, job.closes); });
-    RoundJob out{.title = {}, .what = first->what, .rank = int(first->rank), .minutes = 0, .opens = first->opens, .due = first->due, .closes = first->closes,
-                 .because = first->because, .caution = {}, .source = first->source, .parts = {}};
+    RoundJob out{.title = {}, .what = {}, .rank = int(first->rank), .minutes = 0, .opens = first->opens, .due = first->due, .closes = first->closes,
+                 .because = {}, .caution = {}, .source = {}, .parts = {}};
     std::vector<std::string> rules;
     for (const auto& job : line.jobs) {
         out.minutes += job.minutes;
         out.parts.push_back({job.id, job.rule, job.title, job.pot, job.label, job.bay, job.answer});
-        for (const auto& text : job.caution)
-            if (std::ranges::find(out.caution, text) == out.caution.end()) out.caution.push_back(text);
+        add_cautions(out.caution, job.caution);
         if (std::ranges::find(rules, job.rule) != rules.end()) continue;
         rules.push_back(job.rule);
         out.title += (out.title.empty() ? "" : "; ") + job.title;
+        out.what += (out.what.empty() ? "" : " ") + job.what;
+        if (out.source.find(job.source) == std::string::npos) out.source += (out.source.empty() ? "" : "; ") + job.source;
+        for (const auto& remark : job.because)
+            if (std::ranges::find(out.because, remark.text, &Remark::text) == out.because.end()) out.because.push_back(remark);
     }
     return out;
 }

@@ -59,6 +59,8 @@ std::vector<JobLine> morning_lines(std::span<const Job>, std::size_t most = most
 // makes no room for more, and only harm or a loss by tomorrow may take a routine line's place. `before`: ids of its jobs, a line each.
 std::vector<JobLine> revised_lines(std::span<const Job>, std::span<const std::vector<std::string>> before);
 RoundJob line_of(const JobLine&);
+// Adds a job's cautions to those of a line. What differs only in its figures is said once, with the largest.
+void add_cautions(std::vector<std::string>& line, std::span<const std::string> cautions);
 // Due jobs that are not on the morning's list are this week's.
 void leave_for_the_week(std::vector<Job>&, std::span<const std::string> morning);
 

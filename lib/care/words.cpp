@@ -33,7 +33,7 @@ struct Telling {
 constexpr std::array tellings{
     Telling{CareValue::gust_m_s, 1, "gust {v} m/s in this bay on {day}"},
     Telling{CareValue::gust_2d_m_s, 1, "gusts up to {v} m/s expected in this bay"},
-    Telling{CareValue::topple_share, 2, "the wind expected reaches {v} of what this pot may stand"},
+    Telling{CareValue::topple_share, 2, "the wind expected reaches {v} of what may topple this pot"},
     Telling{CareValue::wind_2d_m_s, 1, "wind of {v} m/s expected over a day"},
     Telling{CareValue::max_2d_degC, 0, "up to {v} °C expected within two days"},
     Telling{CareValue::max_5d_degC, 0, "up to {v} °C expected within five days"},
@@ -45,14 +45,14 @@ constexpr std::array tellings{
     Telling{CareValue::medium_min_2d_degC, 0, "the medium is expected to fall to about {v} °C"},
     Telling{CareValue::medium_min_5d_degC, 0, "the medium is expected to fall to about {v} °C within five days"},
     Telling{CareValue::medium_max_degC, 0, "the medium may reach about {v} °C"},
-    Telling{CareValue::root_margin_K, 0, "the medium is expected within {v} K of what these roots are planned for"},
+    Telling{CareValue::root_margin_K, 0, "the medium may come within {v} K of what these roots are planned to stand"},
     Telling{CareValue::mulch_cm, 1, "about {v} cm of mulch left, by its wear"},
     Telling{CareValue::curl, 0, "wet for long enough, and cool, on {day}"},
     Telling{CareValue::moth_dd, 0, "{v} degree days (10 to 31.1 °C) since bloom or the first catch"},
     Telling{CareValue::in_pot_y, 1, "{v} years in this pot"},
     Telling{CareValue::pot_kg, 0, "about {v} kg wet"},
     Telling{CareValue::graft_w, 0, "grafted {v} weeks ago"},
-    Telling{CareValue::dry_share, 1, "the pot is missing {v} of what the tree takes up freely"},
+    Telling{CareValue::dry_share, 1, "{v} of what the tree takes up freely is gone"},
 };
 
 std::string filled(std::string_view text, const std::string& value, const std::string& day) {
@@ -68,7 +68,7 @@ void tell_frost(std::vector<Remark>& all, const Situation& at, LocalDay day) {
     const auto& night = at.site().on(day + std::chrono::days(1));
     const auto* row = bud_kill_at(at.tree().species->key, at.tree().years->stage(day));
     Remark r = remark("frost-margin", "down to " + decimals(night.min_degC, 1) + " °C expected; at this stage (" + (row ? std::string(row->stage) : "") +
-                                          ") a tenth of the buds die at " + decimals(row ? row->kill10_degC() : 0, 1) + " °C");
+                                          ") a tenth of the buds may die at " + decimals(row ? row->kill10_degC() : 0, 1) + " °C");
     r.values["min_degC"] = decimals(night.min_degC, 1);
     all.push_back(std::move(r));
 }
@@ -104,6 +104,8 @@ void tell_condition(std::vector<Remark>& all, const Condition& c, const Situatio
         if (ago < never_d) all.push_back(remark("after-entry", "noted on " + day_words(w.opens - std::chrono::days(long(ago))) + ": " + c.entry.substr(c.entry.find(':') + 1)));
         return;
     }
+    if (const double below_K = c.quantity == CareValue::root_margin_K ? -at.value(c.quantity, {}, w.opens) : 0; below_K >= 0.5)
+        return all.push_back(remark("root_margin_K", "the medium may fall some " + decimals(below_K, 0) + " K below what these roots are planned to stand"));
     if (c.quantity == CareValue::mulch_cm && at.value(CareValue::mulched, {}, w.opens) < 0.5) return all.push_back(remark("mulch", "no mulch is noted"));
     for (const auto& telling : tellings)
         if (telling.quantity == c.quantity) {
