@@ -304,6 +304,42 @@ TEST_CASE("asking more often raises no more jobs, and striking an entry opens it
     }));
 }
 
+TEST_CASE("who looks more often is asked no more often") {
+    CHECK(rc::check("looking", [] {
+        const LocalDay first = date(2024, 1, 1), today = date(2025, 6, 30);
+        const Climate c = *rc::gen::element(temperate(), southern(), hot());
+        const auto rule = *rc::gen::element(std::string("stake-routine"), std::string("weed"), std::string("tie-loosen"), std::string("drain-check"),
+                                            std::string("stock-shoots"), std::string("mulch-collar"));
+        const int often = *rc::gen::inRange(5, 60), seldom = often * *rc::gen::inRange(2, 4);
+        const auto site = site_at(c, today);
+        const auto& word = tables().care.rule(rule)->done_by.front();
+        // Windows that were not answered before they opened: what the list asked for.
+        const auto asked = [&](int every_d) {
+            Pots pots;
+            plant(pots, first);
+            for (LocalDay day = first + days(7); day < today; day += days(every_d)) pots.note("1", day, word);
+            long n = 0;
+            const auto all = pots.at(site);
+            for (const auto& job : jobs_in({.tables = tables().care, .site = site, .pots = all, .shown = {}}, all.front(), {today - days(364), today})) n += job.rule == rule;
+            return n;
+        };
+        RC_LOG() << rule << " every " << often << " and every " << seldom << " days: " << asked(often) << " and " << asked(seldom);
+        RC_ASSERT(asked(often) <= asked(seldom));
+    }));
+}
+
+TEST_CASE("on a joint line a caution is said once, with the heaviest pot's figure") {
+    JobLine line;
+    for (const char* kg : {"31", "62", "47"}) {
+        Job job;
+        job.rule = job.title = "repot";
+        job.id = std::string(kg) + ".repot.2025";
+        job.caution = {"Up to about " + std::string(kg) + " kg when wet. Slide it.", "Wash hands."};
+        line.jobs.push_back(job);
+    }
+    CHECK(line_of(line).caution == std::vector<std::string>{"Up to about 62 kg when wet. Slide it.", "Wash hands."});
+}
+
 TEST_CASE("a job waits, is dropped, and passes") {
     const Climate c = temperate();
     Pots pots;

@@ -28,10 +28,19 @@ bool is_word(const CareEntry& e, std::string_view word) {
 
 double worn_mulch_cm(double laid_cm, double days_ago) { return laid_cm * std::exp(-std::max(0.0, days_ago) * std::log(4.0 / 3) / 120); }
 
+const std::vector<const CareEntry*>& Situation::entries_of(std::string_view word) const {
+    if (const auto found = by_word_.find(word); found != by_word_.end()) return found->second;
+    auto& all = by_word_[std::string(word)];
+    for (const auto& e : pot_.entries)
+        if (is_word(e, word) && (e.tree.empty() || e.tree == tree_.tree.id)) all.push_back(&e);
+    std::ranges::stable_sort(all, {}, &CareEntry::day);
+    return all;
+}
+
 double Situation::days_since(std::string_view word, LocalDay day) const {
-    for (auto e = pot_.entries.rbegin(); e != pot_.entries.rend(); ++e)
-        if (e->day <= day && is_word(*e, word) && (e->tree.empty() || e->tree == tree_.tree.id)) return double((day - e->day).count());
-    return never_d;
+    const auto& all = entries_of(word);
+    const auto later = std::ranges::upper_bound(all, day, {}, &CareEntry::day);
+    return later == all.begin() ? never_d : double((day - (*std::prev(later))->day).count());
 }
 
 bool Situation::holds(const Condition& c, LocalDay day, std::optional<LocalDay> done) const {

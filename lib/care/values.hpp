@@ -62,7 +62,9 @@ class Situation {
 public:
     Situation(const CareSite& site, const PotCare& pot, const TreeCare& tree) : site_(site), pot_(pot), tree_(tree) {}
 
-    // Days since the newest entry of one of the words, not after `day`; never_d when there is none.
+    // The tree's entries of a word, "saw" or "saw:blight", oldest first. They are looked up once a word.
+    const std::vector<const CareEntry*>& entries_of(std::string_view word) const;
+    // Days since the newest entry of the word, not after `day`; never_d when there is none.
     double days_since(std::string_view word, LocalDay day) const;
     // `done`: when the rule in question was last done, for dd10_since_done.
     double value(CareValue, std::string_view entry, LocalDay day, std::optional<LocalDay> done = {}) const;
@@ -101,6 +103,7 @@ private:
     const TreeCare& tree_;
     mutable MediumCourse medium_bare_, medium_wrapped_;   // worked out when first asked for
     mutable std::optional<bool> ever_wrapped_;
+    mutable std::map<std::string, std::vector<const CareEntry*>, std::less<>> by_word_;
 };
 
 }  // namespace tubgrove

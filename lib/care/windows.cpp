@@ -11,19 +11,17 @@ using std::chrono::year_month_day;
 
 bool listed(const std::vector<std::string>& list, const std::string& key) { return std::ranges::find(list, key) != list.end(); }
 
-bool is_answer(const CareRule& rule, const CareEntry& e) {
-    return std::ranges::any_of(rule.done_by, [&](const std::string& word) {
-        const auto colon = word.find(':');
-        return e.action == word.substr(0, colon) && (colon == word.npos || e.word == word.substr(colon + 1));
-    });
-}
-
 class Worker {
 public:
     Worker(const CareRule& rule, const CareTables& tables, const Situation& at, const WindowSpan& span)
         : rule_(rule), tables_(tables), at_(at), span_(span), today_(at.site().today()) {
-        for (const auto& e : at.pot().entries)
-            if (is_answer(rule, e) && (e.tree.empty() || e.tree == at.tree().tree.id)) answers_.push_back(&e);
+        for (const auto& word : rule.done_by) {
+            const auto& of_word = at.entries_of(word);
+            answers_.insert(answers_.end(), of_word.begin(), of_word.end());
+        }
+        if (rule.done_by.size() < 2) return;
+        std::ranges::sort(answers_, {}, [](const CareEntry* e) { return std::pair(e->day, e); });
+        answers_.erase(std::ranges::unique(answers_).begin(), answers_.end());
     }
 
     std::vector<JobWindow> work() {
@@ -133,15 +131,12 @@ private:
     }
 
     const CareEntry* answer_in(LocalDay from, LocalDay to) const {
-        for (const auto* e : answers_)
-            if (e->day >= from && e->day <= to) return e;
-        return nullptr;
+        const auto first = std::ranges::lower_bound(answers_, from, {}, &CareEntry::day);
+        return first != answers_.end() && (*first)->day <= to ? *first : nullptr;
     }
     std::optional<LocalDay> done_before(LocalDay day) const {
-        std::optional<LocalDay> last;
-        for (const auto* e : answers_)
-            if (e->day < day) last = e->day;
-        return last;
+        const auto first = std::ranges::lower_bound(answers_, day, {}, &CareEntry::day);
+        return first == answers_.begin() ? std::nullopt : std::optional((*std::prev(first))->day);
     }
 
     void keep(JobWindow w) {
