@@ -437,6 +437,13 @@ describe('each view', () => {
     await page.waitForFunction(() => !/not sent/.test(document.querySelector('#strip').textContent));
     await page.waitForTimeout(1500);
     await page.keyboard.press('Shift+Tab');
+    await page.view('#/jobs');
+    await to(/^Pot 1 done: /);
+    const job = await page.evaluate(() => document.activeElement.id);
+    await page.keyboard.press('Enter');
+    await page.locator('.done').waitFor();
+    assert.deepEqual(await page.evaluate(() => [document.activeElement.id, document.activeElement.textContent]), [job, 'Take back']);
+    await page.view('#/');
     await to(/^Why, pot 7/);
     await page.keyboard.press('Enter');
     await page.locator('h1', {hasText: 'Why, pot 7'}).waitFor();

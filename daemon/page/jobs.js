@@ -20,9 +20,9 @@ function mark(day, id, said) {
   keep('jobs.' + day, all);
 }
 
-function told(name, words, takeBackNow) {
-  return h('div.done', tag(name.pot), h('p.answer', h('span.check', {'aria-hidden': 'true'}), words),
-    h('button.quiet', {'aria-label': 'Take back, ' + name.title + ', pot ' + name.pot, onclick: calmly(takeBackNow)}, 'Take back'));
+function told(job, words, takeBackNow) {
+  return h('div.done', tag(job.pot), h('p.answer', h('span.check', {'aria-hidden': 'true'}), words),
+    h('button.quiet', {id: 'job-' + job.id, 'aria-label': 'Take back, ' + job.title + ', pot ' + job.pot, onclick: calmly(takeBackNow)}, 'Take back'));
 }
 
 // The words of the entry that answers a job: those after `did`. `more`: what its action needs besides, as in its example.
@@ -64,9 +64,16 @@ export function jobBox(job, day, actions, again, all) {
   const done = words => note('entries', {words}, 'done');
   const found = answerOf(job, actions);
   const other = all && opener('Other', {class: 'more', 'aria-label': 'Other, ' + name}, () => others(job, day, (what, body, words) => note('jobs/' + encodeURIComponent(job.id) + '/' + what, body, words)));
-  const amount = found.more && opener('Pot ' + job.pot + ' done …', {'aria-label': 'Pot ' + job.pot + ' done …: ' + job.title}, () => h('div.pencil', amountForm(job, found, done)));
-  return {box: [amount ? amount.button : h('button.box', {'aria-label': 'Pot ' + job.pot + ' done: ' + job.title, onclick: calmly(() => done(found.words))},
+  const amount = found.more && opener('Pot ' + job.pot + ' done …', {id: 'job-' + job.id, 'aria-label': 'Pot ' + job.pot + ' done …: ' + job.title}, () => h('div.pencil', amountForm(job, found, done)));
+  return {box: [amount ? amount.button : h('button.box', {id: 'job-' + job.id, 'aria-label': 'Pot ' + job.pot + ' done: ' + job.title, onclick: calmly(() => done(found.words))},
     h('span.square', {'aria-hidden': 'true'}), 'Pot ' + job.pot + ' done'), other && other.button], more: [amount && amount.inside, other && other.inside]};
+}
+// The control of the job that a node belongs to: it bears the same id before and after an answer, so that the keyboard stays there.
+export function jobAt(node) {
+  let box = node && (node.closest('.opened') || node.closest('.boxes'));
+  while (box && !box.matches('.boxes')) box = box.previousElementSibling;
+  const control = node && /^job-/.test(node.id) ? node : box && box.querySelector('[id^=job-]');
+  return control ? control.id : '';
 }
 export function boxesOf(found) { return [h('div.boxes', found.map(f => f.box)), found.map(f => f.more)]; }
 

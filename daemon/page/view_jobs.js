@@ -5,7 +5,7 @@ import {onChange, strike} from './outbox.js';
 import {longDate, near} from './days.js';
 import {sentence} from './units.js';
 import {asOf, calmly, tag} from './parts.js';
-import {boxesOf, cautions, ended, jobBox, reasons} from './jobs.js';
+import {boxesOf, cautions, ended, jobAt, jobBox, reasons} from './jobs.js';
 
 const open_states = [['due', 'Due'], ['this week', 'This week'], ['in season', 'In season']];
 const told_states = [['waiting', 'Waiting'], ['done', 'Done lately'], ['dropped', 'Left out'], ['passed', 'Passed']];
@@ -46,7 +46,7 @@ function toldLine(job) {
 
 function draw() {
   if (!drawnIn || location.hash.indexOf('#/jobs') !== 0) return;
-  const focused = document.activeElement && document.activeElement.getAttribute('aria-label');
+  const focused = jobAt(document.activeElement);
   const unfolded = Array.from(drawnIn.querySelectorAll('details[open]')).map(fold => fold.id);
   const fold = (state, name, inside) => h('details.fold', {id: 'fold-' + state[0], open: unfolded.indexOf('fold-' + state[0]) >= 0}, h('summary', name), inside);
   const open = open_states.map(s => [s[0], s[1], lines(s[0])]).filter(s => s[2].length), told = told_states.filter(s => shown.jobs.some(j => j.state === s[0]));
@@ -58,7 +58,7 @@ function draw() {
       return i && s[0] === 'in season' ? fold(s, name, list) : h('section', h('h2.bay', name), list);
     }),
     told.map(s => fold(s, s[1], h('ul.lines', shown.jobs.filter(j => j.state === s[0]).map(toldLine)))));
-  const again = focused && Array.from(drawnIn.querySelectorAll('[aria-label]')).filter(n => n.getAttribute('aria-label') === focused)[0];
+  const again = document.getElementById(focused);
   if (again) again.focus({preventScroll: true});
 }
 
