@@ -47,7 +47,7 @@ function drawStrip() {
 function failed(trouble, here) {
   if (!(trouble instanceof Trouble)) throw trouble;
   if (trouble.kind === 'stranger') return letIn(here, null, () => go(true));
-  return put(here, h('h1', {tabindex: '-1'}, trouble.kind === 'away' ? 'No connection' : 'Not possible'), h('p', trouble.message),
+  return put(here, h('h1', trouble.kind === 'away' ? 'No connection' : 'Not possible'), h('p', trouble.message),
     h('p', h('button.plain', {onclick: () => go(true)}, 'Try again')));
 }
 

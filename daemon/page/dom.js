@@ -21,11 +21,12 @@ function add(node, children) {
   });
 }
 
-// `name` may carry classes, as in p.needs; attributes may be left out. A button sends no form unless it says so.
+// What an element is unless it says otherwise: a button sends no form, a heading can be given the focus.
+const usual = {BUTTON: {type: 'button'}, H1: {tabindex: '-1'}, INPUT: {type: 'text', autocomplete: 'off'}};
+// `name` may carry classes, as in p.needs; attributes may be left out.
 export function h(name, given, ...children) {
-  const names = name.split('.'), node = document.createElement(names.shift());
-  if (names.length) node.className = names.join(' ');
-  if (node.tagName === 'BUTTON') node.type = 'button';
+  const names = name.split('.'), node = fill(document.createElement(names[0]), usual[names[0].toUpperCase()], []);
+  if (names[1]) node.className = names.slice(1).join(' ');
   return given && given.constructor === Object ? fill(node, given, children) : fill(node, null, [given].concat(children));
 }
 

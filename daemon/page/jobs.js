@@ -34,7 +34,7 @@ function answerOf(job, actions) {
 }
 
 function amountForm(job, found, write) {
-  const kind = kinds[(/^[\d.]+(L|cm|kg)$/.exec(found.more) || [])[1]], input = h('input', {type: 'text', autocomplete: 'off', size: 8});
+  const kind = kinds[(/^[\d.]+(L|cm|kg)$/.exec(found.more) || [])[1]], input = h('input', {size: 8});
   return form([field(kind ? 'How much, ' + unit(kind) : 'As: ' + found.more, input), h('button', {type: 'submit'}, 'Done')], () => {
     const amount = kind ? typed(input.value) : input.value.trim();
     if (!amount) return void wrong(input, 'Right would be: ' + (kind ? '2.5 or 2,5' : found.more) + '.');
@@ -44,7 +44,7 @@ function amountForm(job, found, write) {
 
 // Wait or drop: what a list has no room for.
 function others(job, day, write) {
-  const until = h('input', {type: 'date', min: shifted(day, 1), max: job.closes}), why = h('input', {type: 'text', autocomplete: 'off', maxlength: 200});
+  const until = h('input', {type: 'date', min: shifted(day, 1), max: job.closes}), why = h('input', {maxlength: 200});
   return h('div.pencil',
     form([field('Waits until, ' + near(job.closes, day) + ' at the latest', until), h('button', {type: 'submit'}, 'Let it wait')], () =>
       (until.value ? write('wait', {until: until.value}, 'waits until ' + near(until.value, day)) : wrong(until, 'A day is needed.'))),

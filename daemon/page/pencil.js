@@ -32,7 +32,7 @@ export function pencil(line, list, written) {
     written('Pot ' + line.pot + ': written down.');
   };
 
-  const gave = h('input', {type: 'text', inputmode: 'decimal', autocomplete: 'off', size: 6, value: line.pour_l ? number('l', line.pour_l) : ''});
+  const gave = h('input', {inputmode: 'decimal', size: 6, value: line.pour_l ? number('l', line.pour_l) : ''});
   const ran = h('input', {type: 'checkbox', id: 'ran-' + line.pot});
   const sendGave = () => {
     const value = amountOf(gave, '2.5 or 2,5');
@@ -41,13 +41,13 @@ export function pencil(line, list, written) {
     write([action, forServer('l', value)], 'water', {action, amount_l: value / turned('l', 1)});
   };
 
-  const weight = h('input', {type: 'text', inputmode: 'decimal', autocomplete: 'off', size: 6});
+  const weight = h('input', {inputmode: 'decimal', size: 6});
   const sendWeight = () => {
     const value = amountOf(weight, '8.4 or 8,4');
     if (value !== null) write(['weighed', forServer('kg', value)], 'seen');
   };
 
-  const note = h('input', {type: 'text', autocomplete: 'off', maxlength: 500});
+  const note = h('input', {maxlength: 500});
   const sendNote = () => (note.value.trim() ? write(['noted', note.value.trim()], 'seen') : wrong(note, 'Nothing is written there.'));
 
   const felt = (word, words) => h('button', {onclick: () => write(['felt', word], 'seen')}, words);

@@ -73,7 +73,7 @@ function days() {
 function draw(focus) {
   if (!drawnIn || location.hash.indexOf('#/daybook') !== 0) return;
   const before = document.activeElement ? document.activeElement.id : '';
-  put(drawnIn, h('h1', {tabindex: '-1'}, 'Daybook'), asOf(shown.as_of),
+  put(drawnIn, h('h1', 'Daybook'), asOf(shown.as_of),
     h('div.pick',
       h('label', {for: 'for-pot'}, 'Pot'), select({id: 'for-pot', value: shown.pot, onchange: e => again({pot: e.target.value}, 'for-pot')}, [['', 'all']].concat(shown.pots.map(p => [p.id, p.id]))),
       h('label', {for: 'for-days'}, 'Time'), select({id: 'for-days', value: String(shown.days), onchange: e => again({days: Number(e.target.value)}, 'for-days')},

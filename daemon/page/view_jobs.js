@@ -50,7 +50,7 @@ function draw() {
   const unfolded = Array.from(drawnIn.querySelectorAll('details[open]')).map(fold => fold.id);
   const fold = (state, name, inside) => h('details.fold', {id: 'fold-' + state[0], open: unfolded.indexOf('fold-' + state[0]) >= 0}, h('summary', name), inside);
   const open = open_states.map(s => [s[0], s[1], lines(s[0])]).filter(s => s[2].length), told = told_states.filter(s => shown.jobs.some(j => j.state === s[0]));
-  put(drawnIn, h('h1', {tabindex: '-1'}, 'Jobs'), h('p.place', longDate(shown.day)), asOf(shown.as_of),
+  put(drawnIn, h('h1', 'Jobs'), h('p.place', longDate(shown.day)), asOf(shown.as_of),
     shown.remarks.map(r => h('p.notice.note', r)),
     !open.length && h('p.sum', 'Nothing is due, and no window is open.'),
     open.map((s, i) => {

@@ -11,7 +11,7 @@ function radio(name, value, words, chosen, change) {
 }
 
 export function letIn(main, why, done) {
-  const code = h('input', {type: 'text', autocomplete: 'one-time-code', autocapitalize: 'characters', size: 12});
+  const code = h('input', {autocomplete: 'one-time-code', autocapitalize: 'characters', size: 12});
   const send = async () => {
     const written = code.value.replace(/\s/g, '');
     if (!written) return wrong(code, 'Nothing is written there.');
@@ -25,7 +25,7 @@ export function letIn(main, why, done) {
     }
     return undefined;
   };
-  put(main, h('h1', {tabindex: '-1'}, 'Let this phone in'), why && h('p', why),
+  put(main, h('h1', 'Let this phone in'), why && h('p', why),
     h('p', 'On the machine where Tubgrove runs, type ', h('b', 'tubgrove pair'), '. It shows a code that works once.'),
     h('div.pencil', form([field('Code', code), h('button', {type: 'submit', class: 'plain'}, 'Let in')], send)));
 }
@@ -53,7 +53,7 @@ export async function showPhone(main, again) {
   let who = null;
   try { who = await ask('GET', 'me'); } catch (trouble) { if (trouble.kind === 'stranger') throw trouble; }
   const waits = all().length;
-  put(main, h('h1', {tabindex: '-1'}, 'This phone'),
+  put(main, h('h1', 'This phone'),
     h('p', who ? (who.name ? 'What is written here is written by ' + who.name + '.' : 'What is written here is written by the gardener.') : 'No connection.'),
     h('p', waits ? waits + ' not sent yet; the daybook lists them.' : 'Everything is sent.'),
     h('fieldset', h('legend', 'Amounts'), radio('units', 'metric', 'Litres, millimetres, °C', system() === 'metric', v => { setSystem(v); again(); }),

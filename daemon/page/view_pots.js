@@ -21,7 +21,7 @@ export async function showPots(main) {
   const got = await read('pots');
   const words = await wordsOr();
   const adding = opener('Add a pot', {class: 'plain'}, () => newPot(words, got.answer.pots));
-  put(main, h('h1', {tabindex: '-1'}, 'Pots'), asOf(got.as_of), h('p.sum', got.answer.pots.length + (got.answer.pots.length === 1 ? ' pot, ' : ' pots, ') + 'in walking order.'),
+  put(main, h('h1', 'Pots'), asOf(got.as_of), h('p.sum', got.answer.pots.length + (got.answer.pots.length === 1 ? ' pot, ' : ' pots, ') + 'in walking order.'),
     h('ul.lines', got.answer.pots.map(potRow)), adding.button, adding.inside,
     h('p', h('a.button', {href: 'labels'}, 'Labels to print')));
 }
@@ -37,8 +37,8 @@ function choices(words, key) {
 }
 
 function newPot(words, pots) {
-  const id = h('input', {type: 'text', autocomplete: 'off', maxlength: 24, size: 8});
-  const size = h('input', {type: 'text', inputmode: 'decimal', autocomplete: 'off', size: 6});
+  const id = h('input', {maxlength: 24, size: 8});
+  const size = h('input', {inputmode: 'decimal', size: 6});
   const planted = h('input', {type: 'date'});
   const list = (key, first) => select({}, (first ? [['', first]] : []).concat(choices(words, key).map(w => [w, w])));
   const bay = list('bay'), species = list('tree.*.species'), stock = list('tree.*.rootstock', 'not known'), vigour = list('tree.*.vigour', 'not known');
@@ -81,7 +81,7 @@ function valueControl(row, value) {
   if (row && row.words.length && (row.kind === 'word' || row.kind === 'name' || row.kind === 'yes-no'))
     return select({value: row.words.indexOf(value) < 0 ? undefined : value}, row.words.map(w => [w, w]));
   if (row && row.kind === 'day') return h('input', {type: 'date', value: value || ''});
-  return h('input', {type: 'text', autocomplete: 'off', value: value || '', maxlength: 200});
+  return h('input', {value: value || '', maxlength: 200});
 }
 
 function changeForm(pot, words, key, value) {
@@ -114,7 +114,7 @@ function oneMore(pot, words) {
 }
 
 function retire(pot) {
-  const because = h('input', {type: 'text', autocomplete: 'off', maxlength: 200});
+  const because = h('input', {maxlength: 200});
   return h('div.pencil', form([field('Why it goes: given away, planted out, dead', because), h('button', {type: 'submit', class: 'plain'}, 'Pot ' + pot.id + ' is gone')], () => {
     add('pots/' + encodeURIComponent(pot.id) + '/retire', because.value.trim() ? {because: because.value.trim()} : {}, {kind: 'pot', pot: pot.id, words: 'pot ' + pot.id + ' is gone'});
     say('Written down.');
@@ -174,7 +174,7 @@ export async function showPot(main, id) {
   const more = opener('Say more about it', {class: 'plain'}, () => oneMore(pot, words));
   const end = opener('This pot is gone', {class: 'quiet'}, () => retire(pot));
   const stated = pot.facts.filter(f => f.from === 'stated'), other = pot.facts.filter(f => f.from !== 'stated');
-  put(main, h('h1', {tabindex: '-1'}, tag(pot.id), ' ' + (pot.label || 'Pot ' + pot.id)), asOf(got.as_of),
+  put(main, h('h1', tag(pot.id), ' ' + (pot.label || 'Pot ' + pot.id)), asOf(got.as_of),
     h('p.place', [pot.trees, amount('big_l', pot.size_l), pot.medium, pot.bay].filter(Boolean).join(', ')),
     waterNow(pot, today), h('p', h('a.button', {href: '#/why/' + encodeURIComponent(pot.id)}, 'Why this much'), h('a.button', {href: '#/year/' + encodeURIComponent(pot.id)}, 'The year')), plot,
     h('h2.bay', 'What is known'), h('ul.lines', stated.map(f => factRow(pot, words, f))),

@@ -252,7 +252,7 @@ function order() {
 function draw(main) {
   const list = shown.list, answers = answersFor(list, shown.daybook);
   put(main,
-    h('h1', {tabindex: '-1'}, longDate(list.day), h('span.walk', ', ' + list.walk)),
+    h('h1', longDate(list.day), h('span.walk', ', ' + list.walk)),
     h('p.place', list.site), asOf(shown.as_of),
     question(), counted(answers), notices(),
     list.pours.length > 0 && order(),

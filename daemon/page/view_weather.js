@@ -50,7 +50,7 @@ function temperatureTable(days) {
 }
 
 function byHand(today) {
-  const plainField = id => h('input', {id, type: 'text', inputmode: 'text', autocomplete: 'off', size: 6});
+  const plainField = id => h('input', {id, inputmode: 'text', size: 6});
   const max = plainField('hand-max'), min = plainField('hand-min'), rain = plainField('hand-rain'), day = h('input', {type: 'date', value: today, max: today});
   const read_number = text => { const t = text.trim().replace(',', '.').replace('−', '-'); return /^-?\d+(\.\d+)?$/.test(t) ? Number(t) : null; };
   const words = input => {
@@ -93,7 +93,7 @@ export async function showWeather(main) {
   const coming = got.answer.days.filter(d => d.day > today && d.weather_from === 'published'), ways = await read('sources');
   if (location.hash.indexOf('#/weather') !== 0) return;
   const total = days.reduce((sum, d) => sum + d.rain_mm.value, 0);
-  put(main, h('h1', {tabindex: '-1'}, 'Weather'), asOf(got.as_of),
+  put(main, h('h1', 'Weather'), asOf(got.as_of),
     days.length ? [
       h('p.sum', longDate(last.day) + ': ' + number('degC', last.air_temperature_min_degC.value) + ' to ' + amount('degC', last.air_temperature_max_degC.value) +
         ', ET0 ' + amount('mm', last.et0_mm) + ', ' + (last.rain_mm.value > 0 ? amount('mm', last.rain_mm.value) + ' of rain' : 'no rain') + '.'),

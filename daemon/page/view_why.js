@@ -40,7 +40,7 @@ function groups(steps) {
 export async function showWhy(main, id) {
   const got = await read('why/' + encodeURIComponent(id));
   const why = got.answer;
-  put(main, h('h1', {tabindex: '-1'}, tag(why.pot), ' Why, pot ' + why.pot), h('p.place', longDate(why.day) + ', round ' + why.round), asOf(got.as_of),
+  put(main, h('h1', tag(why.pot), ' Why, pot ' + why.pot), h('p.place', longDate(why.day) + ', round ' + why.round), asOf(got.as_of),
     h('ul.because', why.because.map(b => h('li', sentence(b.text) + '.'))),
     h('p', 'Below, each number in the order in which it is worked out.'),
     groups(why.steps),

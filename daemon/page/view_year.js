@@ -54,7 +54,7 @@ function sums(year) {
 export async function showYear(main, id, wanted) {
   const got = await read('season/' + encodeURIComponent(id) + (wanted ? '?year=' + wanted : '')), year = got.answer, start = Number(year.from.slice(0, 4));
   const all = byRule(year.jobs), link = '#/year/' + encodeURIComponent(id) + '/';
-  put(main, h('h1', {tabindex: '-1'}, tag(year.pot), ' ' + (year.label || 'Pot ' + year.pot) + ', the year'), asOf(got.as_of),
+  put(main, h('h1', tag(year.pot), ' ' + (year.label || 'Pot ' + year.pot) + ', the year'), asOf(got.as_of),
     h('p.place', year.trees + '; ' + fullDate(year.from) + ' to ' + fullDate(year.to)), sums(year),
     h('h2.bay', 'Stages'), months(year), stages(year),
     h('h2.bay', 'Jobs: ' + year.done + ' done, ' + year.passed + ' missed, ' + year.dropped + ' left out'),
