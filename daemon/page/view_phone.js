@@ -32,21 +32,21 @@ export function letIn(main, why, done) {
 
 // The address is told once, since the machine keeps only a digest of its token.
 function calendar() {
-  const place = h('div', {});
+  const place = h('div');
   const get = async () => {
     try {
       const link = new URL('.' + (await ask('POST', 'calendars', {})).path, location.origin + location.pathname).href;
-      put(place, h('p', {}, 'Subscribe to this address in the calendar program. Whoever knows it reads walks and care, and nothing else.'),
+      put(place, h('p', 'Subscribe to this address in the calendar program. Whoever knows it reads walks and care, and nothing else.'),
         field('Address of the calendar', h('input', {type: 'url', readonly: true, value: link, onfocus: event => event.target.select()})),
-        h('p', {}, h('a', {href: link.replace(/^http/, 'webcal')}, 'Open in the calendar program')));
+        h('p', h('a', {href: link.replace(/^http/, 'webcal')}, 'Open in the calendar program')));
       place.querySelector('input').focus();
     } catch (trouble) {
       say(trouble.message);
-      put(place, h('p', {}, trouble.message));
+      put(place, h('p', trouble.message));
     }
   };
-  return h('section', {}, h('h2', {}, 'Calendar'), h('p', {}, 'Walks and care can show in this phone\u2019s calendar.'),
-    h('p', {}, h('button', {type: 'button', class: 'plain', onclick: get}, 'Get an address for it')), place);
+  return h('section', h('h2', 'Calendar'), h('p', 'Walks and care can show in this phone\u2019s calendar.'),
+    h('p', h('button.plain', {onclick: get}, 'Get an address for it')), place);
 }
 
 export async function showPhone(main, again) {
