@@ -116,6 +116,14 @@ TEST_CASE("wrong kinds, empty values and files") {
           Texts{"t.yaml:3:1: the configuration has no key 'notices'; the keys here are bays, carry, caution, doors, drop_folder, site, tables, walks or weather"});
 }
 
+TEST_CASE("a quote that is never closed is told, also where the file ends with a line end") {
+    for (const char* end : {"", "\n", "\r\n\n"}) {
+        const auto told = complaints_of(site + bays + "caution: \"high" + end);
+        REQUIRE(told.size() == 1);
+        CHECK(told[0] == "t.yaml:3:15: the file ends here, and a quote is still open; check indentation, colons, quotes and brackets");
+    }
+}
+
 TEST_CASE("NaN and infinity are not numbers of a garden") {
     CHECK(complaints_of("site: {latitude: .nan, longitude: -.inf, elevation: nan m, timezone: UTC}\n" + bays) ==
           Texts{"t.yaml:1:18: site: latitude: '.nan' is not a finite number; write it like 1",

@@ -59,10 +59,21 @@ std::size_t CsvReader::row_end() {
     }
 }
 
+void CsvReader::first_line_only() {
+    if (!several_lines()) return;
+    taken_ -= after_row_ - after_line_;
+    begin_ = after_line_;
+    line_ = row_line_ + 1;
+    after_row_ = after_line_;
+    cells_.clear();
+    columns_.clear();
+}
+
 bool CsvReader::next() {
     cells_.clear();
     columns_.clear();
     unclosed_ = too_long_ = false;
+    after_line_ = after_row_ = 0;
     if (first_) {
         first_ = false;
         while (end_ < 3 && more()) {}
@@ -75,6 +86,8 @@ bool CsvReader::next() {
     row_line_ = line_;
     auto length = row_end();
     std::string_view row(buffer_.data() + begin_, length);
+    const auto first_newline = row.find('\n');
+    const auto first_line = first_newline == std::string_view::npos ? 0 : begin_ + first_newline + 1;
     begin_ += length;
     taken_ += length;
     while (too_long_) {   // give up the rest of it, to its line end
@@ -93,6 +106,11 @@ bool CsvReader::next() {
         ++begin_;
         ++taken_;
         ++line_;
+    }
+    if (first_line > 0 && !too_long_) {
+        after_line_ = first_line;
+        after_row_ = begin_;
+        if (unclosed_) first_line_only();
     }
     return true;
 }

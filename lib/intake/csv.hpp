@@ -10,7 +10,8 @@
 namespace tubgrove {
 
 // Reads physical lines through one buffer; a quoted cell may hold separators, doubled quotes and line ends. CRLF, LF and a
-// byte order mark are taken. A row above 64 KiB is given up to its end as `too_long`, with no cells.
+// byte order mark are taken. A row above 64 KiB is given up to its end as `too_long`, with no cells. Where a quote turns out to
+// be a stray one, the row is its first line alone, and reading goes on with the next.
 class CsvReader {
 public:
     // `first_line`: number of the line that the stream stands at.
@@ -25,6 +26,9 @@ public:
     bool blank() const { return cells_.size() == 1 && cells_[0].empty(); }
     bool too_long() const { return too_long_; }
     bool unclosed() const { return unclosed_; }            // a quote that never ends, or text after one
+    bool several_lines() const { return after_row_ > after_line_; }
+    // Takes the row for its first line alone; the next row begins with the line after it. The cells are gone.
+    void first_line_only();
     std::uint64_t bytes() const { return taken_; }
 
 private:
@@ -37,6 +41,7 @@ private:
     char separator_;
     std::vector<char> buffer_;
     std::size_t begin_ = 0, end_ = 0;
+    std::size_t after_line_ = 0, after_row_ = 0;           // offsets in the buffer behind the row's first line and its last
     std::uint64_t line_, row_line_ = 0, taken_ = 0;
     bool at_end_ = false, too_long_ = false, unclosed_ = false, first_ = true;
     std::vector<std::string_view> cells_;

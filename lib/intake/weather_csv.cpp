@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <cstdint>
 #include <istream>
 
 #include <fmt/format.h>
@@ -26,11 +27,22 @@ struct Header {
     std::size_t width = 0;            // cells that a row must have; 0: as many as are needed
 };
 
+// Spreadsheets call it "Unicode text": two bytes a letter, with a mark at the head or bytes of zero between the letters.
+bool two_bytes_a_letter(std::span<const std::string_view> cells) {
+    if (cells.empty()) return false;
+    const auto first = cells.front();
+    return first.starts_with("\xFF\xFE") || first.starts_with("\xFE\xFF") ||
+           std::ranges::any_of(cells, [](std::string_view cell) { return cell.find('\0') != std::string_view::npos; });
+}
+
+const Fault utf16{"the file is written in UTF-16, two bytes a letter", "save it as UTF-8"};
+
 struct Reading {
     CsvReader& csv;
     std::string_view file;
     WeatherTaken& taken;
 
+    // A cell beyond the last stands for the whole line.
     void complain(std::size_t cell, Fault fault) const {
         taken.complaints.push_back({std::string(file), int(csv.line()), csv.column(cell), std::move(fault.what), std::move(fault.right)});
         taken.usable = false;
@@ -94,8 +106,10 @@ void each_row(CsvReader& csv, const Header& header, RowTaker& rows) {
         } else if (csv.unclosed()) {
             rows.refuse(place, 0, {"a quote is not closed, or text follows one", "repair or remove the line"});
         } else if (header.width > 0 ? csv.cells().size() != header.width : csv.cells().size() <= least) {
-            rows.refuse(place, 0, {fmt::format("the line has {} cells", csv.cells().size()),
+            const auto have = csv.cells().size();
+            rows.refuse(place, 0, {fmt::format("the line has {} {}", have, have == 1 ? "cell" : "cells"),
                                    header.width > 0 ? fmt::format("give {}, as the first line does", header.width) : fmt::format("give at least {}", least + 1)});
+            csv.first_line_only();   // two stray quotes may have made one row of many good lines
         } else {
             for (std::size_t i = 0; i < cells.size(); ++i) cells[i] = csv.cell(header.cells[i]);
             rows.take(place, trimmed(csv.cell(header.time_cell)), cells, csv.bytes(), [&](std::size_t i) { return csv.column(header.cells[i]); });
@@ -155,6 +169,7 @@ bool skip_lines(std::istream& in, int lines) {
 
 void read_mapped_csv(std::istream& in, const Mapping& mapping, const TimeRule& time, std::string_view file, const ObservationSink& sink,
                      const WeatherProgress& progress, WeatherTaken& taken) {
+    const bool empty = in.peek() == std::istream::traits_type::eof();
     skip_lines(in, mapping.skip_lines);
     CsvReader csv(in, mapping.separator, std::uint64_t(mapping.skip_lines) + 1);
     Reading r{csv, file, taken};
@@ -162,7 +177,9 @@ void read_mapped_csv(std::istream& in, const Mapping& mapping, const TimeRule& t
     if (wants_header(mapping)) {
         bool some = false;
         while (!some && csv.next()) some = !csv.blank();
+        if (empty) return r.complain(0, {"the file is empty", "a file with a line of column names"});
         if (!some) return r.complain(0, {"the file has no line with the names of its columns", "check skip_lines of the mapping"});
+        if (two_bytes_a_letter(csv.cells())) return r.complain(SIZE_MAX, utf16);
         for (auto cell : csv.cells()) heads.emplace_back(trimmed(cell));
     }
     auto header = mapped_header(r, mapping, time, heads);
@@ -181,6 +198,10 @@ WeatherTaken read_weather_csv(std::istream& in, std::string_view file, const Zon
     while (!some && csv.next()) some = !csv.blank();
     if (!some) {
         r.complain(0, {"the file is empty", "begin with a line such as time,air_temperature [degC]"});
+        return taken;
+    }
+    if (two_bytes_a_letter(csv.cells())) {
+        r.complain(SIZE_MAX, utf16);
         return taken;
     }
     auto header = own_header(r, zone);

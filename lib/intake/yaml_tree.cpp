@@ -211,6 +211,7 @@ std::string plain_words(const std::string& message) {
     if (message.find("illegal map value") != std::string::npos) return "there is a ':' where no value can stand";
     if (message.find("end of map") != std::string::npos) return "this mapping does not end where it should";
     if (message.find("end of sequence") != std::string::npos) return "this list does not end where it should";
+    if (message.find("EOF in scalar") != std::string::npos) return "the file ends here, and a quote is still open";
     return "this is not YAML (" + message + ")";
 }
 
@@ -282,6 +283,8 @@ Read<YamlNode> parse_yaml(std::string_view file, std::string_view text, const Ya
     read.complaints = check_bytes(file, text);
     check_indentation(file, text, read.complaints);
     if (!read.complaints.empty()) return read;   // the library may misread such bytes; the rest would be noise
+    // The library sees that a quote is still open only where the text ends within a line.
+    while (text.ends_with('\n') || text.ends_with('\r')) text.remove_suffix(1);
     Builder builder(file, limits, read.complaints);
     run(file, text, builder, read.complaints);
     read.value = std::move(builder.root);
