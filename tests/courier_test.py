@@ -5,6 +5,7 @@ usage: courier_test.py COURIER [unittest's own words]
 """
 import base64
 import email
+import email.header
 import email.policy
 import gzip
 import hashlib
@@ -221,6 +222,20 @@ class Errands(unittest.TestCase):
         text = letter.get_content().replace("\r\n", "\n")
         self.assertEqual(text, LETTER)
 
+    def test_a_name_may_have_any_letters(self):
+        name = "Gärtner vom Hügel, der mit den vielen kleinen Töpfen und der langen Kanne"
+        self.mail(**{"from": f"{name} <garden@example.org>", "to": ["Ágnes <someone@example.org>"], "subject": "x" * 2000})
+        sender, to, content = self.letters.taken[-1]
+        self.assertEqual((sender, to), ("garden@example.org", ["someone@example.org"]))
+        self.assertTrue(content.isascii())
+        self.assertLess(max(map(len, content.split(b"\r\n"))), 998)
+        letter = email.message_from_bytes(content, policy=email.policy.default)
+        # The parser of addresses puts a blank between words that a long name was cut into; that of headers knows [RFC2047] 6.2.
+        told = email.header.decode_header(email.message_from_bytes(content)["From"])
+        self.assertEqual(str(email.header.make_header(told)), f"{name} <garden@example.org>")
+        self.assertEqual(letter["To"].addresses[0].display_name, "Ágnes")
+        self.assertEqual(letter["Subject"], "x" * 2000)
+
     def test_a_wrong_password_and_a_full_box(self):
         told, _ = self.mail(FAILED, secret_file=self.secret("guess", 0o640))
         self.assertIn("denied", told["error"])
@@ -301,6 +316,8 @@ class Errands(unittest.TestCase):
             ({**fetch, "etga": "x"}, "unknown key etga"), ({**fetch, "kind": "post", "key_id": "k"}, "secret_file is missing"),
             ({**letter, "to": []}, "to is missing"), ({**letter, "subject": "a\nBcc: everyone@x"}, "one line"),
             ({**letter, "url": "https://x"}, "must begin with smtps://"), ({**letter, "plain_allowed": 1}, "true or false"),
+            ({**letter, "from": "Hügel <gärtner@example.org>"}, "plain letters"), ({**letter, "to": ["nobody"]}, "plain letters"),
+            ({**letter, "id": "ä@y"}, "without brackets"), ({**letter, "from": "a\tb <a@b>"}, "one line"),
             ({**fetch, "secret_file": self.secret("open", 0o644)}, "others may read this secret"),
             ({**fetch, "secret_file": self.secret("", 0o600)}, "no secret stands"),
             ({**fetch, "secret_file": "/nowhere"}, "cannot be read"),
