@@ -152,14 +152,15 @@ std::string windows_told(const Windows& windows) {
 }
 
 std::string walk_title(const CalendarWalk& walk) {
-    if (walk.round) return round_title(*walk.round);
-    return capitalised(walk.walk) + " walk" + (walk.expected.empty() ? "" : ": " + pots_said(walk.expected) + " expected");
+    return walk.round ? round_title(*walk.round) : capitalised(walk.walk) + " walk";
 }
 
 std::string walk_told(const CalendarWalk& walk, std::string_view link) {
     if (walk.round) return round_told(*walk.round, link);
     Letter letter;
     letter.paragraph("The list is made before the walk.");
+    // Pots that get water until then may be on it as well, which nobody knows yet; so this is no title.
+    if (!walk.expected.empty()) letter.paragraph("Expected back on it: " + pots_said(walk.expected) + ".");
     return letter.take();
 }
 

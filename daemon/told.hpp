@@ -19,7 +19,7 @@ using Windows = std::vector<const CalendarWindow*>;
 // "Check stake and ties: pots 3, 7".
 std::string windows_title(const Windows& windows);
 std::string windows_told(const Windows& windows);
-// "Morning walk", with what is known of it ahead.
+// "Morning walk", until its list is there.
 std::string walk_title(const CalendarWalk& walk);
 std::string walk_told(const CalendarWalk& walk, std::string_view link);
 

@@ -219,6 +219,18 @@ Source: common practice, no source
 )");
 }
 
+TEST_CASE("a walk to come is no list, and says which resting pots come back") {
+    CalendarWalk walk;
+    walk.walk = "morning";
+    CHECK(walk_title(walk) == "Morning walk");
+    CHECK(walk_told(walk, "") == "The list is made before the walk.\n");
+    walk.expected = {"3"};
+    CHECK(walk_title(walk) == "Morning walk");
+    CHECK(walk_told(walk, "") == "The list is made before the walk.\n\nExpected back on it: pot 3.\n");
+    walk.round = morning();
+    CHECK(walk_title(walk) == "Morning: no water needed");
+}
+
 TEST_CASE("a list that asks for nothing says so") {
     const auto round = morning();
     CHECK_FALSE(asks_for_something(round));
