@@ -1,6 +1,6 @@
 #include "serve/notices_out.hpp"
 
-#include "garden/json_writer.hpp"
+#include "garden/json_values.hpp"
 #include "garden/walks.hpp"
 #include "garden/round_reader.hpp"
 #include "serve/log.hpp"
@@ -86,20 +86,6 @@ std::optional<Sent> hand_over(Opened& opened, const Addressee& addressee, const 
     return store.telling_begins(addressee.key, telling.round, clock_now()) ? std::optional(std::move(errand)) : std::nullopt;
 }
 
-void time_or_null(JsonWriter& json, std::string_view key, const std::optional<Instant>& time, const Zone& zone) {
-    if (time)
-        json.text(key, format_rfc3339(*time, zone));
-    else
-        json.null(key);
-}
-
-void text_or_null(JsonWriter& json, std::string_view key, const std::string& text) {
-    if (text.empty())
-        json.null(key);
-    else
-        json.text(key, text);
-}
-
 }  // namespace
 
 Response channels_response(std::span<const ChannelState> states, const Zone& zone) {
@@ -111,11 +97,11 @@ Response channels_response(std::span<const ChannelState> states, const Zone& zon
         json.text("name", state.name);
         json.text("way", state.way);
         json.boolean("failing", state.failing);
-        time_or_null(json, "last_success", state.last_success, zone);
-        time_or_null(json, "last_error", state.last_error, zone);
+        instant_or_null(json, "last_success", state.last_success, zone);
+        instant_or_null(json, "last_error", state.last_error, zone);
         text_or_null(json, "error", state.error);
         text_or_null(json, "waiting", state.waiting);
-        time_or_null(json, "next", state.next, zone);
+        instant_or_null(json, "next", state.next, zone);
         json.integer("told", state.told);
         json.integer("failed", state.failed);
         json.integer("unsure", state.unsure);

@@ -1,6 +1,6 @@
 #include "serve/source_state.hpp"
 
-#include "garden/json_writer.hpp"
+#include "garden/json_values.hpp"
 #include "serve/log.hpp"
 
 #include <sstream>
@@ -8,13 +8,6 @@
 
 namespace tubgrove {
 namespace {
-
-void time_or_null(JsonWriter& json, std::string_view key, const std::optional<Instant>& time, const Zone& zone) {
-    if (time)
-        json.text(key, format_rfc3339(*time, zone));
-    else
-        json.null(key);
-}
 
 std::string joined(const std::vector<std::string>& lines) {
     std::string text;
@@ -33,13 +26,10 @@ Response sources_response(std::span<const SourceState> states, const Zone& zone)
         json.text("name", state.name);
         json.text("way", state.way);
         json.boolean("failing", state.failing);
-        time_or_null(json, "last_success", state.last_success, zone);
-        time_or_null(json, "last_error", state.last_error, zone);
-        if (state.error.empty())
-            json.null("error");
-        else
-            json.text("error", state.error);
-        time_or_null(json, "next", state.next, zone);
+        instant_or_null(json, "last_success", state.last_success, zone);
+        instant_or_null(json, "last_error", state.last_error, zone);
+        text_or_null(json, "error", state.error);
+        instant_or_null(json, "next", state.next, zone);
         if (state.connected)
             json.boolean("connected", *state.connected);
         else

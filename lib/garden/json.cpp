@@ -1,6 +1,6 @@
 #include "garden/json.hpp"
 
-#include "garden/json_writer.hpp"
+#include "garden/json_values.hpp"
 
 #include <algorithm>
 #include <array>
@@ -8,20 +8,6 @@
 
 namespace tubgrove {
 namespace {
-
-void write_day_or_null(JsonWriter& json, std::string_view key, const std::optional<LocalDay>& day) {
-    if (day)
-        json.text(key, format_day(*day));
-    else
-        json.null(key);
-}
-
-void write_instant_or_null(JsonWriter& json, std::string_view key, const std::optional<Instant>& t, const Zone& zone) {
-    if (t)
-        json.text(key, format_rfc3339(*t, zone));
-    else
-        json.null(key);
-}
 
 bool is_plain_decimal(std::string_view text) {
     if (text.starts_with('-')) text.remove_prefix(1);
@@ -71,7 +57,7 @@ void write_pour(JsonWriter& json, const PourLine& line, const Zone& zone) {
     json.text("until", line.until == Until::run_through ? "run-through" : "amount");
     json.number("depletion_l", line.depletion_l);
     json.number("available_l", line.available_l);
-    write_instant_or_null(json, "dry_at", line.dry_at, zone);
+    instant_or_null(json, "dry_at", line.dry_at, zone);
     write_remarks(json, "because", line.because);
     json.end_object();
 }
@@ -124,7 +110,7 @@ void write_no_water(JsonWriter& json, const Round& round) {
         json.text("pot", line.pot);
         json.text("label", line.label);
         json.text("bay", line.bay);
-        write_day_or_null(json, "next_day", line.next_day);
+        day_or_null(json, "next_day", line.next_day);
         json.number("depletion_l", line.depletion_l);
         json.number("available_l", line.available_l);
         json.end_object();
@@ -238,8 +224,8 @@ void write_pot_line(JsonWriter& json, const PotLine& pot) {
     json.text("trees", pot.trees);
     json.text("medium", pot.medium);
     json.number("size_l", pot.size_l);
-    write_day_or_null(json, "since", pot.since);
-    write_day_or_null(json, "retired", pot.retired);
+    day_or_null(json, "since", pot.since);
+    day_or_null(json, "retired", pot.retired);
 }
 
 std::string_view origin_word(Origin origin) {
@@ -356,7 +342,7 @@ std::string to_json(const PotAnswer& answer, const Zone& zone) {
             json.text("key", fact.key);
             json.text("value", fact.value);
             json.text("from", fact.from);
-            write_day_or_null(json, "since", fact.since);
+            day_or_null(json, "since", fact.since);
             if (fact.entry)
                 json.integer("entry", *fact.entry);
             else
@@ -371,7 +357,7 @@ std::string to_json(const PotAnswer& answer, const Zone& zone) {
         json.number("depletion_low_l", answer.depletion_low_l);
         json.number("depletion_high_l", answer.depletion_high_l);
         json.number("available_l", answer.available_l);
-        write_instant_or_null(json, "dry_at", answer.dry_at, zone);
+        instant_or_null(json, "dry_at", answer.dry_at, zone);
         json.end_object();
     });
 }

@@ -1,6 +1,6 @@
 // What is coming, as JSON: forecasts, the days ahead, absences, comparisons.
 #include "garden/json.hpp"
-#include "garden/json_writer.hpp"
+#include "garden/json_values.hpp"
 
 #include <string>
 
@@ -14,14 +14,6 @@ void write_range(JsonWriter& json, const std::string& name, const std::string& u
     json.number(name + "_high_" + unit, range.high);
 }
 
-void write_moment(JsonWriter& json, std::string_view key, const std::optional<Instant>& t, const Zone& zone) {
-    if (t) json.text(key, format_rfc3339(*t, zone));
-    else json.null(key);
-}
-void write_day(JsonWriter& json, std::string_view key, const std::optional<LocalDay>& day) {
-    if (day) json.text(key, format_day(*day));
-    else json.null(key);
-}
 void write_texts(JsonWriter& json, std::string_view key, const std::vector<std::string>& texts) {
     json.begin_array(key);
     for (const auto& text : texts) json.text({}, text);
@@ -73,7 +65,7 @@ void write_stocks(JsonWriter& json, const std::vector<StockLine>& stocks) {
         json.number("holds_l", stock.holds_l);
         write_range(json, "needed", "l", stock.needed_l);
         json.boolean("enough", stock.needed_l.high <= stock.holds_l);
-        write_day(json, "lasts_until", stock.lasts_until);
+        day_or_null(json, "lasts_until", stock.lasts_until);
     });
 }
 
@@ -121,7 +113,7 @@ std::string to_json(const ForecastsAnswer& answer, const Zone& zone) {
     json.text("to", format_day(answer.to));
     write_list(json, "sources", answer.sources, [&](const SourceVerified& source) {
         json.text("source", source.source);
-        write_moment(json, "newest_issue", source.newest_issue, zone);
+        instant_or_null(json, "newest_issue", source.newest_issue, zone);
         json.boolean("stale", source.stale);
         write_list(json, "lines", source.lines, [&](const Verified& v) { write_verified(json, v); });
     });
@@ -155,9 +147,9 @@ std::string to_json(const AheadAnswer& answer, const Zone& zone) {
         json.text("pot", pot.pot);
         json.text("label", pot.label);
         json.text("bay", pot.bay);
-        write_moment(json, "dry_early_at", pot.dry_early_at, zone);
-        write_moment(json, "dry_at", pot.dry_at, zone);
-        write_moment(json, "dry_late_at", pot.dry_late_at, zone);
+        instant_or_null(json, "dry_early_at", pot.dry_early_at, zone);
+        instant_or_null(json, "dry_at", pot.dry_at, zone);
+        instant_or_null(json, "dry_late_at", pot.dry_late_at, zone);
         write_range(json, "total", "l", pot.total_l);
         write_list(json, "days", pot.days, [&](const PotDayLine& day) {
             json.text("day", format_day(day.day));
@@ -201,13 +193,13 @@ std::string to_json(const AbsenceAnswer& answer, const Zone& zone) {
         json.text("bay", pot.bay);
         json.boolean("safe", pot.safe);
         json.text("chosen", pot.chosen);
-        write_moment(json, "checked_at", pot.checked_at, zone);
-        write_moment(json, "harmed_at", pot.harmed_at, zone);
+        instant_or_null(json, "checked_at", pot.checked_at, zone);
+        instant_or_null(json, "harmed_at", pot.harmed_at, zone);
         write_list(json, "tried", pot.tried, [&](const Precaution& p) {
             json.text("what", p.what);
             write_range(json, "checked", "h", p.checked_h);
             write_range(json, "harmed", "h", p.harmed_h);
-            write_moment(json, "safe_until", p.safe_until, zone);
+            instant_or_null(json, "safe_until", p.safe_until, zone);
         });
     });
     write_list(json, "visits", answer.visits, [&](const AwayVisit& visit) {

@@ -1,14 +1,9 @@
 // Answers of care as JSON.
 #include "garden/json.hpp"
-#include "garden/json_writer.hpp"
+#include "garden/json_values.hpp"
 
 namespace tubgrove {
 namespace {
-
-void day_or_null(JsonWriter& json, std::string_view key, const std::optional<LocalDay>& day) {
-    if (day) json.text(key, format_day(*day));
-    else json.null(key);
-}
 
 void write_because(JsonWriter& json, const std::vector<Remark>& remarks) {
     json.begin_array("because");
