@@ -2,7 +2,8 @@
 // in three climates, with a gardener who misses walks, pours otherwise than listed and often does not answer. The same pots
 // are kept by habits, by somebody who knows everything, and by the list; hours dry, litres and passes are compared.
 //   advice_simulation [gardens=6] [pots=8] [days=60] [seed=1] [KEY=NUMBER …]   any key of priors.yaml or prices.yaml
-//   rules=fixed,habit,et0,clairvoyant,knowing,list,evening   which to run
+//   weather=FILE   gardens in the four years of the table seattle-weather.csv instead of three invented climates
+//   rules=fixed,habit,et0,clairvoyant,drench,knowing,told,half-told,list,evening   which to run
 #include "advice_world.hpp"
 #include "trial_tables.hpp"
 
@@ -21,10 +22,13 @@ namespace {
 struct Options {
     int gardens = 6, pots = 8, days = 60, seed = 1;
     double ignores = 0.1;        // share of stops that are ignored
+    double wilts = 0;            // share of the days dry at noon on which hanging leaves are told
     double hopeless_days = 1.2;  // pots that hold less are judged apart
+    double knowing_price = 1, knowing_later = 0.5;   // of an hour dry, and of one in the day after, to the one who knows
     bool smoke = false, verbose = false, daily = false;
     int pot = -1;                // one pot
     int only = -1;               // one garden
+    std::string weather;         // a table of real weather instead of the three climates
     std::vector<std::string> rules{"fixed", "habit", "et0", "clairvoyant", "knowing", "list", "evening"};
 };
 
@@ -45,6 +49,7 @@ struct Trial {
     const Tables& tables;   // the list's
     const Tables& truth;
     const Options& options;
+    std::optional<double> shows{};   // score of where this pot shows water, for a list that was told everything of the pot
     std::string id(int day, const char* what) const { return pot.setup.id + "/" + what + "/" + std::to_string(day); }
     bool missed(int day) const { return uniform(world.name + "/missed/" + std::to_string(day)) < 0.1; }
     bool silent(int day) const { return uniform(world.name + "/silent/" + std::to_string(day)) < 0.3; }
@@ -80,10 +85,15 @@ Account keep_habit(const Trial& t, MannerOfDay manner_of) {
     return a;
 }
 
-// Knows pot and weather, never misses, never spills.
+// Knows pot and weather, never misses, never spills. The yardstick's prices are its own, so that choosing the list's does
+// not move it.
 Account keep_clairvoyantly(const Trial& t, Prices prices) {
     prices.row(PriceKey::ceiling_slack_l).value = 0;   // nothing is left to learn
     prices.row(PriceKey::dry_hour_l).value = 1;
+    prices.row(PriceKey::dry_later_share).value = 0.1;
+    prices.row(PriceKey::pour_l).value = 0.1;
+    prices.row(PriceKey::second_pass_l).value = 0.25;
+    prices.row(PriceKey::drained_l).value = 1;
     Account a;
     Truth truth(t.world, t.pot, t.truth.priors);
     Priors sure = t.truth.priors;
@@ -108,7 +118,8 @@ Account keep_clairvoyantly(const Trial& t, Prices prices) {
 
 // Knows pot and weather to the walk after next, but misses walks and spills like everybody: what no list can beat by much.
 Account keep_knowingly(const Trial& t, Prices prices) {
-    prices.row(PriceKey::dry_later_share).value = 0.5;
+    prices.row(PriceKey::dry_later_share).value = t.options.knowing_later;
+    prices.row(PriceKey::dry_hour_l).value = t.options.knowing_price;
     Account a;
     Truth truth(t.world, t.pot, t.truth.priors);
     for (int day = 0; day < t.world.days; ++day) {
@@ -131,8 +142,9 @@ Account keep_knowingly(const Trial& t, Prices prices) {
 // The list's side: an ensemble that lives on what is seen and told.
 class Listener {
 public:
-    Listener(const Trial& t, const Account&) : t_(t), beliefs_{t.pot.believed}, history_(t.pot.real_history) {
+    explicit Listener(const Trial& t) : t_(t), beliefs_{t.pot.believed}, history_(t.pot.real_history) {
         e_ = begin(run(), member_count);
+        if (t.shows) std::fill(e_[Dim::onset].begin(), e_[Dim::onset].end(), *t.shows);
     }
     PotRun run() { return {history_, beliefs_, t_.pot.believed_course, t_.tables.priors, t_.world.zone}; }
 
@@ -193,7 +205,7 @@ void judge(Account& a, const Decision& d, double missing_l, double available_l) 
 Account keep_list(const Trial& t, bool evenings) {
     Account a;
     Truth truth(t.world, t.pot, t.truth.priors);
-    Listener list(t, a);
+    Listener list(t);
     for (int day = 0; day < t.world.days; ++day) {
         const Instant morning = t.world.walk(day), evening = morning + hours(12);
         const bool hot = evenings && t.world.forecast[std::size_t(day)][0].et0_mm > t.tables.prices[PriceKey::hot_evening_et0_mm];
@@ -215,6 +227,12 @@ Account keep_list(const Trial& t, bool evenings) {
             const double share = truth.state().state.depletion_rooted_l[0] / truth.state().state.available_rooted_l[0];
             list.happened(morning - hours(1), Felt{class_of(share + 0.2 * normal(t.id(day, "feel")))});
         }
+        if (t.options.wilts > 0) {
+            const Instant noon = morning + hours(6);
+            truth.to(noon);
+            const PotState& s = truth.state().state;
+            if (s.depletion_rooted_l[0] > s.ready_l[0] && uniform(t.id(day, "wilts")) < t.options.wilts) list.happened(noon, Wilted{});
+        }
         if (!hot) continue;
         truth.to(evening);
         ++a.walks;
@@ -229,8 +247,33 @@ Account keep_list(const Trial& t, bool evenings) {
     return a;
 }
 
+// A list that was told the truth of its pot beforehand, but sees, hears and foresees no more than the others: what is left of
+// its dry hours no learning of a pot's numbers can mend.
+Account keep_told(const Trial& t, const Belief& believed) {
+    Pot told = t.pot;
+    told.believed = believed;
+    Tables tables = t.tables;
+    tables.priors[PriorKey::onset_lasting_sd] = t.truth.priors[PriorKey::onset_lasting_sd];
+    return keep_list({t.world, told, tables, t.truth, t.options, (*t.pot.real_start)[Dim::onset][0]}, false);
+}
+
+// All of the truth but what the pot holds and from which suction on its tree is thirsty: litres at which water shows tell
+// of use, and next to nothing of these.
+Belief without_its_stores(const Pot& pot) {
+    Belief told = pot.believed;
+    for (Dim d : {Dim::leaf_area, Dim::surface_exposure, Dim::mulch, Dim::wall, Dim::rain_capture, Dim::bypass, Dim::wind, Dim::radiation,
+                  Dim::ball, Dim::front, Dim::exchange})
+        told[d] = pot.real[d];
+    told.heat = pot.real.heat;
+    told.rain_share = pot.real.rain_share;
+    return told;
+}
+
 Account keep(const std::string& rule, const Trial& t) {
     const double rim = t.pot.rim_l;
+    if (rule == "told") return keep_told(t, t.pot.real);
+    if (rule == "half-told") return keep_told(t, without_its_stores(t.pot));
+    if (rule == "drench") return keep_habit(t, [&](int) { return Manner{rim, 2, Until::amount}; });
     if (rule == "fixed") return keep_habit(t, [&](int) { return Manner{rim / 10, 1, Until::amount}; });
     if (rule == "habit") return keep_habit(t, [&](int) { return Manner{rim / 2, 2, Until::run_through}; });
     if (rule == "et0")
@@ -299,6 +342,26 @@ int print_targets(const Table& t) {
     return failed;
 }
 
+// Four weeks are too short for the targets: the list begins in May without knowing what water is in the pots, fills and asks
+// more than later, and uses 1.5 times the clairvoyant's water in such weeks however many pots there are. These bounds are
+// wide enough for the pots of the short run and narrow enough to fail where nothing is learned, where ranges are
+// asserted and not known, or where dryness costs next to nothing (each was tried).
+int check_smoke(const Table& t) {
+    const Sum &fixed = t.at("fixed"), &list = t.at("list");
+    int failed = 0;
+    const auto check = [&](const char* what, double measured, double low, double high) {
+        const bool good = measured >= low && measured <= high;
+        failed += !good;
+        std::printf("  %-78s %7.3f   %.2f to %.2f   %s\n", what, measured, low, high, good ? "held" : "BROKEN");
+    };
+    std::printf("\nsmoke\n");
+    check("hours dry beyond the clairvoyant's, over the fixed pour's", list.beyond / fixed.beyond, 0, 0.5);
+    check("litres over the fixed pour's", list.given / fixed.given, 0, 1);
+    check("share of true needs inside the 10-90 % range", list.held / list.asked, 0.68, 0.92);
+    check("depletion error, last quarter over first", list.late / list.early, 0, 0.95);
+    return failed;
+}
+
 bool set_number(Tables& tables, const std::string& key, double value) {
     if (const auto k = prior_key(key)) {
         PriorRow& row = tables.priors[*k];
@@ -313,7 +376,7 @@ void read_options(Options& o, Tables& tables, int count, char** words) {
     for (int i = 1; i < count; ++i) {
         const std::string word = words[i];
         if (word == "--smoke") {
-            o.smoke = true, o.gardens = 3, o.pots = 2, o.days = 14;
+            o.smoke = true, o.gardens = 6, o.pots = 5, o.days = 28, o.rules = {"fixed", "habit", "clairvoyant", "list"};
             continue;
         }
         const auto equals = word.find('=');
@@ -328,6 +391,10 @@ void read_options(Options& o, Tables& tables, int count, char** words) {
             }
             continue;
         }
+        if (key == "weather") {
+            o.weather = value;
+            continue;
+        }
         const double number = std::stod(value);
         if (key == "verbose") {
             o.verbose = number > 0, o.daily = number > 1;
@@ -340,7 +407,10 @@ void read_options(Options& o, Tables& tables, int count, char** words) {
         else if (key == "only") o.only = int(number);
         else if (key == "pot") o.pot = int(number);
         else if (key == "ignores") o.ignores = number;
+        else if (key == "wilts") o.wilts = number;
         else if (key == "hopeless_days") o.hopeless_days = number;
+        else if (key == "knowing_price") o.knowing_price = number;
+        else if (key == "knowing_later") o.knowing_later = number;
         else if (!set_number(tables, key, number)) throw std::runtime_error("no such key: " + key);
     }
 }
@@ -356,7 +426,8 @@ void print_pot(const Pot& pot, const std::string& rule, const Account& a) {
 void run_garden(const Options& o, const Tables& tables, const Tables& truth, int garden, Table& main, Table& hopeless, std::vector<Table>& by_climate) {
     const std::size_t which = std::size_t(garden) % climates.size();
     const std::string name = std::to_string(o.seed) + "/garden-" + std::to_string(garden);
-    const World world = make_world(name, climates[which], o.days);
+    const World world = o.weather.empty() ? make_world(name, climates[which], o.days)
+                                          : make_real_world(name, o.weather, 2012 + garden % 4, o.days);
     for (int p = 0; p < o.pots; ++p) {
         if (o.pot >= 0 && o.pot != p) continue;
         const Pot pot = make_pot(world, tables, truth, name + "/pot-" + std::to_string(p));
@@ -366,7 +437,7 @@ void run_garden(const Options& o, const Tables& tables, const Tables& truth, int
         for (const std::string& rule : o.rules) {
             const Account a = rule == "clairvoyant" ? best : keep(rule, trial);
             (lost ? hopeless : main)[rule].add(a, best, o.days);
-            if (!lost) by_climate[which][rule].add(a, best, o.days);
+            if (!lost && o.weather.empty()) by_climate[which][rule].add(a, best, o.days);
             if (o.verbose) print_pot(pot, rule, a);
         }
     }
@@ -401,10 +472,7 @@ int simulate(int count, char** words) {
     if (!main.contains("list") || !main.contains("habit")) return 0;
     const int failed = print_targets(main);
     if (!o.smoke) return failed;
-    // A short run cannot meet every target; it must show that the list keeps pots wetter than the fixed pour, with no more water.
-    const bool better = main["list"].dry <= main["fixed"].dry && main["list"].given <= 1.1 * main["fixed"].given && main["list"].asked > 0;
-    std::printf("\nsmoke: %s\n", better ? "the list beats the fixed pour" : "the list does not beat the fixed pour");
-    return better ? 0 : 1;
+    return check_smoke(main);
 }
 
 }  // namespace

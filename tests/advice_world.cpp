@@ -6,6 +6,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fstream>
+#include <sstream>
+#include <stdexcept>
 
 namespace advice {
 
@@ -56,12 +59,15 @@ std::vector<Sky> make_sky(const std::string& name, const Climate& c, LocalDay fi
     return sky;
 }
 
-Observation observed(const Zone& zone, LocalDay day, const Sky& s, bool all) {
+enum class Station : unsigned char { extremes_and_rain, wind_too, all };
+
+Observation observed(const Zone& zone, LocalDay day, const Sky& s, Station station) {
     Observation o(zone.start_of(day), zone.end_of(day));
     o[Channel::air_temperature_max] = s.max;
     o[Channel::air_temperature_min] = s.min;
     o[Channel::precipitation_amount_sum] = s.rain;
-    if (!all) return o;
+    if (station == Station::wind_too) o[Channel::wind_speed_mean] = s.wind;
+    if (station != Station::all) return o;
     o[Channel::dew_point_temperature_mean] = s.dew;
     o[Channel::wind_speed_mean] = s.wind;
     o[Channel::surface_downwelling_shortwave_flux_in_air_mean] = s.radiation_MJ * 1e6 / 86400;
@@ -98,43 +104,87 @@ std::vector<DayRecord> records(const SiteClimate& site, const std::vector<Observ
 
 }  // namespace
 
-World make_world(const std::string& name, const Climate& climate, int days) {
+namespace {
+
+// From the sky of each day: the truth, what a station of the garden has of it, and what was foretold. `real`: what of the sky
+// is known of the truth.
+World world_under(World w, std::span<const Sky> sky, Station real) {
+    const bool well_equipped = uniform(w.name + "/station") < 0.5;
+    SiteClimate site;
+    site.latitude = Degrees(w.climate.latitude_deg);
+    site.elevation = Metres(w.climate.height_m);
+    site.zone = w.zone;
+    site.arid = w.climate.name == "hot";
+    const auto series = [&](Series from) {
+        if (real == Station::wind_too) from.wind_height_m = 10;   // an airport's mast
+        return from;
+    };
+    std::vector<Observation> truth, seen;
+    for (std::size_t d = 0; d < sky.size(); ++d) {
+        const LocalDay day = w.first + std::chrono::days(d);
+        truth.push_back(observed(w.zone, day, sky[d], real));
+        seen.push_back(observed(w.zone, day, measured(sky[d], w.name + "/seen/" + std::to_string(d)),
+                                well_equipped ? real : Station::extremes_and_rain));
+    }
+    const DaySpan all{w.first, w.first + std::chrono::days(sky.size() - 1)};
+    const Instant end = w.zone.end_of(all.last);
+    w.truth = records(site, truth, series({.source = "truth"}), all, end);
+    w.seen = records(site, seen, series({.source = "station"}), all, end);
+    for (int d = 0; d < w.days; ++d) {
+        std::vector<Observation> told;
+        const LocalDay today = w.first + std::chrono::days(int(w.season) + d);
+        for (int k = 0; k < 3; ++k) {
+            const std::string id = w.name + "/told/" + std::to_string(d) + "/" + std::to_string(k);
+            told.push_back(observed(w.zone, today + std::chrono::days(k), foretold(sky[w.season + std::size_t(d + k)], id, k), real));
+        }
+        const Instant issued = w.zone.start_of(today) + std::chrono::hours(5);
+        w.forecast.push_back(records(site, told, series({.source = "service", .rung = Rung::published, .issued = issued}),
+                                     {today, today + std::chrono::days(2)}, issued));
+    }
+    return w;
+}
+
+World empty_world(const std::string& name, const Climate& climate, int year, int days) {
     World w;
     w.climate = climate;
     w.name = name;
     w.days = days;
-    w.first = *parse_day("2026-01-01");
-    w.season = std::size_t((*parse_day("2026-05-25") - w.first).count());
-    const int count = int(w.season) + days + 3;
-    const std::vector<Sky> sky = make_sky(name, climate, w.first, count, int(w.season));
-    const bool well_equipped = uniform(name + "/station") < 0.5;
-    SiteClimate site;
-    site.latitude = Degrees(climate.latitude_deg);
-    site.elevation = Metres(150);
-    site.zone = w.zone;
-    site.arid = climate.name == "hot";
-    std::vector<Observation> real, seen;
-    for (int d = 0; d < count; ++d) {
-        const LocalDay day = w.first + std::chrono::days(d);
-        real.push_back(observed(w.zone, day, sky[std::size_t(d)], true));
-        seen.push_back(observed(w.zone, day, measured(sky[std::size_t(d)], name + "/seen/" + std::to_string(d)), well_equipped));
-    }
-    const DaySpan all{w.first, w.first + std::chrono::days(count - 1)};
-    const Instant end = w.zone.end_of(all.last);
-    w.truth = records(site, real, {.source = "truth"}, all, end);
-    w.seen = records(site, seen, {.source = "station"}, all, end);
-    for (int d = 0; d < days; ++d) {
-        std::vector<Observation> told;
-        const LocalDay today = w.first + std::chrono::days(int(w.season) + d);
-        for (int k = 0; k < 3; ++k) {
-            const std::string id = name + "/told/" + std::to_string(d) + "/" + std::to_string(k);
-            told.push_back(observed(w.zone, today + std::chrono::days(k), foretold(sky[w.season + std::size_t(d + k)], id, k), true));
-        }
-        const Instant issued = w.zone.start_of(today) + std::chrono::hours(5);
-        w.forecast.push_back(records(site, told, {.source = "service", .rung = Rung::published, .issued = issued},
-                                     {today, today + std::chrono::days(2)}, issued));
-    }
+    w.first = *parse_day(std::to_string(year) + "-01-01");
+    w.season = std::size_t((*parse_day(std::to_string(year) + "-05-25") - w.first).count());
     return w;
+}
+
+std::vector<Sky> read_year(const std::string& csv, int year) {
+    std::ifstream in(csv);
+    std::vector<Sky> sky;
+    std::string line;
+    std::getline(in, line);
+    if (line != "date,precipitation,temp_max,temp_min,wind,weather") throw std::runtime_error(csv + " is not the table seattle-weather.csv");
+    while (std::getline(in, line)) {
+        if (line.compare(0, 4, std::to_string(year)) != 0) continue;
+        std::istringstream cells(line.substr(line.find(',') + 1));
+        Sky s;
+        char comma = 0;
+        cells >> s.rain >> comma >> s.max >> comma >> s.min >> comma >> s.wind;
+        s.dew = s.min;
+        sky.push_back(s);
+    }
+    return sky;
+}
+
+}  // namespace
+
+World make_world(const std::string& name, const Climate& climate, int days) {
+    World w = empty_world(name, climate, 2026, days);
+    const std::vector<Sky> sky = make_sky(name, climate, w.first, int(w.season) + days + 3, int(w.season));
+    return world_under(std::move(w), sky, Station::all);
+}
+
+World make_real_world(const std::string& name, const std::string& csv, int year, int days) {
+    World w = empty_world(name, {.name = "Seattle", .latitude_deg = 47.45, .height_m = 130}, year, days);
+    const std::vector<Sky> sky = read_year(csv, year);
+    if (sky.size() < w.season + std::size_t(days) + 3) throw std::runtime_error("the table has no such season");
+    return world_under(std::move(w), std::span(sky).first(w.season + std::size_t(days) + 3), Station::wind_too);
 }
 
 namespace {
@@ -217,7 +267,7 @@ Pot make_pot(const World& w, const Tables& tables, const Tables& truth, const st
     pot.believed = std::get<Belief>(belief_of(pot.setup, tables, start_day));
     hide(pot, std::get<Belief>(belief_of(pot.setup, truth, start_day)), tables, name);
     pot.real_history = {name, w.midnight(0), {{w.midnight(0) - std::chrono::days(400), pot.setup}}, {}};
-    const GrowingSite site{w.climate.latitude_deg, 150};
+    const GrowingSite site{w.climate.latitude_deg, w.climate.height_m};
     pot.believed_course = course_of(pot.real_history, tables, site, w.zone, w.seen);
     pot.real_course = course_of(pot.real_history, tables, site, w.zone, w.truth);
     const std::vector<Belief> beliefs{pot.real};

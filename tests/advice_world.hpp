@@ -25,6 +25,7 @@ struct Climate {
     double wet_after_dry = 0.25, wet_after_wet = 0.5, rain_mm = 5;
     double dew_gap_K = 1;                    // of the dew point below the night's minimum
     double wind_m_s = 2.2, sun = 0.6;        // share of the radiation above the air on a dry day
+    double height_m = 150;
 };
 extern const std::vector<Climate> climates;
 
@@ -43,6 +44,9 @@ struct World {
     Instant midnight(int day) const { return truth[season + std::size_t(day)].starts; }
 };
 World make_world(const std::string& name, const Climate&, int days);
+// The same in a year of real weather: four years of Seattle in the table seattle-weather.csv of the package vega-datasets
+// (highest, lowest, rain and wind of each day; wind taken as m/s). `year`: 2012 to 2015.
+World make_real_world(const std::string& name, const std::string& csv, int year, int days);
 
 // One pot as it is stated, and as it is.
 struct Pot {

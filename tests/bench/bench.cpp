@@ -145,7 +145,7 @@ double growth_exponent(const std::vector<std::pair<double, double>>& points) {
 }
 
 void rounds(const Options&) {
-    std::vector<std::pair<double, double>> points;
+    std::vector<std::pair<double, double>> points, of_cpu;
     fmt::print("rounds after a season of {} hourly readings, nobody having written anything down\n", season_hours);
     fmt::print("   pots   whole season    of CPU time   next morning   asked again   peak memory\n");
     for (int pots : {10, 100, 1'000, 10'000}) {
@@ -153,9 +153,12 @@ void rounds(const Options&) {
         fmt::print("{:7d} {:12.3f} s {:12.3f} s {:12.3f} s {:11.3f} s {:10.1f} MB\n", pots, times.cold_s, times.cold_cpu_s,
                    times.next_day_s, times.again_s, double(times.peak_kB) / 1024);
         std::cout.flush();
-        if (pots >= 100) points.emplace_back(pots, times.cold_s);
+        if (pots < 100) continue;
+        points.emplace_back(pots, times.cold_s);
+        of_cpu.emplace_back(pots, times.cold_cpu_s);
     }
-    fmt::print("growth exponent of the whole season, 100 to 10,000 pots: {:.3f}\n", growth_exponent(points));
+    fmt::print("growth exponent of the whole season, 100 to 10,000 pots: {:.3f}, of CPU time {:.3f}\n", growth_exponent(points),
+               growth_exponent(of_cpu));
 }
 
 // What one question took: by the clock, and of all processors together.
