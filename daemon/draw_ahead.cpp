@@ -170,10 +170,12 @@ std::string draw_absence(const AbsenceAnswer& answer, const Zone& zone, Page pag
     for (const auto& pot : answer.pots) {
         drawing.paragraph({2, 4}, {{capitalised(name_of(pot.pot, pot.label)), Style::strong},
                                    {std::string(", ") + precaution_said(pot.chosen) + ": growth checked " + moment(pot.checked_at) + ", leaves harmed " + moment(pot.harmed_at) + "."}});
-        for (const auto& p : pot.tried)
-            drawing.paragraph({6, 8}, {{std::string(precaution_said(p.what)) + ": growth checked after " + hours_said(p.checked_h.median) + " (" + hours_said(p.checked_h.low) +
-                                            " to " + hours_said(p.checked_h.high) + "), leaves harmed after " + hours_said(p.harmed_h.median) + "; safe until " + moment(p.safe_until),
+        for (const auto& p : pot.tried) {
+            if (p.what != pot.chosen && p.what != "as-is" && p.what != "fill-twice") continue;
+            drawing.paragraph({4, 6}, {{std::string(precaution_said(p.what)) + ": leaves harmed after " + hours_said(p.harmed_h.median) + " (" + hours_said(p.harmed_h.low) + " to " +
+                                            hours_said(p.harmed_h.high) + "), safe until " + moment(p.safe_until),
                                         Style::faint}});
+        }
     }
     drawing.blank();
     drawing.heading("The sheet");

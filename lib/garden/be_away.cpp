@@ -1,5 +1,6 @@
 // Use case: an absence. How long each pot lasts, what makes it last, and on which days somebody must come.
 #include "ahead/absence.hpp"
+#include "care/words.hpp"
 #include "garden/each_pot.hpp"
 #include "garden/heat_help.hpp"
 #include "plan/plain_text.hpp"
@@ -168,7 +169,7 @@ void write_sheet(AbsenceAnswer& answer) {
         return;
     }
     for (const auto& visit : answer.visits) {
-        std::string line = format_day(visit.day) + ", in the morning: ";
+        std::string line = day_words(visit.day) + ", in the morning: ";
         for (std::size_t i = 0; i < visit.pours.size(); ++i) {
             const auto& pour = visit.pours[i];
             line += (i ? ", " : "") + (pour.label.empty() ? "pot " + pour.pot : pour.label) + " until it runs through, " + litres_text(std::ceil(2 * pour.pour_l.high) / 2) + " at most";
@@ -226,14 +227,21 @@ Outcome<AbsenceAnswer> Garden::absence(const View& view, LocalDay from, LocalDay
     write_sheet(answer);
     if (!answer.safe) {
         std::string names;
+        std::vector<std::vector<Instant>> others;
         for (std::size_t i = 0, p = 0; i < worked.size(); ++i) {
             if (!worked[i].known) continue;
             bool kept = true;
             for (std::size_t m = 0; m + 1 < moments.at.size(); ++m) kept = kept && worked[i].safe_until[m] >= moments.at[m + 1];
-            if (!kept) names += (names.empty() ? "" : ", ") + name_of(answer.pots[p]);
+            if (kept) others.push_back(worked[i].safe_until);
+            else names += (names.empty() ? "" : ", ") + name_of(answer.pots[p]);
             ++p;
         }
         answer.remarks.push_back("Not even a visit each morning keeps these safe: " + names + ". A larger pot, a drip line or another place would.");
+        if (const auto fewer = others.empty() ? std::nullopt : least_visits(moments.at, others)) {
+            std::string days;
+            for (const std::size_t m : *fewer) days += (days.empty() ? ": " : ", ") + day_words(moments.day[m]);
+            answer.remarks.push_back("All others are safe with " + (fewer->empty() ? std::string("no visit") : std::to_string(fewer->size()) + (fewer->size() == 1 ? " visit" : " visits")) + days + ".");
+        }
     }
     answer.remarks.push_back("Rain that is not forecast is not counted on.");
     if (to > today + std::chrono::days(10)) answer.remarks.push_back("Beyond ten days this stands on usual weather; ask again nearer the time.");

@@ -112,8 +112,8 @@ HeatPot heat_of(const Garden::Inside& inside, const PotNow& pot, const HottestDa
         Help help{.what = change.what, .bay = change.bay, .saved_l = now.use_l.median - then.use_l.median,
                   .gained_h = lasts(then.lasts_h.median) - lasts(now.lasts_h.median), .text = {}};
         if (help.gained_h < 0.5) continue;       // no hour gained is no help
-        help.text = change.words + ": " + hours_text(help.gained_h) + " longer from a filling, " + litres_text(std::max(0.0, std::round(10 * help.saved_l) / 10))
-                    + " less on that day";
+        help.text = change.words + ": " + hours_text(help.gained_h) + " longer from a filling";
+        if (help.saved_l >= 0.1) help.text += ", " + litres_text(std::round(10 * help.saved_l) / 10) + " less on that day";
         line.helps.push_back(std::move(help));
     }
     std::ranges::stable_sort(line.helps, [](const Help& a, const Help& b) { return a.gained_h > b.gained_h; });

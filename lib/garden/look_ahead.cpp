@@ -1,7 +1,9 @@
 // Use case: the days ahead, pot by pot.
+#include "care/words.hpp"
 #include "garden/heat_help.hpp"
 #include "plan/plain_text.hpp"
 #include "plan/trips.hpp"
+#include "pot/exponential.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -16,7 +18,20 @@ Range80 range_of_members(std::vector<double> values) {
     return {sample_quantile(values, 0.1), sample_quantile(values, 0.5), sample_quantile(values, 0.9)};
 }
 
-std::vector<DayAheadLine> weather_lines(const WeatherSeen& seen, LocalDay first, LocalDay last) {
+// Of a usual day every member has the same: its range is what a forecast's error comes to in the end, and the spread of such weather.
+void widen(DayAheadLine& line, const Tables& tables) {
+    const double z = normal_quantile(0.9);
+    const double off_K = z * (tables.figures[FigureKey::warmest_sd_K] + (leads - 1) * tables.figures[FigureKey::warmest_growth_K]);
+    const auto by_factor = [&](Range80& range, PriorKey key) {
+        range.low = range.median * exponential(-z * tables.priors[key].sd_ln);
+        range.high = range.median * exponential(z * tables.priors[key].sd_ln);
+    };
+    line.max_degC = {line.max_degC.median - off_K, line.max_degC.median, line.max_degC.median + off_K};
+    by_factor(line.et0_mm, PriorKey::et0_normals);
+    by_factor(line.rain_mm, PriorKey::rain_normals);
+}
+
+std::vector<DayAheadLine> weather_lines(const WeatherSeen& seen, const Tables& tables, LocalDay first, LocalDay last) {
     std::vector<DayAheadLine> lines;
     for (auto day = first; day <= last; day += std::chrono::days(1)) {
         std::vector<double> highest, et0, rain;
@@ -32,6 +47,7 @@ std::vector<DayAheadLine> weather_lines(const WeatherSeen& seen, LocalDay first,
         if (!middle) break;
         lines.push_back({.day = day, .max_degC = range_of_members(highest), .et0_mm = range_of_members(et0), .rain_mm = range_of_members(rain),
                          .from = middle->rung == Rung::normals ? "usual" : middle->rung == Rung::published ? "forecast" : "readings"});
+        if (middle->rung == Rung::normals) widen(lines.back(), tables);
     }
     return lines;
 }
@@ -100,8 +116,8 @@ std::vector<HottestDay> hottest_days(const GardenNow& garden, const Configuratio
 
 std::string episode_text(const HeatEpisode& e) {
     const std::string by = e.by == "record" ? "the hottest tenth of these days in other years" : "5 K and more above what is usual";
-    return format_day(e.first) + " to " + format_day(e.last) + ": up to " + plain(e.peak_degC, 0) + " degC, " + plain(10 * e.chance, 0)
-           + " in 10; above " + plain(e.above_degC, 0) + " degC counts here (" + by + ")";
+    return day_words(e.first) + " to " + day_words(e.last) + ", up to " + plain(e.peak_degC, 0) + " degC, a chance of " + plain(10 * e.chance, 0)
+           + " in 10. Above " + plain(e.above_degC, 0) + " degC counts here (" + by + ")";
 }
 
 }  // namespace
@@ -118,7 +134,7 @@ Outcome<AheadAnswer> Garden::ahead(const View& view, int days) {
     const auto today = inside.zone.day_of(view.now);
     const auto last = today + std::chrono::days(days - 1);
     AheadAnswer answer{.from = today, .to = last, .weather_from = garden.weather.from, .members = int(garden.weather.members.size()),
-                       .days = weather_lines(garden.weather, today, last), .walks = {}, .pots = {}, .total_l = {}, .stocks = {}, .heat = {},
+                       .days = weather_lines(garden.weather, inside.tables, today, last), .walks = {}, .pots = {}, .total_l = {}, .stocks = {}, .heat = {},
                        .cautions = {}, .remarks = {}};
     const auto hot = hot_days(garden.weather, garden.heat, inside.tables.prices);
     const auto until = inside.zone.end_of(last);
