@@ -182,7 +182,7 @@ TEST_CASE("conversions that are refused") {
 }
 
 TEST_CASE("words in messages are made safe to print") {
-    CHECK(quoted("a\x01" "b\x7F") == "'a\\x01b\\x7F'");
+    CHECK(quoted(std::string("a\x01" "b\x7F")) == "'a\\x01b\\x7F'");
     CHECK(quoted(std::string(100, 'x')) == "'" + std::string(60, 'x') + "…'");
     CHECK(format(Complaint{"f.yaml", 3, 5, "what", "right"}) == "f.yaml:3:5: what; right");
     CHECK(format(Complaint{"f.yaml", 3, 0, "what", "right"}) == "f.yaml:3: what; right");

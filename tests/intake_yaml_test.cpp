@@ -46,7 +46,7 @@ TEST_CASE("the example configuration has nothing wrong") {
     REQUIRE(c.bays.size() == 2);
     CHECK(c.bays[1].light == "80 %");
     CHECK(c.walks.issue_before == std::chrono::minutes(60));
-    REQUIRE(c.mappings.size() == 2);
+    REQUIRE(c.mappings.size() == 5);
     CHECK(c.mappings[0].separator == ';');
     CHECK(c.mappings[0].span == std::chrono::minutes(10));
     CHECK(c.mappings[0].columns[3].counter);
@@ -112,8 +112,8 @@ TEST_CASE("wrong kinds, empty values and files") {
     CHECK(complaints_of(site + bays + "caution:\n") == Texts{"t.yaml:3:1: the configuration: caution: there is no value; give one or remove the key"});
     CHECK(complaints_of(site + bays + "carry: {can: [5 L]}\n") == Texts{"t.yaml:3:14: carry: can: this is a list, not one value; write one value"});
     CHECK(complaints_of(site + bays + "caution: .nan\n") == Texts{"t.yaml:3:10: the configuration: caution: '.nan' is not a word for it; write low, usual or high"});
-    CHECK(complaints_of(site + bays + "notices: {mail: me}\n") ==
-          Texts{"t.yaml:3:1: the configuration has no key 'notices'; the keys here are bays, carry, caution, doors, drop_folder, site, tables, walks or weather"});
+    CHECK(complaints_of(site + bays + "tellings: {mail: me}\n") ==
+          Texts{"t.yaml:3:1: the configuration has no key 'tellings'; the keys here are bays, carry, caution, doors, drop_folder, notices, site, tables, walks or weather"});
 }
 
 TEST_CASE("a quote that is never closed is told, also where the file ends with a line end") {

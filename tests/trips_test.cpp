@@ -18,7 +18,7 @@ PourLine line(const char* pot, const char* bay, double l, int passes = 1) {
 
 Carry two_taps() {
     Carry c;
-    c.taps = {{"yard", {"south-wall"}}, {"shed", {"back"}}};
+    c.taps = {{.id = "yard", .near = {"south-wall"}, .holds = {}}, {.id = "shed", .near = {"back"}, .holds = {}}};
     return c;
 }
 
