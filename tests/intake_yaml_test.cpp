@@ -49,7 +49,7 @@ TEST_CASE("the example configuration has nothing wrong") {
     REQUIRE(c.mappings.size() == 5);
     CHECK(c.mappings[0].separator == ';');
     CHECK(c.mappings[0].span == std::chrono::minutes(10));
-    CHECK(c.mappings[0].columns[3].counter);
+    CHECK(c.mappings[0].columns[0].counter);
     CHECK(c.mappings[1].rung == Rung::published);
     CHECK(c.mappings[1].columns[1].channel == Channel::surface_downwelling_shortwave_flux_in_air_mean);
 }
