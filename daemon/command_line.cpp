@@ -57,17 +57,17 @@ Fault unknown_command(std::span<const std::string> plain) {
         return {"unknown command " + tubgrove::quoted(word + " " + plain[1]),
                 near.empty() ? word + " " + one_of(seconds) : "perhaps tubgrove " + word + " " + near};
     }
-    // `tubgrove 7 watered 2L` has only forgotten its first word.
-    const auto is_action = [](const std::string& w) { return find_action(w) != nullptr; };
-    if (std::ranges::any_of(plain.subspan(1), is_action)) {
-        std::string line = "tubgrove did";
-        for (const auto& w : plain) line += " " + w;
-        return {"unknown command " + tubgrove::quoted(word), "perhaps " + line};
-    }
     std::vector<std::string> firsts;
     for (const Command& command : commands())
         if (!command.group.empty()) firsts.emplace_back(command.words.substr(0, command.words.find(' ')));
     const std::string near = nearest(word, firsts);
+    // `tubgrove 7 watered 2L` has only forgotten its first word, and `tubgrove dod 7 watered 2L` mistyped it.
+    const auto is_action = [](const std::string& w) { return find_action(w) != nullptr; };
+    if (std::ranges::any_of(plain.subspan(1), is_action)) {
+        std::string line = "tubgrove did";
+        for (const auto& w : plain.subspan(near == "did" ? 1 : 0)) line += " " + w;
+        return {"unknown command " + tubgrove::quoted(word), "perhaps " + line};
+    }
     return {"unknown command " + tubgrove::quoted(word),
             near.empty() ? "tubgrove help lists them" : "perhaps tubgrove " + near};
 }

@@ -49,7 +49,7 @@ constexpr Option note_option[] = {{"--note", "TEXT", Kind::words, "why"}};
 constexpr Option weather_day[] = {{"--day", "DAY", Kind::day, "the day that it speaks of; without it, today"}};
 constexpr Option into_option[] = {{"--into", "DIR", Kind::folder, "the folder to write to; without it, this one"}};
 constexpr Option weather_options[] = {
-    {"--mapping", "NAME", Kind::words, "the mapping in the configuration that explains this file's columns"},
+    {"--mapping", "NAME", Kind::mapping, "the mapping in the configuration that explains this file's columns"},
     {"--source", "NAME", Kind::words, "name of the source; without it, the mapping's or the file's"},
     {"--forecast", "", Kind::nothing, "these are forecasts; needs --issued"},
     {"--issued", "TIME", Kind::time, "when the forecast was issued"},

@@ -19,6 +19,7 @@ enum class Kind : unsigned char {
     walk,
     entry,
     job,
+    mapping,
     number,
     shell,
     command,

@@ -143,11 +143,13 @@ Candidates of_kind(Kind kind, std::span<const std::string> before, std::string_v
             return before.empty() ? first_words() : second_words(before[0]);
         case Kind::pots_then_action:
             return did(before, typed, known);
+        case Kind::job:
+            return named(known.jobs);
+        case Kind::mapping:
+            return named(known.mappings);
         case Kind::nothing:
         case Kind::words:
         case Kind::time:
-        case Kind::job:
-            return named(known.jobs);
         case Kind::entry:
         case Kind::number:
             return {};

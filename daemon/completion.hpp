@@ -11,7 +11,7 @@ namespace tubgrove {
 // What completion needs to know of a garden; asked only when it matters, and never in the way of the shell: what
 // cannot be read gives no candidates.
 struct KnownNames {
-    std::function<std::vector<std::string>()> pots, bays, jobs = {};
+    std::function<std::vector<std::string>()> pots, bays, jobs = {}, mappings = {};
     std::function<std::vector<std::string>(std::string_view set)> of_tables;   // medium, species, rootstock, vigour, stage
 };
 

@@ -168,13 +168,16 @@ std::string draw_entries(const EntriesAnswer& answer, const Zone& zone, Page pag
 
 std::string draw_changes(const ChangesAnswer& answer, std::string_view command, Page page) {
     Drawing drawing(page);
+    if (answer.changes.empty() && !answer.complaints.empty()) return "";   // they say it all
     if (answer.changes.empty()) {
         drawing.paragraph({0, 0}, "Nothing to change: all of it is known already.");
         return drawing.text();
     }
     drawing.paragraph({0, 0}, answer.applied ? "Written:" : "Would change:");
     for (const auto& change : answer.changes) drawing.paragraph({2, 6}, change);
-    if (!answer.applied && !command.empty())
+    if (!answer.complaints.empty())
+        drawing.paragraph({0, 2}, "Nothing is written before all of the file is in order.");
+    else if (!answer.applied && !command.empty())
         drawing.paragraph({0, 2}, "Nothing is written yet; to write it: " + std::string(command));
     return drawing.text();
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <istream>
 #include <ostream>
+#include <utility>
 
 namespace tubgrove {
 namespace {
@@ -41,8 +42,10 @@ std::string Interview::read(const Prompt& prompt) {
     return trimmed_line(line);
 }
 
-std::string Interview::ask(const Prompt& prompt) {
+std::string Interview::ask(const Prompt& asked) {
     if (replaying()) return answers_[next_++];
+    Prompt prompt = asked;
+    if (!taken_back_.empty()) prompt.usual = std::exchange(taken_back_, {});   // what was said before stands in brackets
     const auto note = [&](const std::string& text) {
         Drawing drawing(page_);
         drawing.paragraph({2, 2}, text);
@@ -56,6 +59,7 @@ std::string Interview::ask(const Prompt& prompt) {
                 note("This is the first question.");
                 continue;
             }
+            taken_back_ = answers_.back();
             answers_.pop_back();
             throw Back{};
         }

@@ -57,6 +57,7 @@ private:
     Page page_;
     std::vector<std::string> answers_;
     std::size_t next_ = 0;  // answers before it are replayed
+    std::string taken_back_ = {};  // proposed again for the question that `back` returned to
 };
 
 }  // namespace tubgrove

@@ -4,8 +4,10 @@
 #include "run.hpp"
 
 #include <unistd.h>
+#include <algorithm>
 #include <csignal>
 #include <iostream>
+#include <string_view>
 
 using namespace tubgrove;
 
@@ -23,6 +25,17 @@ void tell(const std::exception& error, std::string line = "") {
     talk(std::cerr, line);
 }
 
+// Whoever asked for JSON is refused in JSON too, as the garden's own refusals are.
+int refused_with(const std::vector<std::string>& lines, int count, char** texts) {
+    if (std::find(texts, texts + count, std::string_view("--json")) != texts + count) {
+        Refusal refusal;
+        for (const auto& line : lines) refusal.what += (refusal.what.empty() ? "" : "\n") + line;
+        std::cout << to_json(refusal) << std::flush;
+    }
+    for (const auto& line : lines) talk(std::cerr, line);
+    return int(ExitStatus::wrong_words);
+}
+
 int left_with(ExitStatus status, const std::vector<std::string>& lines) {
     for (const auto& line : lines) talk(std::cerr, line);
     return int(status);
@@ -34,14 +47,14 @@ int main(int count, char** texts) try {
     const std::vector<std::string> words(texts + 1, texts + count);
     const auto read = read_words(words);
     if (good(read) == nullptr)
-        return left_with(ExitStatus::wrong_words, {fault(read).what + "; " + fault(read).right});
+        return refused_with({fault(read).what + "; " + fault(read).right}, count, texts);
     const Face face{std::cout, std::cerr, page_of(STDOUT_FILENO), good(read)->has("--json")};
     const ExitStatus status = run(*good(read), face);
     std::cout.flush();
     if (!std::cout) return left_with(ExitStatus::machine_fault, {"the answer could not be written out"});
     return int(status);
 } catch (const Refused& refused) {
-    return left_with(ExitStatus::wrong_words, refused.lines);
+    return refused_with(refused.lines, count, texts);
 } catch (const InterviewEnded&) {
     return left_with(ExitStatus::wrong_words, {"ended before the last question; nothing was written"});
 } catch (const Stopped& stopped) {

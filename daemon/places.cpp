@@ -1,5 +1,6 @@
 #include "places.hpp"
 
+#include <pwd.h>
 #include <unistd.h>
 
 #include <cstdlib>
@@ -14,10 +15,17 @@ std::string environment(const char* name) {
     return value == nullptr ? "" : value;
 }
 
+// A timer's job may have no HOME; the machine's list of people knows where a person is at home all the same.
+fs::path home_folder() {
+    if (fs::path said = environment("HOME"); said.is_absolute()) return said;
+    const passwd* person = ::getpwuid(::geteuid());
+    return person == nullptr || person->pw_dir == nullptr ? "" : person->pw_dir;
+}
+
 // A base directory that is not absolute counts as unset, as the XDG specification asks.
 fs::path base(const char* variable, std::string_view under_home) {
     if (const fs::path named = environment(variable); named.is_absolute()) return named;
-    const fs::path home = environment("HOME");
+    const fs::path home = home_folder();
     return home.is_absolute() ? home / under_home : fs::path();
 }
 

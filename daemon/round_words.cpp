@@ -62,7 +62,7 @@ std::string short_text(const Remark& remark) {
     const auto use_l = value_of(remark, "day_use_l"), rooted = value_of(remark, "rooted_pct");
     if (remark.code == "holds-less-than-a-day" && before_walk_h && free_l && use_l)
         return "even filled it is dry about " + counted(std::max(1L, std::lround(*before_walk_h)), "hour", "hours") +
-               " before the next walk (holds " + litres_said(*free_l, 1) + ", uses " + litres_said(*use_l, 1) + ")";
+               " before the next walk (gives " + litres_said(*free_l, 1) + " freely, uses " + litres_said(*use_l, 1) + ")";
     if (remark.code == "new-planting" && rooted && use_l)
         return "roots hold about " + trimmed(*rooted, 0) + std::string(nbsp) + "% of the pot and drink " + litres_said(*use_l, 1) + " today";
     return without_stop(remark.text);

@@ -86,6 +86,13 @@ ExitStatus completed(const Asked& asked, const Places& places, const Face& face)
             return bays;
         });
     };
+    known.mappings = [&] {
+        return quietly(places, [](Garden& garden) {
+            std::vector<std::string> mappings;
+            for (const Mapping& mapping : garden.configuration().mappings) mappings.push_back(mapping.name);
+            return mappings;
+        });
+    };
     known.of_tables = [](std::string_view set) {
         const Names names = names_of(read_tables().value);
         if (set == "medium") return names.media;

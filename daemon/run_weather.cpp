@@ -77,9 +77,13 @@ ExitStatus add_file(Opened& opened, const View& view, const Face& face, WeatherF
 
 ExitStatus add_files(Opened& opened, const Asked& asked, const View& view, const Face& face) {
     WeatherFile file = described(asked, {view.now, opened.garden->zone()});
-    for (const auto& name : asked.arguments)
-        if (name != "-" && !std::filesystem::is_regular_file(name) && !std::filesystem::is_fifo(name))
+    for (const auto& name : asked.arguments) {
+        std::error_code none;
+        if (name == "-") continue;
+        if (std::filesystem::is_directory(name, none)) refuse(tubgrove::quoted(name) + " is a folder", "the names of files in it");
+        if (!std::filesystem::exists(name, none))
             refuse("there is no file " + tubgrove::quoted(name), "the name of a file, or - for standard input");
+    }
     // Several answers are one JSON document too: a list of them.
     const bool listed = face.json && asked.arguments.size() > 1;
     ExitStatus worst = ExitStatus::done;

@@ -111,11 +111,13 @@ bool write_new(const std::filesystem::path& file, std::string_view text) {
 }
 
 std::string read_whole(const std::filesystem::path& file) {
+    std::error_code none;
+    if (std::filesystem::is_directory(file, none)) fail(EISDIR, "cannot read " + file.string());
     errno = 0;
     std::ifstream in(file, std::ios::binary);
     if (!in) fail(errno == 0 ? EIO : errno, "cannot read " + file.string());
     std::string text{std::istreambuf_iterator<char>(in), {}};
-    if (in.bad() || std::filesystem::is_directory(file)) fail(EISDIR, "cannot read " + file.string());
+    if (in.bad()) fail(EIO, "cannot read " + file.string());
     return text;
 }
 

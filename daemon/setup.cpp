@@ -114,7 +114,9 @@ Check day_check(LocalDay today) {
         if (!day)
             return Fault{tubgrove::quoted(said) + " is no date",
                          "a year, a month or a day: 2023, 2023-11 or 2023-11-12"};
-        if (*day > today && said.size() > 4)
+        // A bare year may be the present one, whose first of March is still to come.
+        const bool this_year = said.size() == 4 && said == format_day(today).substr(0, 4);
+        if (*day > today && !this_year)
             return Fault{tubgrove::quoted(said) + " lies ahead", "a day that has been, or today"};
         return format_day(std::min(*day, today));
     };
@@ -365,33 +367,34 @@ FirstGarden ask_for_garden(Interview& interview, const SetupGiven& given) {
 
 std::string configuration_text(const Configuration& c) {
     std::string text =
-        "# The garden as Tubgrove needs to know it. The program reads this file and never writes it;\n"
-        "# after a change, `tubgrove check` says whether all is in order.\n";
+        "# The garden as Tubgrove needs to know it. The program reads this file and\n"
+        "# never writes it; after a change, `tubgrove check` says whether all is in\n"
+        "# order.\n";
     text += "site:\n  name: " + in_quotes(c.site.name) + "\n  latitude: " + decimal(degrees(c.site.latitude)) +
             "     # degrees, north positive\n  longitude: " + decimal(degrees(c.site.longitude)) +
             "    # degrees, east positive\n  elevation: " + decimal(metres(c.site.elevation)) +
             " m\n  timezone: " + c.site.timezone + "\n\n";
     text +=
-        "# light: full, half, shade; shelter: open, usual, sheltered; rain: open, eaves, roof; or a share such as 60 "
-        "%.\n"
-        "# place: ground, balcony, roof, indoors; ground: paving, grass, gravel, soil, decking. Order is the "
-        "walk's.\n"
+        "# light: full, half, shade; shelter: open, usual, sheltered; rain: open, eaves,\n"
+        "# roof; or a share such as 60 %. place: ground, balcony, roof, indoors;\n"
+        "# ground: paving, grass, gravel, soil, decking. Order is the walk's.\n"
         "bays:\n";
     for (const Bay& bay : c.bays)
         text += "  - {id: " + in_quotes(bay.id) + ", light: " + bay.light + ", shelter: " + bay.shelter +
-                ", rain: " + bay.rain + ", place: " + bay.place + ", ground: " + bay.ground +
+                ", rain: " + bay.rain + ",\n     place: " + bay.place + ", ground: " + bay.ground +
                 ", order: " + std::to_string(bay.order) + "}\n";
     text +=
-        "\n# When you walk; the list is issued so long before. The evening's is for hot days only.\nwalks: "
+        "\n# When you walk; the list is issued so long before. The evening's is for hot\n# days only.\nwalks: "
         "{morning: " +
         clock_said(c.walks.morning) + (c.walks.evening ? ", evening: " + clock_said(*c.walks.evening) : "") +
         ", issue_before: " + decimal(double(c.walks.issue_before.count())) + " min}\n\n";
     text +=
-        "# What is carried in a can, how many at once, the smallest mark on it, and how often you go round at most.\n"
+        "# What is carried in a can, how many at once, the smallest mark on it, and how\n"
+        "# often you go round at most.\n"
         "carry: {can: " +
         decimal(litres(c.carry.can)) + " L, cans: " + std::to_string(c.carry.cans) +
         ", mark: " + decimal(litres(c.carry.mark)) + " L, passes: " + std::to_string(c.carry.passes) + "}\n\n";
-    text += "# low: water is dear, a dry hour is forgiven; high: no dry hour is worth a saved litre.\ncaution: " +
+    text += "# low: water is dear, a dry hour is forgiven; high: no dry hour is worth a saved\n# litre.\ncaution: " +
             caution_said(c.caution) + "\n";
     return text;
 }

@@ -98,6 +98,14 @@ TEST_CASE("back forgets one answer, also across sections") {
     CHECK(held.garden.configuration.bays.size() == 1);
 }
 
+TEST_CASE("what was taken back is proposed again, once") {
+    const auto held = interviewed("Garden\n47.9\nback\n\n20.3\nback\n21.5\n340\n\n" + bay + "no\n" + cans + "no\n");
+    CHECK(held.garden.configuration.site.latitude == Degrees(47.9));
+    CHECK(held.garden.configuration.site.longitude == Degrees(21.5));
+    CHECK_THAT(held.shown, ContainsSubstring("[47.9]"));
+    CHECK_THAT(held.shown, ContainsSubstring("[20.3]"));
+}
+
 TEST_CASE("back at the first question is told") {
     CHECK_THAT(interviewed("back\n").shown, ContainsSubstring("first question"));
 }
@@ -160,10 +168,11 @@ TEST_CASE("a pot's id is asked again when it is taken, an action's word or no id
 
 TEST_CASE("dates ahead, unknown stocks and species are refused with a hint") {
     const auto held =
-        interviewed(site + bay + cans + "yes\n7\n40\naple\napple\nM27\nM.27\n2027-01-01\n2026-02-30\ntoday\n\nno\n");
+        interviewed(site + bay + cans + "yes\n7\n40\naple\napple\nM27\nM.27\n2027-01-01\n2031\n2026-02-30\ntoday\n\nno\n");
     REQUIRE_FALSE(held.ended);
     CHECK_THAT(held.shown, ContainsSubstring("perhaps M.27"));
-    CHECK_THAT(held.shown, ContainsSubstring("lies ahead"));
+    CHECK_THAT(held.shown, ContainsSubstring("'2027-01-01' lies ahead"));
+    CHECK_THAT(held.shown, ContainsSubstring("'2031' lies ahead"));
     CHECK_THAT(held.shown, ContainsSubstring("is no date"));
     CHECK(held.garden.pots[0].planted == "2026-04-10");
 }

@@ -36,6 +36,8 @@ std::vector<std::string> completed(std::vector<std::string> words) {
     KnownNames known;
     known.pots = [] { return std::vector<std::string>{"7", "8", "trough"}; };
     known.bays = [] { return std::vector<std::string>{"south-wall", "steps"}; };
+    known.jobs = [] { return std::vector<std::string>{"7.thin.2026"}; };
+    known.mappings = [] { return std::vector<std::string>{"roof-station"}; };
     known.of_tables = [](std::string_view set) {
         using Names = std::vector<std::string>;
         if (set == "stage") return Names{"green-tip", "full-bloom"};
@@ -140,6 +142,7 @@ TEST_CASE("wrong words are refused with the nearest right ones") {
     CHECK(refused("ruond") == "unknown command 'ruond'; perhaps tubgrove round");
     CHECK(refused("pot lst") == "unknown command 'pot lst'; perhaps tubgrove pot list");
     CHECK_THAT(refused("pot"), ContainsSubstring("needs another word"));
+    CHECK(refused("dod 7 watered 2.5L") == "unknown command 'dod'; perhaps tubgrove did 7 watered 2.5L");
     CHECK(refused("7 watered 2.5L") == "unknown command '7'; perhaps tubgrove did 7 watered 2.5L");
     CHECK(refused("xylophone") == "unknown command 'xylophone'; tubgrove help lists them");
     CHECK(refused("did 7 watered 2L --nota x") == "unknown option '--nota'; perhaps --note");
@@ -191,6 +194,12 @@ TEST_CASE("completion: facts, files and nothing where nothing is known") {
     // An example is no candidate: a lone one would be put in as if it had been meant.
     CHECK(completed({"did", "7", "watered", ""}).empty());
     CHECK(completed({"did", "7", "crown", ""}).empty());
+    CHECK(completed({"did", "7", "watered", "2L", "--note", ""}).empty());
+    CHECK(completed({"did", "7", "watered", "2L", "--when", ""}).empty());
+    CHECK(completed({"weather", "add", "--source", ""}).empty());
+    CHECK(completed({"strike", ""}).empty());
+    CHECK(completed({"weather", "add", "--mapping", ""}) == std::vector<std::string>{"roof-station"});
+    CHECK(completed({"job", "done", ""}) == std::vector<std::string>{"7.thin.2026"});
     CHECK(completed({"pot", "change", "7", "container.size="}).empty());
     CHECK(completed({"weather", "add", ""}) == std::vector<std::string>{":files"});
     CHECK(completed({"completion", ""}) == std::vector<std::string>{"bash", "zsh", "fish"});
