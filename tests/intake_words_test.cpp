@@ -72,7 +72,7 @@ TEST_CASE("facts that are refused, with what would be right") {
     CHECK(refused_fact("container.size=15gal") ==
           "container.size: the unit 'gal' may be a US or an imperial measure; write US_liquid_gallon (3.785 L) or imperial_gallon (4.546 L)");
     CHECK(refused_fact("container.size=2,5L") == "container.size: '2,5L' has a decimal comma; write 2.5 L");
-    CHECK(refused_fact("container.size=0.01L") == "container.size: '0.01L' is out of range; 0.2 L to 2000 L is allowed");
+    CHECK(refused_fact("container.size=0.01L") == "container.size: '0.01L' is out of range; 0.3 L to 2000 L is allowed");
     CHECK(refused_fact("bay=south-wal") == "bay: 'south-wal' is not a bay of the configuration; did you mean south-wall?");
     CHECK(refused_fact("bay=porch") == "bay: 'porch' is not a bay of the configuration; known are south-wall or steps");
     CHECK(refused_fact("tree.a.leaves=many") == "tree.a.leaves: 'many' is not a word for it; write few, usual or dense");
@@ -255,16 +255,48 @@ TEST_CASE("the daybook as CSV reads back") {
     e.note = "said \"enough\",\nthen left";
     e.round = "2026-07-14-morning";
     e.strikes = 11;
-    auto csv = write_daybook(std::array{e}, *Zone::find("Europe/Budapest"));
+    auto csv = write_daybook(std::array{e}, {}, *Zone::find("Europe/Budapest"));
     CHECK(csv == "id,when,learned,clock,pot,action,values,by,note,round,strikes\r\n"
                  "12,2026-07-14T07:10:00+02:00,2026-07-14T07:12:00+02:00,phone,7,watered,amount_l=2.5;odd\\;key=a\\=b\\\\c,Ada,"
                  "\"said \"\"enough\"\",\nthen left\",2026-07-14-morning,11\r\n");
     auto read = read_daybook("d.csv", csv);
     CHECK(messages(read.complaints) == Texts{});
-    REQUIRE(read.value.size() == 1);
-    const auto& back = read.value[0];
+    REQUIRE(read.value.entries.size() == 1);
+    const auto& back = read.value.entries[0];
     CHECK((back.id == e.id && back.pot == e.pot && back.action == e.action && back.values == e.values && back.when == e.when));
     CHECK((back.learned == e.learned && back.clock == e.clock && back.by == e.by && back.note == e.note && back.round == e.round && back.strikes == e.strikes));
+}
+
+TEST_CASE("the lists that a daybook answers go along with it") {
+    ListInDaybook list, nothing;
+    list.round.id = "2026-07-14-morning";
+    list.round.issued = *parse_rfc3339("2026-07-14T06:00:00+02:00");
+    list.learned = list.round.issued;
+    PourLine line;
+    line.pot = "7";
+    line.pour_l = 2.5;
+    line.passes = 2;
+    line.until = Until::run_through;
+    list.round.pours = {line};
+    nothing.round.id = "2026-07-15-morning";
+    const auto zone = *Zone::find("Europe/Budapest");
+    const auto csv = write_daybook({}, std::array{list, nothing}, zone);
+    CHECK(csv.ends_with(",2026-07-14T06:00:00+02:00,2026-07-14T06:00:00+02:00,board,,issued,,,,2026-07-14-morning,\r\n"
+                        ",2026-07-14T06:00:00+02:00,2026-07-14T06:00:00+02:00,board,7,listed,passes=2;pour_l=2.5;until=run-through,,,2026-07-14-morning,\r\n"
+                        ",1970-01-01T01:00:00+01:00,1970-01-01T01:00:00+01:00,board,,issued,,,,2026-07-15-morning,\r\n"));
+    const auto read = read_daybook("d.csv", csv);
+    CHECK(messages(read.complaints) == Texts{});
+    REQUIRE(read.value.lists.size() == 2);
+    REQUIRE(read.value.lists[0].round.pours.size() == 1);
+    const auto& back = read.value.lists[0].round.pours[0];
+    CHECK((back.pot == "7" && back.pour_l == 2.5 && back.passes == 2 && back.until == Until::run_through));
+    CHECK(read.value.lists[1].round.pours.empty());
+    const std::string head = "id,when,learned,clock,pot,action,values,by,note,round,strikes\n";
+    const auto bad = read_daybook("d.csv", head + ",2026-07-14T06:00:00Z,2026-07-14T06:00:00Z,board,7,listed,pour_l=2;passes=1,,,2026-07-14-morning,\n"
+                                                  ",2026-07-14T06:00:00Z,2026-07-14T06:00:00Z,board,7,listed,pour_l=many,,,2026-07-14-morning,\n");
+    REQUIRE(bad.complaints.size() == 2);
+    CHECK(bad.complaints[0].what == "the list of this line is not above it");
+    CHECK(bad.complaints[1].what == "this is no line of a list");
 }
 
 TEST_CASE("bad lines of a daybook are refused one by one") {
@@ -282,7 +314,7 @@ TEST_CASE("bad lines of a daybook are refused one by one") {
                                              "d.csv:4:53: there is no action; write what was done, such as watered",
                                              "d.csv:4:58: strikes: '0' is not an entry's number; write a whole number from 1",
                                              "d.csv:5: the line has 3 cells; give 11", "d.csv:6: a quote is not closed; repair or remove the line"});
-    CHECK(read.value.size() == 1);
+    CHECK(read.value.entries.size() == 1);
     CHECK(messages(read_daybook("d.csv", "").complaints) == Texts{"d.csv: the file is empty; begin with id,when,learned,clock,pot,action,values,by,note,round,strikes"});
     CHECK(messages(read_daybook("d.csv", "a,b\n").complaints) ==
           Texts{"d.csv:1: this is not a daybook: its first line differs; begin with id,when,learned,clock,pot,action,values,by,note,round,strikes"});

@@ -31,10 +31,14 @@ Outcome<std::vector<Entry>> Garden::Inside::write(const View& view, std::vector<
         for (std::size_t i = 0; i < ids.size(); ++i) entries[i].id = ids[i];
         return entries;
     } catch (const LearnedBehind& behind) {
-        return Refusal{"at " + format_rfc3339(view.now, zone) + " nothing more can be written: something was learned at " +
-                           format_rfc3339(behind.newest(), zone),
-                       "a moment from then on, or the present without --at"};
+        return learned_behind(view, zone, behind);
     }
+}
+
+Refusal learned_behind(const View& view, const Zone& zone, const LearnedBehind& behind) {
+    return {"at " + format_rfc3339(view.now, zone) + " nothing more can be written: something was learned at " +
+                format_rfc3339(behind.newest(), zone),
+            "a moment from then on, or the present without --at"};
 }
 
 const PotLife* find_life(const std::vector<PotLife>& lives, std::string_view pot) {
@@ -57,9 +61,15 @@ Refusal refusal_of(const Complaints& complaints) {
     Refusal refusal;
     for (const auto& complaint : complaints) {
         if (!refusal.what.empty()) refusal.what += '\n';
-        refusal.what += complaints.size() == 1 ? complaint.what : format(complaint);
+        if (complaints.size() > 1) {
+            refusal.what += format(complaint);
+            continue;
+        }
+        auto where_and_what = complaint;
+        where_and_what.right.clear();
+        refusal.what = format(where_and_what);
+        refusal.right = complaint.right;
     }
-    if (complaints.size() == 1) refusal.right = complaints.front().right;
     return refusal;
 }
 

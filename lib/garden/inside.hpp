@@ -36,6 +36,8 @@ struct Garden::Inside {
     bool newer_input(const IssuedRound& stored, const View& view) const;
     // Whether a list of the view's day has been issued.
     bool latest_stored(const View& view) const;
+    // A moment still to come, in a garden that has lived by the machine's clock until now.
+    bool looks_ahead(const View& view) const;
     Outcome<RoundAnswer> stored_round(const View& view, LocalDay day, std::string_view walk) const;
     // Puts the care jobs on a list that is otherwise whole; `before` is the walk's list shown before, if any.
     void add_jobs(Round& round, const GardenNow& garden, const Round* before) const;
@@ -43,6 +45,8 @@ struct Garden::Inside {
     Outcome<RoundAnswer> issue(const View& view, const GardenNow& garden, const Walk& walk, const IsHot& hot);
 };
 
+// The refusal of a write under --at that would rewrite the past.
+Refusal learned_behind(const View& view, const Zone& zone, const LearnedBehind& behind);
 // The refusal for a pot that is not there, with the nearest id; empty when it lives at `t`.
 std::optional<Refusal> not_here(const std::vector<PotLife>& lives, std::string_view pot, Instant t);
 // The pots with a tree at `t`, as they are walked past: by bay, then by label.

@@ -1,7 +1,11 @@
 // Use cases of the daybook: writing what was done, striking, reading, taking it along.
 #include "garden/inside.hpp"
+#include "garden/json.hpp"
+#include "garden/round_reader.hpp"
 #include "intake/daybook_csv.hpp"
 #include "intake/garden_file.hpp"
+#include "intake/quantity.hpp"
+#include "plan/plain_text.hpp"
 
 #include <algorithm>
 
@@ -23,7 +27,8 @@ const IssuedWalk* walk_named(const GardenPast& past, const RoundName& name) {
 }
 
 bool listed(const IssuedWalk* walk, const std::string& pot) {
-    return walk && std::ranges::find(walk->round.pours, pot, &PourLine::pot) != walk->round.pours.end();
+    const auto on = [&](const Round& round) { return std::ranges::find(round.pours, pot, &PourLine::pot) != round.pours.end(); };
+    return walk && (on(walk->round) || std::ranges::any_of(walk->earlier, on));   // one that had its pour is on no later one
 }
 
 Outcome<Entry> round_entry(const Did& did, const GardenPast& past, Entry entry) {
@@ -42,11 +47,23 @@ Outcome<Entry> round_entry(const Did& did, const GardenPast& past, Entry entry) 
     return entry;
 }
 
+// The litres on the rim, where they were stated.
+std::optional<double> rim_l(const Facts& facts) {
+    const auto size = facts.find("container.size");
+    if (size == facts.end()) return std::nullopt;
+    const auto litres = parse_number(size->second.substr(0, size->second.find(' ')), 0, 1e6);
+    return good(litres) ? std::optional(*good(litres)) : std::nullopt;
+}
+
 // What a pot's entry needs beyond its words; a sentence for what was odd but kept.
 std::optional<Refusal> check_pot_entry(const Did& did, const PotLife& life, const IssuedWalk* walk, const Entry& entry,
                                        const Zone& zone, std::vector<std::string>& remarks) {
     if (entry.when < life.facts.front().since)
         remarks.push_back("pot " + life.id + " was added later than this; the entry is kept");
+    const auto poured_l = did.action == "watered" || did.action == "ran-through" ? number(entry, "amount_l") : std::nullopt;
+    if (const auto rim = rim_l(life.facts_at(entry.when).facts); poured_l && rim && *poured_l > *rim)
+        remarks.push_back("pot " + life.id + ": " + litres_text(*poured_l) + " is more than its " + litres_text(*rim) +
+                          "; the entry is kept, strike it if it was a slip");
     if (did.action == "ran-through" && !did.values.contains("amount_l") && !listed(walk, life.id))
         return Refusal{"pot " + life.id + " is not on a list, so the litres are not known", "did " + life.id + " ran-through 2L"};
     if (did.action == "skipped" && !listed(walk, life.id))
@@ -140,6 +157,56 @@ Outcome<DaybookAnswer> Garden::daybook(const View& view, std::string_view pot, s
     return answer;
 }
 
+namespace {
+
+std::vector<ListInDaybook> lists_seen(const Store& store, const View& view) {
+    std::vector<ListInDaybook> lists;
+    for (const auto& issued : store.rounds(LocalDay{}, LocalDay{} + std::chrono::days(400000), learned_until(view)))
+        if (issued.issued <= view.now)
+            lists.push_back({.round = round_lines_from_json(store.round(issued.id).value().json), .learned = issued.learned});
+    std::ranges::stable_sort(lists, {}, &ListInDaybook::learned);
+    return lists;
+}
+
+// A list from a file stands in the store as one that was issued here; empty when its name is none.
+std::optional<IssuedRound> issued_round(ListInDaybook& list, const Garden::Inside& inside) {
+    const auto name = parse_round_name(list.round.id);
+    if (!name) return std::nullopt;
+    list.round.day = name->day;
+    list.round.walk = name->walk;
+    list.round.site = inside.configuration.site.name;
+    list.round.inputs_until = list.round.issued;
+    list.round.model = model_version;
+    for (const auto& line : list.round.pours) list.round.total_l += line.pour_l;
+    return IssuedRound{.id = list.round.id, .day = name->day, .walk = name->walk, .issued = list.round.issued, .learned = list.learned,
+                       .inputs_until = list.round.issued, .inputs = {}, .model = std::string(model_version), .configuration = {}, .tables = {},
+                       .json = to_json(RoundAnswer{.round = list.round, .fresh = false, .changed = {}}, inside.zone)};
+}
+
+// All in one transaction, in the order in which it was learned, so that the past of the new place replays as the old one's.
+std::optional<Refusal> take_in(const View& view, Garden::Inside& inside, std::span<const Entry> entries, std::span<const IssuedRound> rounds) {
+    const auto behind = view.replay ? Behind::refuse : Behind::lift;
+    const RoundDocuments documents{.configuration = inside.configuration_text, .tables = inside.tables_text};
+    try {
+        inside.store.together([&] {
+            auto round = rounds.begin();
+            const auto put_until = [&](Instant learned) {
+                for (; round != rounds.end() && round->learned <= learned; ++round) (void)inside.store.put_round(*round, documents, behind);
+            };
+            for (const auto& entry : entries) {
+                put_until(entry.learned);
+                inside.store.append(entry, behind);
+            }
+            put_until(Instant::max());
+        });
+    } catch (const LearnedBehind& error) {
+        return learned_behind(view, inside.zone, error);
+    }
+    return std::nullopt;
+}
+
+}  // namespace
+
 Outcome<ExportAnswer> Garden::export_all(const View& view) {
     auto entries = entries_seen(inside_->store, view);
     std::vector<GardenPot> pots;
@@ -150,7 +217,7 @@ Outcome<ExportAnswer> Garden::export_all(const View& view) {
         for (const auto& [key, value] : now.facts) pot.facts.push_back({key, value});
         pots.push_back(std::move(pot));
     }
-    return ExportAnswer{write_garden(pots), write_daybook(entries, inside_->zone)};
+    return ExportAnswer{write_garden(pots), write_daybook(entries, lists_seen(inside_->store, view), inside_->zone)};
 }
 
 Outcome<ChangesAnswer> Garden::take_daybook(const View& view, std::string_view file_name, std::string_view csv, bool apply) {
@@ -162,17 +229,25 @@ Outcome<ChangesAnswer> Garden::take_daybook(const View& view, std::string_view f
         return Refusal{"this garden has a daybook already", "take a daybook into an empty data folder"};
     // Ids are given anew in the file's order; the strikes follow them.
     std::map<std::int64_t, std::int64_t> new_id;
-    for (std::size_t i = 0; i < read.value.size(); ++i) new_id[read.value[i].id] = std::int64_t(i) + 1;
-    for (auto& entry : read.value) {
+    auto& entries = read.value.entries;
+    for (std::size_t i = 0; i < entries.size(); ++i) new_id[entries[i].id] = std::int64_t(i) + 1;
+    std::vector<IssuedRound> rounds;
+    for (auto& list : read.value.lists) {
+        auto issued = issued_round(list, *inside_);
+        if (!issued) return Refusal{tubgrove::quoted(list.round.id) + " is not a list's name", "an id such as 2026-07-14-morning"};
+        rounds.push_back(std::move(*issued));
+    }
+    std::ranges::stable_sort(rounds, {}, &IssuedRound::learned);
+    for (auto& entry : entries) {
         if (!entry.strikes) continue;
         if (!new_id.contains(*entry.strikes))
             return Refusal{"entry " + std::to_string(entry.id) + " strikes an entry that the file does not hold", "the whole daybook"};
         entry.strikes = new_id[*entry.strikes];
     }
-    answer.changes.push_back(std::to_string(read.value.size()) + " entries");
+    answer.changes.push_back(std::to_string(entries.size()) + " entries");
+    if (!rounds.empty()) answer.changes.push_back(std::to_string(rounds.size()) + (rounds.size() == 1 ? " list" : " lists") + " that they speak of");
     if (apply) {
-        auto written = inside_->write(view, std::move(read.value));
-        if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
+        if (auto refusal = take_in(view, *inside_, entries, rounds)) return *refusal;
         answer.applied = true;
     }
     return answer;

@@ -26,6 +26,13 @@ Refusal no_mapping(const Configuration& configuration, std::string_view name) {
             names.empty() ? "a mapping under `weather:`" : "one of " + one_of(names)};
 }
 
+// A file that is not in our own layout may be one that the configuration explains.
+std::string mappings_hint(const Configuration& configuration) {
+    std::string names;
+    for (const auto& mapping : configuration.mappings) names += (names.empty() ? "" : ", ") + mapping.name;
+    return "; a file in another layout needs --mapping NAME, and there " + std::string(configuration.mappings.size() == 1 ? "is " : "are ") + names;
+}
+
 Series series_of(const WeatherFile& file, const Mapping* mapping, const Site& site) {
     Series series;
     series.source = !file.source.empty() ? file.source
@@ -114,15 +121,17 @@ Outcome<IngestAnswer> Garden::weather_add(const View& view, std::istream& in, co
     try {
         auto taken = mapping ? read_weather(in, file.name, *mapping, inside_->zone, sink, progress)
                              : read_weather_csv(in, file.name, inside_->zone, sink, progress);
-        if (!taken.usable) return refusal_of(taken.complaints);
+        if (!taken.usable) {
+            auto refusal = refusal_of(taken.complaints);
+            if (!mapping && !configuration.mappings.empty()) refusal.right += mappings_hint(configuration);
+            return refusal;
+        }
         for (const auto& first : taken.first_counts)
             if (auto lost = lost_between(inside_->store, series, first, inside_->zone)) answer.remarks.push_back(std::move(*lost));
         answer.refused_count = taken.refused;
         for (const auto& complaint : taken.complaints) answer.refused.push_back(format(complaint));
     } catch (const LearnedBehind& behind_error) {
-        return Refusal{"at " + format_rfc3339(view.now, inside_->zone) + " nothing more can be written: something was learned at " +
-                           format_rfc3339(behind_error.newest(), inside_->zone),
-                       "a moment from then on, or the present without --at"};
+        return learned_behind(view, inside_->zone, behind_error);
     }
     return answer;
 }
@@ -138,8 +147,7 @@ Outcome<IngestAnswer> Garden::weather_note(const View& view, std::span<const std
         for (const auto& [series, observation] : by_hand(note.value, {inside_->zone.start_of(on), inside_->zone.end_of(on)}))
             add(answer, inside_->store.ingest(series, {&observation, 1}, view.now, view.replay ? Behind::refuse : Behind::lift));
     } catch (const LearnedBehind& behind) {
-        return Refusal{"something was learned at " + format_rfc3339(behind.newest(), inside_->zone) + ", after this moment",
-                       "a moment from then on, or the present without --at"};
+        return learned_behind(view, inside_->zone, behind);
     }
     if (!note.value.word.empty()) {
         auto entry = inside_->entry(view, {}, "weather");

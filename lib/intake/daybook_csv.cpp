@@ -1,6 +1,7 @@
 #include "intake/daybook_csv.hpp"
 
 #include "intake/csv.hpp"
+#include "intake/quantity.hpp"
 #include "intake/yaml_tree.hpp"
 
 #include <algorithm>
@@ -118,6 +119,49 @@ Entry entry_of(const CsvReader& row, Line& line) {
     return entry;
 }
 
+constexpr const char *issued_row = "issued", *listed_row = "listed", *run_through = "run-through";
+
+// A pour as a row of the list tells it; empty when a value is missing or out of range.
+std::optional<PourLine> pour_in(const std::string& pot, const std::map<std::string, std::string>& values) {
+    const auto value = [&](const char* key) {
+        const auto found = values.find(key);
+        return found == values.end() ? std::string() : found->second;
+    };
+    const auto pour_l = parse_number(value("pour_l"), 0, 10000);
+    const auto passes = parse_count(value("passes"), 1, 10);
+    if (pot.empty() || good(pour_l) == nullptr || good(passes) == nullptr) return std::nullopt;
+    PourLine line;
+    line.pot = line.label = pot;
+    line.pour_l = *good(pour_l);
+    line.passes = int(*good(passes));
+    line.until = value("until") == run_through ? Until::run_through : Until::amount;
+    return line;
+}
+
+void take_list_row(const CsvReader& row, Line& line, std::vector<ListInDaybook>& lists) {
+    if (row.cell(5) == issued_row) {
+        ListInDaybook list;
+        list.round.id = line.text(9);
+        list.round.issued = line.time(1);
+        list.learned = line.time(2);
+        lists.push_back(std::move(list));
+        return;
+    }
+    const auto values = values_of(row.cell(6));
+    const auto pour = good(values) == nullptr ? std::nullopt : pour_in(line.text(4), *good(values));
+    if (!pour) line.complain(6, {"this is no line of a list", "write pour_l=2.5;passes=1;until=run-through"});
+    else if (lists.empty() || lists.back().round.id != row.cell(9)) line.complain(9, {"the list of this line is not above it", "keep the rows in their order"});
+    else lists.back().round.pours.push_back(*pour);
+}
+
+std::string entry_row(const Entry& e, const std::string& id, const Zone& zone) {
+    const std::array cells{id, format_rfc3339(e.when, zone), format_rfc3339(e.learned, zone), std::string(clocks[std::size_t(e.clock)]),
+                           e.pot, e.action, values_cell(e.values), e.by, e.note, e.round, e.strikes ? std::to_string(*e.strikes) : std::string()};
+    std::string text;
+    for (std::size_t i = 0; i < cells.size(); ++i) text += (i > 0 ? "," : "") + csv_cell(cells[i]);
+    return text + "\r\n";
+}
+
 bool good_head(CsvReader& row, Line& line) {
     if (std::ranges::equal(row.cells(), heads)) return true;
     line.complain(row.cells().size(), {"this is not a daybook: its first line differs", fmt::format("begin with {}", fmt::join(heads, ","))});
@@ -126,19 +170,29 @@ bool good_head(CsvReader& row, Line& line) {
 
 }  // namespace
 
-std::string write_daybook(std::span<const Entry> entries, const Zone& zone) {
+std::string write_daybook(std::span<const Entry> entries, std::span<const ListInDaybook> lists, const Zone& zone) {
     auto text = fmt::format("{}\r\n", fmt::join(heads, ","));
-    for (const auto& e : entries) {
-        const std::array cells{std::to_string(e.id), format_rfc3339(e.when, zone), format_rfc3339(e.learned, zone), std::string(clocks[std::size_t(e.clock)]),
-                               e.pot, e.action, values_cell(e.values), e.by, e.note, e.round, e.strikes ? std::to_string(*e.strikes) : std::string()};
-        for (std::size_t i = 0; i < cells.size(); ++i) text += (i > 0 ? "," : "") + csv_cell(cells[i]);
-        text += "\r\n";
+    for (const auto& e : entries) text += entry_row(e, std::to_string(e.id), zone);
+    for (const auto& list : lists) {
+        Entry row;
+        row.when = list.round.issued;
+        row.learned = list.learned;
+        row.round = list.round.id;
+        row.action = issued_row;
+        text += entry_row(row, "", zone);
+        row.action = listed_row;
+        for (const auto& line : list.round.pours) {
+            row.pot = line.pot;
+            row.values = {{"pour_l", decimal(line.pour_l)}, {"passes", std::to_string(line.passes)},
+                          {"until", line.until == Until::run_through ? run_through : "amount"}};
+            text += entry_row(row, "", zone);
+        }
     }
     return text;
 }
 
-Read<std::vector<Entry>> read_daybook(std::string_view file, std::string_view csv) {
-    Read<std::vector<Entry>> read;
+Read<DaybookFile> read_daybook(std::string_view file, std::string_view csv) {
+    Read<DaybookFile> read;
     read.complaints = check_bytes(file, csv);
     if (!read.complaints.empty()) return read;
     std::istringstream in{std::string(csv)};
@@ -156,8 +210,10 @@ Read<std::vector<Entry>> read_daybook(std::string_view file, std::string_view cs
             line.complain(99, {row.too_long() ? "the line is longer than 64 KiB" : "a quote is not closed", "repair or remove the line"});
         else if (row.cells().size() != heads.size())
             line.complain(99, {fmt::format("the line has {} cells", row.cells().size()), fmt::format("give {}", heads.size())});
+        else if (row.cell(0).empty() && (row.cell(5) == issued_row || row.cell(5) == listed_row))
+            take_list_row(row, line, read.value.lists);
         else if (auto entry = entry_of(row, line); read.complaints.size() == before)
-            read.value.push_back(std::move(entry));
+            read.value.entries.push_back(std::move(entry));
     }
     return read;
 }

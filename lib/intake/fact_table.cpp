@@ -15,7 +15,7 @@ constexpr std::array table{
     FactRow{"bay", name, "", 0, 0, "bay", "where the pot stands", "south-wall"},
     FactRow{"medium", name, "", 0, 0, "medium", "what fills the pot", "bark_peat_sand"},
     FactRow{"container.form", word, "", 0, 0, "round|square|oblong|oval|bag", "plan of the pot; bag is a fabric bag", "round"},
-    FactRow{"container.size", quantity, "L", 0.2, 2000, "", "litres as printed on the rim", "40 L"},
+    FactRow{"container.size", quantity, "L", 0.3, 2000, "", "litres as printed on the rim", "40 L"},
     FactRow{"container.top", quantity, "cm", 5, 300, "", "inner width at the top; of an oblong the long side", "42 cm"},
     FactRow{"container.base", quantity, "cm", 3, 300, "", "inner width at the base", "34 cm"},
     FactRow{"container.top_across", quantity, "cm", 5, 300, "", "short side at the top of an oblong or oval", "30 cm"},

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 #include <fmt/format.h>
 
@@ -65,7 +66,9 @@ Parsed<std::string> one_quantity(const FactRow& row, std::string_view value, boo
     if (!number) return fault(parsed);
     if (row.unit == "d" && *number != double(long(*number)))
         return Fault{fmt::format("{} is not a whole number of days", quoted(value)), "write it like 2 d"};
-    return fmt::format("{} {}", decimal(*number), row.unit);
+    // 5 US gallons are 18.9271 L: more digits than anybody measures only get in the way.
+    constexpr double finest = 1e4;
+    return fmt::format("{} {}", decimal(std::round(*number * finest) / finest), row.unit);
 }
 
 Parsed<std::string> pair_of(FactRow row, std::string_view value, bool decimal_comma) {

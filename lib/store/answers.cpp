@@ -50,4 +50,16 @@ std::optional<KeptAnswer> Store::answer_once(std::string_view key, const std::fu
     });
 }
 
+void Store::together(const std::function<void()>& work) {
+    auto& inside = *inside_;
+    guarded(inside.file, [&] {
+        if (inside.within_work) return work();
+        require_room(inside.file, room_to_write_bytes);
+        SQLite::Transaction transaction(inside.database, SQLite::TransactionBehavior::IMMEDIATE);
+        const Within joined(inside.within_work);
+        work();
+        transaction.commit();
+    });
+}
+
 }  // namespace tubgrove

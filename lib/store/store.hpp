@@ -235,6 +235,9 @@ public:
     // At the start of a program: what an earlier one left under way becomes unsure. Gives those.
     std::vector<Telling> tellings_cut_off(Instant now);
 
+    // What the work writes through this store is one transaction: all of it, or nothing when it throws.
+    void together(const std::function<void()>& work);
+
     // A cache in a file of its own, which may be deleted at any time: a miss, a damaged file or a full disk is never
     // an error. Of each pot the four states put last are kept.
     void cache_put(std::span<const CachedState> states) noexcept;
