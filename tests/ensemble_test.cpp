@@ -97,6 +97,19 @@ TEST_CASE("a round answered with none leaves the pot as it was, all of it wets i
     CHECK(median_missing_l(all.at(walk + hours(2))) < median_missing_l(none.at(walk + hours(2))) - 1);
 }
 
+TEST_CASE("all as listed, day after day, teaches nothing of a pot whose gardener never tells what ran through") {
+    PotLife mute = life(), telling = life();
+    for (int day = 150; day < 157; ++day) {
+        Listed line{"r" + std::to_string(day), 6, 2, Until::run_through, 1.0, 0.8, {}};
+        telling.happened(telling.midnight(day) + hours(7), line);
+        line.tells = false;
+        mute.happened(mute.midnight(day) + hours(7), line);
+    }
+    const Ensemble kept = mute.at(mute.midnight(157)), moved = telling.at(telling.midnight(157));
+    CHECK(effective_size(kept.weights) == Approx(double(kept.size())));
+    CHECK(effective_size(moved.weights) < 0.9 * double(moved.size()));
+}
+
 TEST_CASE("water that ran through early says that little was missing") {
     PotLife early = life(), late = life();
     const Instant walk = early.midnight(157) + hours(7);

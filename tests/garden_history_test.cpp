@@ -94,6 +94,23 @@ TEST_CASE("a repotted tree brings what it stood in along as its root ball") {
     CHECK(fact({two, repotted({{"container.size", "60 L"}, {"tree.b", "gone"}})}, "tree.b.ball") == "none");
 }
 
+TEST_CASE("a planting told later or corrected tells since when roots have grown in the pot, where nothing else did") {
+    const auto since = [](std::vector<Entry> entries) { return format_day(pot_lives(entries, zone).front().facts.back().in_this_pot_since); };
+    const auto changed = [](const char* key, const char* value) { return entry(2, "7", "changed", "2026-06-01T10:00:00+02:00", {{key, value}}); };
+    CHECK(since({added()}) == "2026-05-01");
+    CHECK(since({added(), changed("tree.a.planted", "2023-11-12")}) == "2023-11-12");
+    CHECK(since({added(), changed("tree.a.leaves", "dense")}) == "2026-05-01");
+    auto told = added();
+    told.values["tree.a.planted"] = "2026-05-01";
+    CHECK(since({told, changed("tree.a.planted", "2025-05-01")}) == "2025-05-01");
+    CHECK(since({told, changed("tree.b.planted", "2026-05-30")}) == "2026-05-01");   // a second tree beside a rooted one
+    told.values["tree.a.planted"] = "2020-03-01";                                    // an older tree, potted this May
+    CHECK(since({told, changed("tree.a.planted", "2019-03-01")}) == "2026-05-01");
+    auto earlier = added();
+    earlier.learned = at("2026-05-20T08:00:00+02:00");                               // the day was stated
+    CHECK(since({earlier, changed("tree.a.planted", "2019-03-01")}) == "2026-05-01");
+}
+
 TEST_CASE("a listed pot without a word is a silent line once its walk is over, and nothing before") {
     auto past = past_of({added()}, {issued("2026-05-10", 2)});
     CHECK(only<Listed>(history(past, "2026-05-10T12:00:00+02:00")).empty());
@@ -154,6 +171,77 @@ TEST_CASE("an answer speaks of the revision that was read, not of a later one th
     CHECK(lines[0].pour_l == 2);
     CHECK(lines[0].share == 1.0);
     CHECK(whole.events[0].at == at("2026-05-10T07:00:00+02:00"));   // at the walk, not at the later revision
+}
+
+TEST_CASE("a pot of a list answered with all rests on the same walk, and is decided anew hours later or once it is felt dry") {
+    const auto had = [](std::vector<Entry> more, const IssuedWalk& walk, const char* now) {
+        std::vector<Entry> entries{added()};
+        for (auto& e : more) entries.push_back(std::move(e));
+        return had_its_pour(pot_lives(entries, zone).front(), walk, morning_walk(Walks{}, zone, on("2026-05-11")), at(now));
+    };
+    const auto felt = [](const char* what) { return entry(3, "7", "felt", "2026-05-10T07:25:00+02:00", {{"class", what}}); };
+    const auto watered = entry(2, "7", "watered", "2026-05-10T07:22:00+02:00", {{"amount_l", "1"}});
+    const char* soon = "2026-05-10T07:30:00+02:00";
+    auto walk = issued("2026-05-10", 4);
+    CHECK_FALSE(had({}, walk, soon));
+    CHECK_FALSE(had({watered}, walk, soon));                     // pot by pot, the rest of it may still be wanted
+    walk.tell({.share = 1.0, .by = 4, .at = at("2026-05-10T07:20:00+02:00")});
+    CHECK(had({}, walk, soon));
+    CHECK(had({watered}, walk, soon));                           // all, and this one got something else
+    CHECK_FALSE(had({felt("dry")}, walk, soon));
+    CHECK(had({felt("wet")}, walk, soon));
+    CHECK_FALSE(had({}, walk, "2026-05-10T11:00:00+02:00"));     // who asks at eleven sets out anew
+    walk.tell({.share = 0.5, .by = 5, .at = at("2026-05-10T07:21:00+02:00")});
+    CHECK_FALSE(had({}, walk, soon));
+    auto not_on_it = issued("2026-05-10", 0);
+    not_on_it.tell({.share = 1.0, .by = 4, .at = at("2026-05-10T07:20:00+02:00")});
+    CHECK_FALSE(had({}, not_on_it, soon));
+}
+
+TEST_CASE("a list answered with all tells of what ran through only where some pot's entry on that walk does") {
+    auto walk = issued("2026-05-10", 4);
+    walk.tell({.share = 1.0, .by = 2, .at = at("2026-05-10T07:20:00+02:00")});
+    CHECK_FALSE(only<Listed>(history(past_of({added()}, {walk}), "2026-05-11T06:00:00+02:00"))[0].tells);
+    walk.tells = true;
+    CHECK(only<Listed>(history(past_of({added()}, {walk}), "2026-05-11T06:00:00+02:00"))[0].tells);
+}
+
+TEST_CASE("each revision that was answered counts, and an answer to the same one takes the earlier answer's place") {
+    auto walk = issued("2026-05-10", 4);
+    walk.earlier.push_back(walk.round);
+    walk.round.id = "2026-05-10-morning.2";
+    walk.round.issued = at("2026-05-10T11:00:00+02:00");
+    walk.round.pours.front().pour_l = 2;
+    walk.tell({.share = 0.5, .by = 2, .at = at("2026-05-10T07:20:00+02:00")});
+    walk.tell({.share = 1.0, .by = 3, .at = at("2026-05-10T07:30:00+02:00")});
+    auto lines = only<Listed>(history(past_of({added()}, {walk}), "2026-05-11T06:00:00+02:00"));
+    REQUIRE(lines.size() == 1);
+    CHECK(lines[0].share == 1.0);
+    CHECK(lines[0].pour_l == 4);
+    walk.tell({.share = 1.0, .by = 4, .at = at("2026-05-10T11:20:00+02:00")});
+    lines = only<Listed>(history(past_of({added()}, {walk}), "2026-05-11T06:00:00+02:00"));
+    REQUIRE(lines.size() == 2);
+    CHECK(lines[0].pour_l + lines[1].pour_l == 6);
+
+    walk.round.pours.clear();                          // it had its pour: the second list lets it rest, and is answered with all
+    lines = only<Listed>(history(past_of({added()}, {walk}), "2026-05-11T06:00:00+02:00"));
+    REQUIRE(lines.size() == 1);
+    CHECK(lines[0].pour_l == 4);
+    const auto instead = entry(5, "7", "watered", "2026-05-10T11:30:00+02:00", {{"amount_l", "1"}});
+    const auto own_word = history(past_of({added(), instead}, {walk}), "2026-05-11T06:00:00+02:00");
+    CHECK(only<Listed>(own_word).empty());
+    CHECK(only<Poured>(own_word).size() == 1);
+}
+
+TEST_CASE("a walk whose pots all had their pour is answered, although its last revision lists none") {
+    auto walk = issued("2026-05-10", 2);
+    walk.earlier.push_back(walk.round);
+    walk.round.pours.clear();
+    walk.round.issued = at("2026-05-10T07:30:00+02:00");
+    const auto next = morning_walk(Walks{}, zone, on("2026-05-11"));
+    const std::vector told{added(), entry(2, "7", "watered", "2026-05-10T07:20:00+02:00", {{"amount_l", "2"}})};
+    CHECK(poured_share(walk, next, pot_lives(told, zone)) == 1.0);
+    CHECK_FALSE(poured_share(walk, next, pot_lives(std::vector{added()}, zone)).has_value());
 }
 
 TEST_CASE("facts hold from their day, the latest that is not struck wins") {

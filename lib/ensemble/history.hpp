@@ -32,6 +32,7 @@ struct Listed {
     std::optional<double> share;        // answered: 1 all, 0 none, between for "some"; empty: silence
     double followed = 0.8;              // how often silence hides a done round in this garden (followed_share below)
     std::optional<bool> ran_through;    // "ran-through" without litres: the listed pour, less surely
+    bool tells = true;                  // whoever answered told of pots that ran through, so that saying nothing says something
 };
 
 // A walk for which no list was issued: somebody may have watered, as likely as not.

@@ -165,7 +165,8 @@ void happen(Moment& m, const Happened&, const Listed& l) {
     if (l.pour_l <= 0 || (l.share && *l.share <= 0)) return;
     const Manner manner{l.pour_l, l.passes, l.until};
     const bool surely = l.share && *l.share >= 1;
-    if (surely) weigh_run_through(m, {l.pour_l, l.passes, l.ran_through, 2, false});
+    // "All as listed" alone may mean that every pot ran through: it says nothing of what was seen below.
+    if (surely && (l.ran_through || l.tells)) weigh_run_through(m, {l.pour_l, l.passes, l.ran_through, 2, false});
     const std::vector<bool> got = surely ? std::vector<bool>(m.e.size(), true)
                                          : poured_members(m.e.pot, l.round, l.share.value_or(l.followed), int(m.e.size()));
     book(m, poured_by(m, manner, l.round, got));

@@ -24,7 +24,7 @@ struct AddEvent {
     }
     void operator()(const Listed& e) const {
         print.add(e.round), print.add(e.pour_l), print.add(double(e.passes)), print.add(std::uint64_t(e.until));
-        print.add(e.share.value_or(-1)), print.add(e.followed), told(e.ran_through);
+        print.add(e.share.value_or(-1)), print.add(e.followed), told(e.ran_through), print.add(std::uint64_t(e.tells));
     }
     void operator()(const Unlisted& e) const { print.add(e.walk); }
     void operator()(const Felt& e) const { print.add(std::uint64_t(e.moisture) * 2 + e.practised); }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <ranges>
+#include <set>
 
 namespace tubgrove {
 namespace {
@@ -62,21 +63,23 @@ std::vector<const Entry*> answers_to(const PotLife& life, const IssuedWalk* issu
     return found;
 }
 
-// A walk as its gardener knew it: the revision read, and the answer.
+// A walk as its gardener knew it: the revision read, and what was told of it.
 struct Spoken {
     const IssuedWalk& issued;
     const Round& read;
+    std::optional<double> share = {};
+    std::int64_t by = 0;
 };
 
 Listed listed(const PourLine& line, const Spoken& spoken) {
     return {.round = spoken.read.id, .pour_l = line.pour_l, .passes = line.passes, .until = line.until,
-            .share = spoken.issued.answered, .followed = 0.8, .ran_through = {}};
+            .share = spoken.share, .followed = 0.8, .ran_through = {}, .tells = spoken.issued.tells};
 }
 
 // The event of a listed pot's line, unless an entry with litres took its place.
 std::optional<Happened> line_event(const PourLine& line, const Spoken& spoken, std::span<const Entry* const> answers,
                                    const Followed& counts) {
-    Happened happened{.at = std::max(spoken.issued.walk.starts, spoken.read.issued), .entry = spoken.issued.answered_by,
+    Happened happened{.at = std::max(spoken.issued.walk.starts, spoken.read.issued), .entry = spoken.by,
                       .what = Poured{}};
     auto event = listed(line, spoken);
     event.followed = counts.mean();
@@ -89,6 +92,51 @@ std::optional<Happened> line_event(const PourLine& line, const Spoken& spoken, s
     }
     happened.what = event;
     return happened;
+}
+
+// What became of a pot's line on one walk. Each revision that somebody answered counts: who poured a list and was asked for more
+// later has poured both. The pot's own entries go before what was told of the whole list that they speak of.
+std::vector<Happened> events_of_list(const PotLife& life, const IssuedWalk& issued, std::span<const Entry* const> answers, bool over,
+                                     const Followed& counts) {
+    std::vector<Happened> events;
+    const auto add = [&](const Spoken& spoken, std::span<const Entry* const> own) {
+        const auto* line = line_for(spoken.read, life.id);
+        if (auto event = line ? line_event(*line, spoken, own, counts) : std::nullopt) events.push_back(std::move(*event));
+    };
+    std::vector<std::pair<const Round*, std::vector<const Entry*>>> own;
+    for (const auto* answer : answers) {
+        const auto* read = issued.read_at(answer->when, life.id);
+        auto of_same = std::ranges::find(own, read, &std::pair<const Round*, std::vector<const Entry*>>::first);
+        if (of_same == own.end()) of_same = own.insert(own.end(), {read, {}});
+        of_same->second.push_back(answer);
+    }
+    const auto told = issued.told();
+    for (const auto& t : told)
+        if (const auto& read = issued.read_at(t.at); std::ranges::none_of(own, [&](const auto& o) { return o.first == &read; }))
+            add({.issued = issued, .read = read, .share = t.share, .by = t.by}, {});
+    for (const auto& [read, entries] : own)
+        if (read != nullptr) add({.issued = issued, .read = *read}, entries);
+    if (told.empty() && answers.empty() && over) add({.issued = issued, .read = issued.round}, {});
+    return events;
+}
+
+// When all of the pot's last list was told to be poured, its own word of what it got instead included; empty: it was not.
+std::optional<Instant> poured_at(const PotLife& life, const IssuedWalk& issued, std::span<const Entry* const> answers) {
+    const auto told = issued.told();
+    for (auto t = told.rbegin(); t != told.rend(); ++t) {
+        if (line_for(issued.read_at(t->at), life.id) == nullptr) continue;
+        if (t->share != 1.0) return std::nullopt;
+        auto at = t->at;
+        for (const auto* answer : answers) at = std::max(at, answer->when);
+        return at;
+    }
+    return std::nullopt;
+}
+
+bool speaks_of_dryness(const Entry& entry) {
+    if (entry.action == "wilted") return true;
+    const auto felt = entry.action == "felt" ? value_of(entry, "class") : std::string();
+    return felt == "dry" || felt == "barely-moist";
 }
 
 // When a pot's setup could have changed: its facts, what time makes of them, and the configuration in effect.
@@ -138,13 +186,8 @@ void add_walks(PotHistory& history, const PotLife& life, const GardenPast& past,
         auto answers = answers_to(life, round, walk, next);
         bool over = next.issues <= bounds.until;
         if (round) {
-            const auto& read = !answers.empty()  ? round->read_at(answers.front()->when)
-                               : round->answered ? round->read_at(round->answered_at)
-                                                 : round->round;
-            const auto* line = line_for(read, life.id);
-            if (line && (over || round->answered || !answers.empty()))
-                if (auto event = line_event(*line, {*round, read}, answers, followed(past.answers, walk.starts)))
-                    history.events.push_back(*event);
+            for (auto& event : events_of_list(life, *round, answers, over, followed(past.answers, walk.starts)))
+                history.events.push_back(std::move(event));
         } else if (over && answers.empty()) {
             history.events.push_back({.at = walk.starts, .entry = 0,
                                       .what = Unlisted{format_round_name({.day = walk.day, .walk = walk.name})}});
@@ -162,20 +205,58 @@ const Round& IssuedWalk::read_at(Instant t) const {
     return earlier.front();
 }
 
+const Round* IssuedWalk::read_at(Instant t, const std::string& pot) const {
+    if (round.issued < t && line_for(round, pot) != nullptr) return &round;
+    for (auto revision = earlier.rbegin(); revision != earlier.rend(); ++revision)
+        if ((revision->issued < t || &*revision == &earlier.front()) && line_for(*revision, pot) != nullptr) return &*revision;
+    return earlier.empty() && line_for(round, pot) != nullptr ? &round : nullptr;
+}
+
+std::vector<RoundTold> IssuedWalk::told() const {
+    auto all = told_before;
+    if (answered) all.push_back({.share = *answered, .by = answered_by, .at = answered_at});
+    return all;
+}
+
+void IssuedWalk::tell(RoundTold now) {
+    told_before = told();
+    std::erase_if(told_before, [&](const RoundTold& t) { return &read_at(t.at) == &read_at(now.at); });
+    answered = now.share;
+    answered_by = now.by;
+    answered_at = now.at;
+}
+
 std::optional<double> poured_share(const IssuedWalk& issued, const Walk& next, std::span<const PotLife> lives) {
     if (issued.answered) return issued.answered;
-    if (issued.round.pours.empty()) return std::nullopt;
-    double poured = 0;
     std::map<std::string_view, const PotLife*> by_id;
     for (const auto& life : lives) by_id.emplace(life.id, &life);
-    for (const auto& line : issued.round.pours) {
-        auto life = by_id.find(line.pot);
-        if (life == by_id.end()) return std::nullopt;
+    double poured = 0, told = 0;
+    // Whether the pot has an answer, which is then counted.
+    const auto count = [&](const std::string& pot) {
+        auto life = by_id.find(pot);
+        if (life == by_id.end()) return false;
         auto answers = answers_to(*life->second, &issued, issued.walk, next);
-        if (answers.empty()) return std::nullopt;
+        if (answers.empty()) return false;
+        ++told;
         poured += std::ranges::any_of(answers, [](const Entry* entry) { return entry->action != "skipped"; });
-    }
-    return poured / double(issued.round.pours.size());
+        return true;
+    };
+    for (const auto& line : issued.round.pours)
+        if (!count(line.pot)) return std::nullopt;
+    // A pot that had its water is on no later revision.
+    std::set<std::string> before;
+    for (const auto& round : issued.earlier)
+        for (const auto& line : round.pours)
+            if (line_for(issued.round, line.pot) == nullptr && before.insert(line.pot).second) count(line.pot);
+    return told > 0 ? std::optional(poured / told) : std::nullopt;
+}
+
+bool had_its_pour(const PotLife& life, const IssuedWalk& issued, const Walk& next, Instant now) {
+    constexpr std::chrono::hours walk_lasts{3};      // with its second passes; whoever asks later than that sets out anew
+    const auto answers = answers_to(life, &issued, issued.walk, next);
+    const auto poured = poured_at(life, issued, answers);
+    if (!poured || now < *poured || now - *poured > walk_lasts) return false;
+    return std::ranges::none_of(life.entries, [&](const Entry& e) { return e.when > *poured && speaks_of_dryness(e); });
 }
 
 Exposure exposure_at(const GardenPast& past, const std::string& bay, Instant t) {

@@ -11,6 +11,13 @@
 
 namespace tubgrove {
 
+// What was told of a whole round: `did round`.
+struct RoundTold {
+    double share = 0;                    // 1 all, 0 none, 0.5 some
+    std::int64_t by = 0;                 // the entry
+    Instant at{};                        // when it was written
+};
+
 // The latest revision of a walk's round, as far as the view may see it.
 struct IssuedWalk {
     Walk walk;
@@ -20,9 +27,16 @@ struct IssuedWalk {
     Instant answered_at{};               // when it was written
     std::vector<Round> earlier = {};     // revisions before `round`, oldest first
     // The pours of all of them are in order of the pots' ids.
+    std::vector<RoundTold> told_before = {};  // answers to revisions of which the latest answer does not speak
+    bool tells = false;                  // of some pot it was told on this walk that it ran through
 
     // The revision that somebody who answered at `t` had before them.
     const Round& read_at(Instant t) const;
+    // The same among the revisions that list this pot; null when none does.
+    const Round* read_at(Instant t, const std::string& pot) const;
+    // All that was told of the round, oldest first: an answer to one revision takes the place of an earlier one to it.
+    std::vector<RoundTold> told() const;
+    void tell(RoundTold);
 };
 
 // The bays as a configuration described them, from when it was in effect.
@@ -41,6 +55,10 @@ struct GardenPast {
 // Which share of a walk's listed pots was poured: told for the round, else by the pots' own entries when all of them
 // have one. Empty: silence.
 std::optional<double> poured_share(const IssuedWalk&, const Walk& next, std::span<const PotLife> lives);
+
+// Whether a pot has had what a walk brings it, the list having been answered with all. A list that is asked for again on that
+// walk lets it rest. Hours later, or once it was felt dry or seen wilting since, the list decides anew.
+bool had_its_pour(const PotLife&, const IssuedWalk&, const Walk& next, Instant now);
 
 struct HistoryBounds {
     Instant starts{};                    // of the estimate

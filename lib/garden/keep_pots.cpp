@@ -29,15 +29,6 @@ Outcome<FactWords> split_since(std::span<const std::string> words, std::optional
     return split;
 }
 
-// A pot without a stated day began when its youngest tree was planted.
-std::optional<LocalDay> last_planting(std::span<const Fact> facts) {
-    std::optional<LocalDay> last;
-    for (const auto& fact : facts)
-        if (fact.key.starts_with("tree.") && fact.key.ends_with(".planted"))
-            if (auto day = parse_day(fact.value); day && (!last || *day > *last)) last = day;
-    return last;
-}
-
 std::map<std::string, std::string> as_values(std::span<const Fact> facts) {
     std::map<std::string, std::string> values;
     for (const auto& fact : facts) values[fact.key] = fact.value;
@@ -136,7 +127,7 @@ Outcome<ChangesAnswer> Garden::pot_add(const View& view, std::string_view id, st
     const auto& [fact_words, since] = std::get<FactWords>(split);
     auto facts = parse_facts(fact_words, inside_->names(lives));
     if (!facts.ok()) return refusal_of(facts.complaints);
-    auto day = since ? *since : last_planting(facts.value).value_or(inside_->zone.day_of(view.now));
+    auto day = since ? *since : last_planting(as_values(facts.value)).value_or(inside_->zone.day_of(view.now));
     if (inside_->zone.start_of(day) > view.now) return Refusal{format_day(day) + " has not come yet", "the day when the pot was filled"};
     if (auto wrong = complaints_of(id, merge({}, facts.value), day); !wrong.empty()) return refusal_of(wrong);
 
@@ -145,7 +136,11 @@ Outcome<ChangesAnswer> Garden::pot_add(const View& view, std::string_view id, st
     entry.values = as_values(facts.value);
     auto written = inside_->write(view, {entry});
     if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
-    return ChangesAnswer{.changes = {added_line(entry.pot, facts.value)}, .complaints = {},
+    std::vector<std::string> changes{added_line(entry.pot, facts.value)};
+    if (!since && !last_planting(entry.values))
+        changes.push_back("pot " + entry.pot + ": taken as planted today; if its tree has stood there longer, say since when: pot change " + entry.pot +
+                          " tree.a.planted=" + format_day(day - std::chrono::days(2 * 365)));
+    return ChangesAnswer{.changes = std::move(changes), .complaints = {},
                          .entries = std::get<std::vector<Entry>>(std::move(written)), .applied = true};
 }
 
@@ -199,12 +194,13 @@ Outcome<ChangesAnswer> Garden::pot_take(const View& view, std::string_view file_
         auto complain = [&](const Fault& wrong) {
             read.complaints.push_back({std::string(file_name), pot.line, pot.column, wrong.what, wrong.right});
         };
+        if (pot.id.empty()) continue;      // its id was complained of
         const auto* life = find_life(lives, pot.id);
         if (life && life->retired) {
             complain(Fault{"pot " + tubgrove::quoted(pot.id) + " is retired", "another id: one is never used twice"});
             continue;
         }
-        auto day = pot.since ? *pot.since : life ? today : last_planting(pot.facts).value_or(today);
+        auto day = pot.since ? *pot.since : life ? today : last_planting(as_values(pot.facts)).value_or(today);
         auto entry = inside_->entry(view, pot.id, life ? "changed" : "added");
         entry.when = std::min(inside_->zone.start_of(day), view.now);
         if (inside_->zone.start_of(day) > view.now) complain(Fault{format_day(day) + " has not come yet", "today or a day before"});

@@ -50,11 +50,25 @@ void note_round_answers(std::vector<IssuedWalk>& walks, std::span<const Entry> e
         if (!name || word == entry.values.end()) continue;
         for (auto& walk : walks)
             if (walk.walk.day == name->day && walk.walk.name == name->walk) {
-                walk.answered = told_share(word->second);
-                walk.answered_by = entry.id;
-                walk.answered_at = entry.when;
+                if (const auto share = told_share(word->second)) walk.tell({.share = *share, .by = entry.id, .at = entry.when});
             }
     }
+}
+
+// Walks on which somebody told of a pot that ran through.
+void note_what_ran_through(std::vector<IssuedWalk>& walks, std::span<const PotLife> lives) {
+    for (const auto& life : lives)
+        for (const auto& entry : life.entries) {
+            if (entry.action != "ran-through" || walks.empty()) continue;
+            auto walk = std::ranges::upper_bound(walks, entry.when, {}, [](const IssuedWalk& w) { return w.walk.issues; });
+            if (const auto name = parse_round_name(entry.round))
+                walk = std::ranges::find_if(walks, [&](const IssuedWalk& w) { return w.walk.day == name->day && w.walk.name == name->walk; });
+            else if (walk != walks.begin())
+                --walk;
+            else
+                continue;
+            if (walk != walks.end()) walk->tells = true;
+        }
 }
 
 std::vector<BaysFrom> bays_in_effect(const Store& store, const View& view, const Configuration& current) {
@@ -89,6 +103,7 @@ GardenPast past_seen(const Store& store, const View& view, const Configuration& 
                     .answers = {},
                     .bays = bays_in_effect(store, view, current)};
     note_round_answers(past.issued, entries);
+    note_what_ran_through(past.issued, past.lives);
     for (std::size_t i = 0; i < past.issued.size(); ++i) {
         const auto& walk = past.issued[i];
         auto next = i + 1 < past.issued.size() ? past.issued[i + 1].walk

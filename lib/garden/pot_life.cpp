@@ -87,13 +87,25 @@ bool apply(FactsFrom& now, const Entry& entry, const Zone& zone) {
     if (entry.action == "repotted" && now.roots_cut == day)
         std::erase_if(facts, [&](const Fact& fact) { return fact.key.ends_with(".ball") && !entry.values.contains(fact.key); });
     if (facts.empty()) return false;
+    const auto since = format_day(now.in_this_pot_since);
+    const bool corrected = std::ranges::any_of(facts, [&](const Fact& f) {
+        return f.key.ends_with(".planted") && now.facts.contains(f.key) && now.facts.at(f.key) == since;
+    });
     now.facts = merge(std::move(now.facts), facts);
     forget_cuts(now, facts);
     // A depth stated with a pot is what lies there as it is written, whenever the pot was filled.
     if (std::ranges::find(facts, "mulch.depth", &Fact::key) != facts.end())
         now.mulch_laid = entry.action == "mulched" ? day : std::max(day, zone.day_of(entry.learned));
     if (entry.action == "roots-pruned") now.roots_cut = day;
-    if (entry.action == "added" || entry.action == "repotted" || entry.action == "roots-pruned") now.in_this_pot_since = day;
+    const auto planted_now = last_planting(now.facts);
+    if (entry.action == "added" || entry.action == "repotted" || entry.action == "roots-pruned") {
+        now.in_this_pot_since = day;
+        now.since_untold = entry.action == "added" && !planted_now && day == zone.day_of(entry.learned);
+    } else if (planted_now && (now.since_untold || corrected)) {
+        // A planting told later or corrected tells too since when roots have grown here, where nothing else did.
+        now.in_this_pot_since = std::min(*planted_now, day);
+        now.since_untold = false;
+    }
     remember_origins(now, facts, entry, day);
     return true;
 }
@@ -159,6 +171,14 @@ constexpr std::chrono::days mulch_step{30};
 const FactsFrom& PotLife::facts_at(Instant t) const {
     auto later = std::ranges::upper_bound(facts, t, {}, &FactsFrom::since);
     return later == facts.begin() ? facts.front() : *std::prev(later);
+}
+
+std::optional<LocalDay> last_planting(const Facts& facts) {
+    std::optional<LocalDay> last;
+    for (const auto& [key, value] : facts)
+        if (key.starts_with("tree.") && key.ends_with(".planted"))
+            if (auto day = parse_day(value); day && (!last || *day > *last)) last = day;
+    return last;
 }
 
 bool has_tree(const Facts& facts) { return !tree_ids(facts).empty(); }

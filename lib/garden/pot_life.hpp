@@ -30,6 +30,7 @@ struct FactsFrom {
     Facts facts;
     std::map<std::string, FactOrigin> origins;   // by fact key
     LocalDay in_this_pot_since{};                // planting or last repotting
+    bool since_untold = false;                   // nobody said since when: taken as the day when it was added
     LocalDay mulch_laid{};                       // of the mulch's depth
     LocalDay roots_cut{};                        // last pruning of the roots
     bool roofed = false, wrapped = false;        // a rain roof over the tree; the wall wrapped for winter
@@ -46,6 +47,8 @@ struct PotLife {
     const FactsFrom& facts_at(Instant t) const;  // the first where t is earlier
 };
 
+// When the youngest tree with a stated day was planted.
+std::optional<LocalDay> last_planting(const Facts& facts);
 // Whether a tree stands in the pot; one whose tree died or was taken out needs no water.
 bool has_tree(const Facts& facts);
 
