@@ -7,6 +7,7 @@
 #include "safe_file.hpp"
 
 #include <chrono>
+#include <cstdlib>
 
 namespace tubgrove {
 namespace {
@@ -26,6 +27,9 @@ ReadSettings read_settings(const Places& places) {
     if (!std::filesystem::exists(places.configuration, none))
         refuse("there is no configuration at " + places.configuration.string(),
                "tubgrove setup makes one, and --config FILE names another");
+    if (std::filesystem::is_directory(places.configuration, none))
+        refuse(places.configuration.string() + " is a folder", "the configuration in it, such as --config " +
+                                                                   (places.configuration / "tubgrove.yaml").string());
     ReadSettings settings;
     settings.text = read_whole(places.configuration);
     auto configuration = read_configuration(places.configuration.string(), settings.text);
@@ -78,6 +82,12 @@ std::pair<Opened, Opened> open_garden_twice(const Places& places) {
 
 Instant clock_now() { return std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now()); }
 
+std::optional<Instant> machine_clock() {
+    const char* said = std::getenv("TUBGROVE_CLOCK");
+    if (said != nullptr && std::string_view(said) == "set") return std::nullopt;
+    return clock_now();
+}
+
 View view_of(const Asked& asked, const Garden& garden) {
     View view;
     view.now = clock_now();
@@ -87,6 +97,7 @@ View view_of(const Asked& asked, const Garden& garden) {
     if (!asked.has("--at")) return view;
     const std::string at = asked.value("--at");
     view.replay = true;
+    view.machine = machine_clock();
     const Seen seen{view.now, garden.zone()};
     if (const auto day = read_day(at, seen); const LocalDay* said = good(day)) {
         view.now = garden.hour_of_issue(*said);

@@ -36,6 +36,9 @@ Opened open_garden(const Places& places);
 std::pair<Opened, Opened> open_garden_twice(const Places& places);
 
 Instant clock_now();
+// The machine's clock as a view holds it; empty where TUBGROVE_CLOCK=set says that a garden lives under clocks set by hand,
+// as tests and simulations do.
+std::optional<Instant> machine_clock();
 // --at, --hindsight and --recompute as a view. Throws Refused.
 View view_of(const Asked& asked, const Garden& garden);
 

@@ -28,7 +28,7 @@ class Garden:
 
     def environment(self, **more):
         env = {"PATH": os.environ["PATH"], "HOME": self.folder, "TUBGROVE_CONFIG": self.configuration,
-               "TUBGROVE_DATA": self.data, "LANG": "C.UTF-8", "TERM": "xterm", "TZ": "Europe/Budapest"}
+               "TUBGROVE_DATA": self.data, "TUBGROVE_CLOCK": "set", "LANG": "C.UTF-8", "TERM": "xterm", "TZ": "Europe/Budapest"}
         if "ASAN_OPTIONS" in os.environ:
             env["ASAN_OPTIONS"] = os.environ["ASAN_OPTIONS"]
         env.update(more)

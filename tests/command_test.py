@@ -1,7 +1,8 @@
 #!/usr/bin/env python3
 """The real program from outside: words, answers, exit statuses, and a garden that lives through some days.
 
-usage: command_test.py PROGRAM [unittest's own words]. Nothing here asks what day it is: every moment is given with --at.
+usage: command_test.py PROGRAM [unittest's own words]. Nothing here asks what day it is, but for a look ahead of the
+machine's clock: every moment is given with --at.
 """
 import csv
 import datetime
@@ -51,10 +52,14 @@ class Words(InAFolder):
             self.check_refused(result, hint)
             if "--json" not in words:
                 self.assertEqual(result.stdout, "")
+            else:
+                self.assertIn(hint, json.loads(result.stdout)["what"])
+        self.assertIn("perhaps tubgrove round", json.loads(self.empty.run("--json", "ruond").stdout)["what"])
 
     def test_without_a_configuration_the_way_to_one_is_named(self):
         self.check_refused(self.empty.run(), "there is no configuration at", "tubgrove setup")
         self.assertEqual(self.empty.everything(), [])
+        self.check_refused(self.empty.run(HOME="", TUBGROVE_CONFIG="", TUBGROVE_DATA=""), "there is no configuration at /")
 
     def test_a_full_answer_disk_is_a_fault(self):
         with open("/dev/full", "w", encoding="utf-8") as full:
@@ -220,6 +225,11 @@ class Morning(InAFolder):
         self.assertLess(depletion(watered, "7"), depletion(left, "7"))
         self.assertLess(depletion(watered, "8"), depletion(left, "8"))
 
+    def test_more_water_than_the_pot_is_large_is_kept_and_remarked(self):
+        garden = self.garden()
+        self.assertIn("400 L is more than its 40 L", " ".join(self.check_done(garden.run("did", "7", "watered", "400L", at=self.AT)).split()))
+        self.assertNotIn("more than", self.check_done(garden.run("did", "7", "watered", "4L", at=self.AT)))
+
     def test_a_struck_entry_no_longer_counts_but_stays(self):
         garden = self.garden()
         self.round(garden)
@@ -231,6 +241,18 @@ class Morning(InAFolder):
         self.assertRegex(text, rf"(?m)^ *{entry} +STRUCK: .*watered 6 L")
         self.check_refused(garden.run("strike", "99999", at="2026-07-14T07:40:00" + ZONE))
         self.check_refused(garden.run("strike", "seven", at="2026-07-14T07:40:00" + ZONE), "daybook shows")
+
+    def test_a_list_answered_and_asked_for_again_sends_nobody_round_twice(self):
+        garden = self.garden()
+        first = json.loads(garden.run("--json", "round", at=self.AT).stdout)
+        self.assertTrue(first["pours"])
+        self.check_done(garden.run("did", "round", "all", at="2026-07-14T07:20:00" + ZONE))
+        again = self.check_done(garden.run("round", at="2026-07-14T07:25:00" + ZONE))
+        self.assertIn("nothing to pour", again)
+        self.assertIn("since the list before: the list answered\n", again)
+        self.check_done(garden.run("did", first["pours"][0]["pot"], "felt", "dry", at="2026-07-14T07:40:00" + ZONE))
+        third = json.loads(garden.run("--json", "round", at="2026-07-14T07:41:00" + ZONE).stdout)
+        self.assertEqual([line["pot"] for line in third["pours"]], [first["pours"][0]["pot"]])
 
     def test_an_unanswered_round_is_asked_about(self):
         garden = self.garden()
@@ -259,6 +281,22 @@ class Morning(InAFolder):
         self.check_done(garden.run("weather", "note", "max=35degC", "min=20degC", at="2026-07-15T05:00:00" + ZONE))
         self.check_done(garden.run("pot", "change", "7", "tree.a.leaves=dense", at="2026-07-16"))
         self.assertEqual(garden.run("--json", "round", at=self.AT).stdout, then)
+
+    def test_a_look_ahead_keeps_nothing_of_what_it_shows(self):
+        garden, by_the_clock = self.empty, {"TUBGROVE_CLOCK": ""}
+        self.check_done(garden.run("setup", typed=ANSWERS, **by_the_clock))
+        for moment in ("tomorrow", "2999-07-14"):
+            self.assertIn("A look ahead", self.check_done(garden.run("round", at=moment, **by_the_clock)))
+        self.check_done(garden.run("did", "7", "felt", "dry", **by_the_clock))
+        learned = json.loads(garden.run("--json", "daybook", **by_the_clock).stdout)["entries"][-1]["learned"]
+        self.assertLess(abs(datetime.datetime.fromisoformat(learned).timestamp() - time.time()), 3600)
+
+    def test_a_clock_that_was_confirmed_is_no_longer_doubted(self):
+        garden, by_the_clock = self.garden(), {"TUBGROVE_CLOCK": ""}
+        self.check_done(garden.run("did", "7", "watered", "2L", at="2999-01-01"))     # what is learned now seems to come before it
+        self.assertIn("cannot be right", self.check_done(garden.run("round", **by_the_clock)))
+        self.check_done(garden.run("clock", "confirm", **by_the_clock))
+        self.assertNotIn("cannot be right", self.check_done(garden.run("round", **by_the_clock)))
 
     def test_no_past_is_rewritten(self):
         garden = self.garden()
@@ -371,6 +409,7 @@ class Pots(InAFolder):
         self.assertIn("Nothing to change", again)
         garden.write("wrong.yaml", "pots:\n  - id: 21\n    bay: nowhere\n    containr: {size: 40 L}\n")
         self.check_refused(garden.run("pot", "take", "wrong.yaml", "--apply", at=self.AT), "wrong.yaml:")
+        self.assertNotIn("--apply", garden.run("pot", "take", "wrong.yaml", at=self.AT).stdout)
         self.check_refused(garden.run("pot", "take", "missing.yaml", at=self.AT), "cannot read 'missing.yaml'")
 
 
@@ -407,6 +446,8 @@ class Weather(InAFolder):
         garden.write("no.csv", "a,b\n1,2\n")
         self.check_refused(garden.run("weather", "add", "no.csv", at=self.AT))
         self.check_refused(garden.run("weather", "add", "missing.csv", at=self.AT), "there is no file 'missing.csv'")
+        self.check_refused(garden.run("weather", "add", garden.folder, at=self.AT), "is a folder")
+        self.check_refused(garden.run("weather", "add", "/dev/null", at=self.AT), "/dev/null: the file is empty")
         self.check_refused(garden.run("weather", "add", "--mapping", "none", "weather.csv", at=self.AT), "mapping")
         self.check_refused(garden.run("weather", "add", "--forecast", "weather.csv", at=self.AT), "--issued")
         self.check_refused(garden.run("weather", "note", "max=hot", at=self.AT))
@@ -469,6 +510,28 @@ class Copies(InAFolder):
         self.check_done(fresh.run("pot", "take", out + "/tubgrove-garden.yaml", "--apply", at=self.AT))
         self.assertEqual([p["id"] for p in json.loads(fresh.run("--json", "pot", "list", at=self.AT).stdout)["pots"]],
                          [p["id"] for p in json.loads(garden.run("--json", "pot", "list", at=self.AT).stdout)["pots"]])
+
+    def test_an_exported_garden_gives_the_same_list_elsewhere(self):
+        garden = self.garden()
+        self.check_done(garden.run("round", at="2026-07-14"))
+        self.check_done(garden.run("did", "round", "all", at="2026-07-14T07:20:00" + ZONE))
+        self.check_done(garden.run("round", at=self.AT))
+        self.check_done(garden.run("export", "--into", "out", at=self.AT))
+        shutil.copy(garden.configuration, self.empty.configuration)
+        file = os.path.join(garden.folder, "out", "tubgrove-daybook.csv")
+        self.assertIn("2 lists", self.check_done(self.empty.run("daybook", "take", file, at=self.AT)))
+        self.check_done(self.empty.run("daybook", "take", file, "--apply", at=self.AT))
+        for place in (garden, self.empty):
+            shutil.copy(os.path.join(garden.folder, "weather.csv"), os.path.join(place.folder, "again.csv"))
+            self.check_done(place.run("weather", "add", "--source", "weather", "again.csv", at="2026-07-15T05:00:00" + ZONE))
+
+        def list_of(place):
+            answer = json.loads(self.check_done(place.run("--json", "round", at="2026-07-15")))
+            self.assertIsNone(answer["question"])
+            return [(line["pot"], line.get("pour_l"), line["depletion_l"]) for line in answer["pours"] + answer["no_water"]]
+
+        self.assertTrue(list_of(garden))
+        self.assertEqual(list_of(self.empty), list_of(garden))
 
     def test_backup_and_restore(self):
         garden = self.garden()

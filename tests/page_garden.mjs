@@ -44,7 +44,7 @@ function hourlyWeather(days) {
 export class Garden {
   constructor() {
     this.folder = fs.mkdtempSync(path.join(os.tmpdir(), 'tubgrove-page-test-'));
-    this.env = Object.assign({}, process.env, {HOME: this.folder, TUBGROVE_CONFIG: path.join(this.folder, 'tubgrove.yaml'), TUBGROVE_DATA: path.join(this.folder, 'data'), TZ: 'Europe/Budapest', LANG: 'C.UTF-8'});
+    this.env = Object.assign({}, process.env, {HOME: this.folder, TUBGROVE_CONFIG: path.join(this.folder, 'tubgrove.yaml'), TUBGROVE_DATA: path.join(this.folder, 'data'), TUBGROVE_CLOCK: 'set', TZ: 'Europe/Budapest', LANG: 'C.UTF-8'});
   }
 
   run(at, ...words) {

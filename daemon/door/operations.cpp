@@ -114,6 +114,7 @@ Parsed<View> view_asked(const Garden& garden, const Target& target, View view) {
     view.hindsight = *good(hindsight);
     view.recompute = *good(recompute);
     if (!at) return view;
+    if (!view.replay) view.machine = view.now;
     view.replay = true;
     const Seen seen{view.now, garden.zone()};
     if (const auto day = read_day(*at, seen); good(day)) {

@@ -145,6 +145,7 @@ View Service::view_now() const {
     View view;
     view.now = settings_.stands_at.value_or(clock_now());
     view.replay = settings_.stands_at.has_value();
+    if (view.replay) view.machine = machine_clock();
     return view;
 }
 

@@ -59,6 +59,7 @@ std::string how_words(std::string_view how) {
         {"overcast", "no range known, an overcast day taken"},
         {"block", "the day's total, put at 15 h"},
         {"none-known", "none known"},
+        {"no-sun", "the sun stays below the horizon"},
     };
     constexpr std::string_view forecast = "forecast:";
     const bool ahead = how.starts_with(forecast);

@@ -53,6 +53,11 @@ Instant last_walk_before(const GardenPast& past, const Walk& walk, Instant other
     return last;
 }
 
+const IssuedWalk* issued_before(const GardenPast& past, const Walk& walk) {
+    auto found = std::ranges::find_if(past.issued, [&](const IssuedWalk& i) { return i.walk.day == walk.day && i.walk.name == walk.name; });
+    return found == past.issued.end() ? nullptr : &*found;
+}
+
 Stage stage_on(const PotNow& pot, LocalDay day) {
     auto course = std::ranges::find(pot.courses.front(), day, [](const DayCourse& c) { return c.record->day; });
     return stage_of(pot.setup(), course == pot.courses.front().end() ? Canopy{} : course->canopy, day);
@@ -96,6 +101,8 @@ struct ListFacts {
     Chances chances;
     double rain_mm = 0;
     std::vector<std::string> unknown_weather;
+    const IssuedWalk* issued = nullptr;      // this walk's list as it was shown before, if it was
+    Walk next;
 };
 
 Worked work_out(const ListFacts& list, const PotNow& pot, int order) {
@@ -105,7 +112,8 @@ Worked work_out(const ListFacts& list, const PotNow& pot, int order) {
     facts.unknown.insert(facts.unknown.end(), list.unknown_weather.begin(), list.unknown_weather.end());
     const auto decided = decide_pot(pot, list.chances, list.garden, list.inside, std::move(facts));
     Worked worked{.summary = summary_of(pot, decided.decision), .pour = {}, .rest = {}};
-    if (pours(decided.decision)) worked.pour = pour_line(decided.decision, list.chances, decided.facts, list.inside.zone);
+    const bool had = list.issued && had_its_pour(*pot.life, *list.issued, list.next, list.garden.now);
+    if (pours(decided.decision) && !had) worked.pour = pour_line(decided.decision, list.chances, decided.facts, list.inside.zone);
     else worked.rest = rest_line(decided.decision, list.chances, decided.facts, list.inside.zone);
     return worked;
 }
@@ -149,6 +157,13 @@ std::vector<PotSummary> add_lines(Round& round, const ListFacts& list, std::span
     return summaries;
 }
 
+std::optional<Instant> newest_confirmation(const Store& store) {
+    std::optional<Instant> newest;
+    for (const auto& entry : store.entries({.pot = ""}))
+        if (entry.action == "clock-confirmed") newest = entry.when;
+    return newest;
+}
+
 // The list of a walk from all that the garden knows now.
 Round compute(const Garden::Inside& inside, const GardenNow& garden, const Walk& walk, const View& view, const IsHot& hot,
               KeptStates& kept) {
@@ -168,11 +183,13 @@ Round compute(const Garden::Inside& inside, const GardenNow& garden, const Walk&
     if (auto today = std::ranges::find(days, walk.day, &DayRecord::day); today != days.end()) round.et0_mm = today->et0_mm;
 
     const ListFacts list{.inside = inside, .garden = garden, .chances = chances, .rain_mm = round.rain_mm,
-                         .unknown_weather = weather_unknowns(days_around(days, walk.day))};
+                         .unknown_weather = weather_unknowns(days_around(days, walk.day)),
+                         .issued = issued_before(garden.past, walk), .next = walk_after(inside.configuration.walks, inside.zone, walk, hot)};
     const auto summaries = add_lines(round, list, in_walking_order(garden.past.lives, inside.configuration, view.now), kept);
     round.trips = trips_of(round.pours, inside.configuration.carry);
     round.question = question_of(garden.past, walk, view.now, inside.zone, summaries);
-    round.notices = notices_of(round, garden, view, inside.zone, summaries, inside.store.newest_learned());
+    round.notices = notices_of(round, garden, view, inside.zone, summaries,
+                               {.newest_learned = inside.store.newest_learned(), .confirmed = newest_confirmation(inside.store)});
     if (auto notice = names_notice(inside.unknown_names(garden.past.lives, view.now))) round.notices.push_back(std::move(*notice));
     return round;
 }
@@ -189,27 +206,39 @@ bool same_list(const Round& a, const Round& b) {
         return x.pot == y.pot && fixed_decimals(x.pour_l, 2) == fixed_decimals(y.pour_l, 2) && x.passes == y.passes && x.until == y.until;
     };
     auto same_rest = [](const RestLine& x, const RestLine& y) { return x.pot == y.pot; };
+    auto same_notice = [](const Notice& x, const Notice& y) { return x.code == y.code; };
     return std::ranges::equal(a.pours, b.pours, same_pour) && std::ranges::equal(a.no_water, b.no_water, same_rest) &&
-           a.question.has_value() == b.question.has_value() && job_ids(a) == job_ids(b);
+           std::ranges::equal(a.notices, b.notices, same_notice) && a.question.has_value() == b.question.has_value() &&
+           job_ids(a) == job_ids(b);
 }
+
+constexpr std::string_view no_water = "no water", list_answered = "the list answered";
 
 std::string pour_words(const Round& round, const std::string& pot) {
     auto line = std::ranges::find(round.pours, pot, &PourLine::pot);
     if (line != round.pours.end()) return litres_text(line->pour_l);
-    return std::ranges::find(round.no_water, pot, &RestLine::pot) == round.no_water.end() ? "not on it" : "no water";
+    return std::ranges::find(round.no_water, pot, &RestLine::pot) == round.no_water.end() ? "not on it" : std::string(no_water);
+}
+
+std::string news_of(const Entry& entry) {
+    if (entry.strikes) return "entry " + std::to_string(*entry.strikes) + " struck";
+    if (entry.action == "round") return std::string(list_answered);
+    return entry.pot.empty() ? entry.action : "pot " + entry.pot + " " + entry.action;
 }
 
 // What differs from the list shown before, and what was learned since.
 std::vector<std::string> changes_since(const Round& before, const Round& now, std::span<const Entry> entries, bool new_weather) {
-    std::vector<std::string> sentences;
-    std::string news;
-    for (const auto& entry : entries) {
-        if (entry.learned < before.issued) continue;
-        if (!news.empty()) news += ", ";
-        news += (entry.pot.empty() ? entry.action : "pot " + entry.pot + " " + entry.action);
-    }
-    if (new_weather) news += news.empty() ? "new weather" : ", new weather";
-    sentences.push_back("since the list before: " + (news.empty() ? "the configuration or the tables changed" : news));
+    std::vector<std::string> sentences, news;
+    const auto add = [&](std::string text) {
+        if (std::ranges::find(news, text) == news.end()) news.push_back(std::move(text));
+    };
+    for (const auto& entry : entries)
+        if (entry.learned >= before.issued) add(news_of(entry));
+    if (new_weather) add("new weather");
+    if (news.empty()) add("the configuration or the tables changed");
+    std::string since;
+    for (const auto& text : news) since += (since.empty() ? "" : ", ") + text;
+    sentences.push_back("since the list before: " + since);
     std::vector<std::string> pots;
     for (const auto* round : {&before, &now}) {
         for (const auto& line : round->pours) pots.push_back(line.pot);
@@ -217,10 +246,15 @@ std::vector<std::string> changes_since(const Round& before, const Round& now, st
     }
     std::ranges::sort(pots, label_before);
     pots.erase(std::ranges::unique(pots).begin(), pots.end());
+    const bool answered = std::ranges::find(news, list_answered) != news.end();
+    std::string done;
     for (const auto& pot : pots) {
         auto was = pour_words(before, pot), is = pour_words(now, pot);
-        if (was != is) sentences.push_back("pot " + pot + ": " + is + " (was " + was + ")");
+        if (was == is) continue;
+        if (answered && is == no_water) done += (done.empty() ? "" : ", ") + pot;
+        else sentences.push_back("pot " + pot + ": " + is + " (was " + was + ")");
     }
+    if (!done.empty()) sentences.push_back("no more on this walk: " + done);
     if (job_ids(before) != job_ids(now)) sentences.push_back("the jobs changed");
     return sentences;
 }
@@ -238,6 +272,12 @@ bool Garden::Inside::latest_stored(const View& view) const {
     auto day = zone.day_of(view.now);
     auto learned = view.replay ? std::optional(view.now) : std::nullopt;
     return store.latest_round(day, "morning", learned) || store.latest_round(day, "evening", learned);
+}
+
+bool Garden::Inside::looks_ahead(const View& view) const {
+    if (!view.replay || !view.machine || view.now <= *view.machine) return false;
+    const auto newest = store.newest_learned();
+    return !newest || *newest <= *view.machine;
 }
 
 Outcome<RoundAnswer> Garden::Inside::stored_round(const View& view, LocalDay day, std::string_view walk) const {
@@ -303,6 +343,9 @@ Outcome<RoundAnswer> Garden::Inside::issue(const View& view, const GardenNow& ga
     std::optional<Round> shown;
     if (before) shown = round_from_json(before->json);
     add_jobs(computed, garden, shown ? &*shown : nullptr);
+    // A list learned tomorrow would put all that is written down until then into tomorrow as well.
+    const bool ahead = looks_ahead(view);
+    if (ahead) computed.notices.push_back(look_ahead_notice());
     RoundAnswer answer{.round = std::move(computed), .fresh = true, .changed = {}};
     if (before) {
         auto old = std::move(*shown);
@@ -311,7 +354,7 @@ Outcome<RoundAnswer> Garden::Inside::issue(const View& view, const GardenNow& ga
             answer.fresh = false;
             return answer;
         }
-        bool new_weather = garden.weather.newest_reading && *garden.weather.newest_reading > old.inputs_until;
+        const bool new_weather = before->inputs.delivery != inputs.delivery;
         answer.changed = changes_since(old, answer.round, entries_seen(store, view), new_weather);
         auto name = parse_round_name(old.id).value();
         ++name.revision;
@@ -319,7 +362,7 @@ Outcome<RoundAnswer> Garden::Inside::issue(const View& view, const GardenNow& ga
     }
     auto json = to_json(answer, zone);
     answer.round = round_from_json(json);
-    if (view.recompute) return answer;     // a past worked out anew is shown, not issued
+    if (view.recompute || ahead) return answer;     // a past worked out anew and a look ahead are shown, not issued
     IssuedRound issued{.id = answer.round.id, .day = walk.day, .walk = walk.name, .issued = view.now, .learned = view.now,
                        .inputs_until = answer.round.inputs_until, .inputs = inputs, .model = std::string(model_version), .configuration = {},
                        .tables = {}, .json = std::move(json)};

@@ -48,8 +48,9 @@ std::vector<std::string> widest(std::span<const PotSummary> pots) {
     return ids;
 }
 
-void add_clock(std::vector<Notice>& notices, const View& view, std::optional<Instant> newest_learned, const Zone& zone) {
-    if (view.replay || !implausible_clock(view.now, newest_learned)) return;
+void add_clock(std::vector<Notice>& notices, const View& view, const ClockSigns& clock, const Zone& zone) {
+    const bool confirmed = clock.confirmed && *clock.confirmed <= view.now;
+    if (view.replay || confirmed || !implausible_clock(view.now, clock.newest_learned)) return;
     notices.push_back({.code = "clock", .severity = Severity::warning, .values = {},
                        .text = "The clock says " + format_rfc3339(view.now, zone) +
                                ", which cannot be right. Set it, or say clock confirm if it is."});
@@ -71,7 +72,7 @@ void add_heat(std::vector<Notice>& notices, const GardenNow& garden, LocalDay da
     if (today == days.end() || today->air_temp_max_degC.value < warm_for_people_degC) return;
     auto max_degC = plain(today->air_temp_max_degC.value, 0);
     notices.push_back({.code = "heat-people", .severity = Severity::warning, .values = {{"max_degC", max_degC}},
-                       .text = "Up to " + max_degC + " degC today. Water early or late, with a hat and something to drink; stop when dizzy. "
+                       .text = "Up to " + max_degC + " °C today. Water early or late, with a hat and something to drink; stop when dizzy. "
                                "Heat warnings and your doctor's advice come first."});
 }
 
@@ -92,6 +93,11 @@ void add_heat_ahead(std::vector<Notice>& notices, const GardenNow& garden, Local
 }
 
 }  // namespace
+
+Notice look_ahead_notice() {
+    return {.code = "look-ahead", .severity = Severity::note, .values = {},
+            .text = "A look ahead: nothing of it is kept, and what will be poured and rain until then is guessed."};
+}
 
 bool implausible_clock(Instant now, std::optional<Instant> newest_learned) {
     return now < released || (newest_learned && now < *newest_learned);
@@ -141,9 +147,9 @@ std::optional<Question> question_of(const GardenPast& past, const Walk& walk, In
 }
 
 std::vector<Notice> notices_of(const Round& round, const GardenNow& garden, const View& view, const Zone& zone,
-                               std::span<const PotSummary> pots, std::optional<Instant> newest_learned) {
+                               std::span<const PotSummary> pots, const ClockSigns& clock) {
     std::vector<Notice> notices;
-    add_clock(notices, view, newest_learned, zone);
+    add_clock(notices, view, clock, zone);
     add_readings(notices, garden, zone);
     add_heat(notices, garden, round.day);
     add_heat_ahead(notices, garden, round.day);

@@ -29,8 +29,17 @@ int silent_rounds(const GardenPast& past);
 std::optional<Question> question_of(const GardenPast& past, const Walk& walk, Instant now, const Zone& zone,
                                     std::span<const PotSummary> pots);
 
+// What tells whether the machine's clock can be right.
+struct ClockSigns {
+    std::optional<Instant> newest_learned;
+    std::optional<Instant> confirmed;    // when a person last said that it is
+};
+
 std::vector<Notice> notices_of(const Round& round, const GardenNow& garden, const View& view, const Zone& zone,
-                               std::span<const PotSummary> pots, std::optional<Instant> newest_learned);
+                               std::span<const PotSummary> pots, const ClockSigns& clock);
+
+// Of a list that is asked for before its day has come.
+Notice look_ahead_notice();
 
 // Clock rules: a clock before the newest thing learned, or before the program was released, cannot be right.
 bool implausible_clock(Instant now, std::optional<Instant> newest_learned);

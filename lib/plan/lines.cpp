@@ -122,8 +122,9 @@ void add_beyond(std::vector<Remark>& out, const Decision& d, const Chances& c) {
 void add_rain(std::vector<Remark>& out, const Decision& d, const LineFacts& f) {
     if (f.rain_mm < 0.5) return;
     const std::string name = f.label.empty() ? f.pot : f.label;
+    const bool guessed = std::ranges::find(f.unknown, "no-rain-gauge") != f.unknown.end();
     out.push_back(remark("rain-caught", {{"rain_mm", plain(f.rain_mm)}, {"caught_l", two(f.rain_caught_l)}},
-                         plain(f.rain_mm) + " mm fell, pot " + name + " caught " + litres_text(f.rain_caught_l)
+                         (guessed ? "perhaps " : "") + plain(f.rain_mm) + " mm fell, pot " + name + " caught " + litres_text(f.rain_caught_l)
                              + (pours(d) ? ", still pour " + litres_text(d.manner.pour_l) : "")));
 }
 
