@@ -60,9 +60,10 @@ std::optional<Refusal> check_pot_entry(const Did& did, const PotLife& life, cons
                                        const Zone& zone, std::vector<std::string>& remarks) {
     if (entry.when < life.facts.front().since)
         remarks.push_back("pot " + life.id + " was added later than this; the entry is kept");
-    const auto poured_l = did.action == "watered" || did.action == "ran-through" ? number(entry, "amount_l") : std::nullopt;
-    if (const auto rim = rim_l(life.facts_at(entry.when).facts); poured_l && rim && *poured_l > *rim)
-        remarks.push_back("pot " + life.id + ": " + litres_text(*poured_l) + " is more than its " + litres_text(*rim) +
+    const bool poured = did.action == "watered" || did.action == "ran-through";
+    const double poured_l = number(entry, "amount_l").value_or(0), size_l = rim_l(life.facts_at(entry.when).facts).value_or(0);
+    if (poured && size_l > 0 && poured_l > size_l)
+        remarks.push_back("pot " + life.id + ": " + litres_text(poured_l) + " is more than its " + litres_text(size_l) +
                           "; the entry is kept, strike it if it was a slip");
     if (did.action == "ran-through" && !did.values.contains("amount_l") && !listed(walk, life.id))
         return Refusal{"pot " + life.id + " is not on a list, so the litres are not known", "did " + life.id + " ran-through 2L"};
