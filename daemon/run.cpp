@@ -173,14 +173,9 @@ ExitStatus carried_out(const Asked& asked, const Face& face) {
 
 }  // namespace
 
-ExitStatus run(const Asked& asked, const Face& face) try {
+ExitStatus run(const Asked& asked, const Face& face) {
     refuse_what_has_no_meaning(asked);
     return carried_out(asked, face);
-} catch (const Refused& refused) {
-    std::string lines;
-    for (const auto& line : refused.lines) lines += (lines.empty() ? "" : "\n") + line;
-    if (face.json) face.out << to_json(Refusal{lines, {}});
-    throw;
 }
 
 ExitStatus run_in(Opened& opened, const Asked& asked, const View& view, const Face& face) {

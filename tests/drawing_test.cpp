@@ -176,7 +176,7 @@ TEST_CASE("what several pots share is told once, and of one pot nothing is named
     round.pours[1].dry_at.reset();
     const std::string text = draw_round({round, true, {}}, budapest, {80, false});
     CHECK_THAT(text, ContainsSubstring("        Needs 1.8 to 3 L; without water dry tomorrow 14:00. Even filled it is\n"
-                                       "        dry about 2 hours before the next walk (holds 6.3 L, uses 6.5 L).\n"));
+                                       "        dry about 2 hours before the next walk (gives 6.3 L freely, uses 6.5 L).\n"));
     CHECK_THAT(text, ContainsSubstring("More than a pour can do\n"
                                        "  7, trough: too small for this day's use, so that even a full pot is dry before\n"
                                        "    the next walk. A second walk, shade or a larger pot would help.\n"));
