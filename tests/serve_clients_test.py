@@ -18,7 +18,7 @@ from command_garden import InAFolder, hourly_weather
 from peers import until
 from serve_garden import AT, Service
 
-RATE = 10
+RATE = 5
 CONNECTIONS = 64  # at once; openapi.json and http.hpp say so
 
 
