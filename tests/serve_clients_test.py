@@ -18,7 +18,7 @@ from command_garden import InAFolder, hourly_weather
 from peers import until
 from serve_garden import AT, Service
 
-RATE = 5
+RATE = 10
 CONNECTIONS = 64  # at once; openapi.json and http.hpp say so
 
 
@@ -122,6 +122,10 @@ class Clients(InAFolder):
                 self.assertEqual(got, b"")
 
     def test_a_crowd_waits_outside(self):
+        # By the true clock: under a fast one a timer that is due at once may never ring, and here nothing else wakes the loop.
+        self.service.stop()
+        self.service = Service(self.land)
+        self.addCleanup(self.service.stop)
         before_kb, before_fd = self.resident_kb(), self.descriptors()
         began = time.monotonic()
         lines = []
@@ -137,8 +141,8 @@ class Clients(InAFolder):
         self.assertLessEqual(self.descriptors() - before_fd, CONNECTIONS + 1)
         self.assertLess(self.resident_kb() - before_kb, 8 * 1024)
         # Who says nothing goes after half a minute, and those behind come in.
-        self.served(within_s=150 / RATE)
-        self.assertGreater((time.monotonic() - began) * RATE, 25)
+        self.served(within_s=55)
+        self.assertGreater(time.monotonic() - began, 25)
         for line in lines:
             line.close()
         until(lambda: self.descriptors() <= before_fd + 1, 20)

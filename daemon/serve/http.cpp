@@ -140,7 +140,7 @@ struct HttpServer::Inside : std::enable_shared_from_this<HttpServer::Inside> {
     bool stopping = false;
     std::function<void()> stopped = {};
     std::optional<asio::steady_timer> last_call = {};
-    std::optional<asio::steady_timer> room = {};  // expires when a connection ends
+    std::optional<asio::steady_timer> room = {};  // of all doors; never expires, is cancelled when a connection ends
 
     asio::io_context& context() { return loop.context(); }
 
@@ -298,7 +298,7 @@ struct HttpServer::Inside : std::enable_shared_from_this<HttpServer::Inside> {
             auto talk = converse(std::move(stream), caller);
             asio::co_spawn(context(), std::move(talk), told);
             while (lines.size() >= bounds.connections && !stopping) {
-                room.emplace(context(), std::chrono::hours(1));
+                if (!room) room.emplace(context(), asio::steady_timer::time_point::max());
                 (void)co_await room->async_wait(as_result);
             }
         }
