@@ -157,12 +157,4 @@ bool WorkBench::post(std::function<void()> call) {
     return true;
 }
 
-void WorkBench::post_anyway(std::function<void()> call) {
-    {
-        const std::lock_guard lock(inside_->mutex);
-        inside_->queue.push_back(std::move(call));
-    }
-    inside_->bell.notify_one();
-}
-
 }  // namespace tubgrove

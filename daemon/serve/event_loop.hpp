@@ -70,8 +70,6 @@ public:
     WorkBench& operator=(const WorkBench&) = delete;
     // False, and the call is not taken, when too many wait.
     [[nodiscard]] bool post(std::function<void()> call);
-    // Past the bound, for what its caller asks once at a time.
-    void post_anyway(std::function<void()> call);
 
 private:
     struct Inside;

@@ -19,9 +19,6 @@ public:
     [[nodiscard]] bool post(std::function<void(Opened&)> call) {
         return bench_.post([this, call = std::move(call)] { call(*opened_); });
     }
-    void post_anyway(std::function<void(Opened&)> call) {
-        bench_.post_anyway([this, call = std::move(call)] { call(*opened_); });
-    }
     // From the next call on; false when too many wait.
     [[nodiscard]] bool replace(Opened opened) {
         auto fresh = std::make_shared<Opened>(std::move(opened));

@@ -169,12 +169,11 @@ void Service::work_out(Request request, Reply reply, std::function<Response(Open
 }
 
 // Well is a service that answers, can read its store, and whose lists are not held back by the clock. It is asked without a
-// token, so no more is told; and however many ask at once, the store is looked at once for all of them, also when much waits:
-// a service with much to do is well.
+// token, so no more is told; and however many ask at once, the store is looked at once for all of them.
 void Service::health(Request request, Reply reply) {
     health_asked_.emplace_back(std::move(request), std::move(reply));
     if (health_asked_.size() > 1) return;
-    quick_->post_anyway([this, believed = !rounds_ || rounds_->clock_believed()](Opened& opened) {
+    const bool taken = quick_->post([this, believed = !rounds_ || rounds_->clock_believed()](Opened& opened) {
         Response response{.body = "{\n  \"status\": \"ok\"\n}\n", .headers = {}};
         if (!believed) response = problem(503, "this machine's clock cannot be right, so no list is issued", "set it, or tubgrove clock confirm");
         try {
@@ -185,6 +184,7 @@ void Service::health(Request request, Reply reply) {
         }
         loop_.post([this, response = std::move(response)] { tell_health(response); });
     });
+    if (!taken) tell_health(problem(503, "too much is asked at once", "ask again in a moment"));
 }
 
 void Service::tell_health(const Response& response) {
