@@ -267,10 +267,10 @@ std::pair<std::string, double> without_figures(const std::string& text) {
 
 void add_cautions(std::vector<std::string>& line, std::span<const std::string> cautions) {
     for (const auto& text : cautions) {
-        const auto [words, figure] = without_figures(text);
-        const auto same = std::ranges::find_if(line, [&](const std::string& told) { return without_figures(told).first == words; });
+        const auto bare = without_figures(text);
+        const auto same = std::ranges::find_if(line, [&](const std::string& told) { return without_figures(told).first == bare.first; });
         if (same == line.end()) line.push_back(text);
-        else if (without_figures(*same).second < figure) *same = text;
+        else if (without_figures(*same).second < bare.second) *same = text;
     }
 }
 

@@ -14,7 +14,6 @@ using std::chrono::days;
 using std::chrono::year_month_day;
 
 constexpr int half_down_d = 10;   // leaves fall over 21 days; half of them are down after ten
-constexpr int autumn_d = 172;     // days after midwinter: the longest day
 
 LocalDay midwinter_of(LocalDay day, bool south) {
     const year_month_day date{day};
@@ -103,7 +102,6 @@ private:
     void by_sums(LocalDay from, LocalDay to) {
         double heat = 0;
         std::size_t next = 0;
-        LocalDay petal_fall{};
         for (LocalDay day = from; day < to && day <= site_.last_day() && next < sums_.size(); day += days(1)) {
             const auto& d = site_.on(day);
             heat += degree_days_average({d.max_degC, d.min_degC}, species_.base_degC);

@@ -21,7 +21,7 @@ public:
         }
         if (rule.done_by.size() < 2) return;
         std::ranges::sort(answers_, {}, [](const CareEntry* e) { return std::pair(e->day, e); });
-        answers_.erase(std::ranges::unique(answers_).begin(), answers_.end());
+        answers_.erase(std::unique(answers_.begin(), answers_.end()), answers_.end());
     }
 
     std::vector<JobWindow> work() {

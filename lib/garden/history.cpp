@@ -7,7 +7,7 @@
 namespace tubgrove {
 namespace {
 
-constexpr double stated_sd_share = 0.15, inferred_sd_share = 0.3;
+constexpr double stated_sd_share = 0.15;
 
 Moisture moisture_of(const std::string& word) {
     if (word == "dry") return Moisture::dry;
@@ -151,7 +151,7 @@ std::vector<Instant> change_points(const PotLife& life, const GardenPast& past, 
     }
     for (const auto& bays : past.bays) points.push_back(bays.since);
     std::ranges::sort(points);
-    points.erase(std::ranges::unique(points).begin(), points.end());
+    points.erase(std::unique(points.begin(), points.end()), points.end());
     std::erase_if(points, [&](Instant t) { return t < bounds.starts || t >= bounds.until; });
     return points;
 }

@@ -245,7 +245,7 @@ std::vector<std::string> changes_since(const Round& before, const Round& now, st
         for (const auto& line : round->no_water) pots.push_back(line.pot);
     }
     std::ranges::sort(pots, label_before);
-    pots.erase(std::ranges::unique(pots).begin(), pots.end());
+    pots.erase(std::unique(pots.begin(), pots.end()), pots.end());
     const bool answered = std::ranges::find(news, list_answered) != news.end();
     std::string done;
     for (const auto& pot : pots) {
