@@ -85,6 +85,17 @@ std::string capitalised(std::string text) {
     return text;
 }
 
+std::string as_sentence(std::string text) {
+    if (!text.empty() && text.back() != '.' && text.back() != '!' && text.back() != '?') text += '.';
+    return text;
+}
+
+std::string joined(const std::vector<std::string>& parts, std::string_view between) {
+    std::string out;
+    for (const auto& part : parts) out += (out.empty() ? "" : std::string(between)) + part;
+    return out;
+}
+
 std::string ordinal(int n) {
     const int tens = n % 100;
     const bool th = tens >= 11 && tens <= 13;

@@ -4,6 +4,8 @@
 #include "daybook.hpp"
 
 #include <string>
+#include <string_view>
+#include <vector>
 
 namespace tubgrove {
 
@@ -19,6 +21,8 @@ std::string trimmed(double number, int decimals);
 std::string litres_said(double l, int decimals = 2);
 std::string counted(long count, std::string_view one, std::string_view many);  // "1 pot", "3 pots"
 std::string capitalised(std::string text);  // its first letter, where it is a plain one
+std::string as_sentence(std::string text);  // with a full stop, where nothing closes it yet
+std::string joined(const std::vector<std::string>& parts, std::string_view between);
 std::string ordinal(int n);                 // 1st, 2nd, 3rd, 4th
 
 // The values of an entry in words: amount_l=2.5 becomes "2.5 L", class=dry becomes "dry".

@@ -17,17 +17,6 @@ std::string without_stop(std::string text) {
     return text;
 }
 
-std::string as_sentence(std::string text) {
-    if (!text.empty() && text.back() != '.' && text.back() != '!' && text.back() != '?') text += '.';
-    return text;
-}
-
-std::string joined(const std::vector<std::string>& parts, std::string_view between) {
-    std::string out;
-    for (const auto& part : parts) out += (out.empty() ? "" : std::string(between)) + part;
-    return out;
-}
-
 std::optional<double> value_of(const Remark& remark, const std::string& key) {
     const auto found = remark.values.find(key);
     return found == remark.values.end() ? std::nullopt : std::optional(std::stod(found->second));

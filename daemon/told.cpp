@@ -14,17 +14,7 @@ std::string plain(std::string text) {
     return text;
 }
 
-std::string sentence(std::string text) {
-    text = capitalised(std::move(text));
-    if (!text.empty() && text.back() != '.' && text.back() != '?' && text.back() != '!') text += '.';
-    return text;
-}
-
-std::string joined(const std::vector<std::string>& parts, std::string_view between) {
-    std::string out;
-    for (const auto& part : parts) out += (out.empty() ? "" : std::string(between)) + part;
-    return out;
-}
+std::string sentence(std::string text) { return as_sentence(capitalised(std::move(text))); }
 
 std::string pots_said(const std::vector<std::string>& pots) { return (pots.size() == 1 ? "pot " : "pots ") + joined(pots, ", "); }
 

@@ -321,7 +321,7 @@ void print(const char* title, const Table& table, const Options& o) {
     }
 }
 
-// The targets beside what was measured. Returns how many fail.
+// The targets beside what was measured. Returns how many fail.
 int print_targets(const Table& t) {
     const Sum &fixed = t.at("fixed"), &habit = t.at("habit"), &best = t.at("clairvoyant"), &list = t.at("list");
     int failed = 0;

@@ -1,22 +1,13 @@
 #include "serve/source_state.hpp"
 
 #include "garden/json_values.hpp"
+#include "phrases.hpp"
 #include "serve/log.hpp"
 
 #include <sstream>
 #include <utility>
 
 namespace tubgrove {
-namespace {
-
-std::string joined(const std::vector<std::string>& lines) {
-    std::string text;
-    for (const auto& line : lines) text += (text.empty() ? "" : "; ") + line;
-    return text;
-}
-
-}  // namespace
-
 Response sources_response(std::span<const SourceState> states, const Zone& zone) {
     JsonWriter json;
     json.begin_object();
@@ -74,8 +65,8 @@ void note_success(SourceState& state, const TakenIn& taken, Instant now) {
     state.changed = taken.changed;
     state.refused = taken.refused;
     if (!taken.complaints.empty()) {
-        log_warn("readings were refused: source={} refused={} why={}", state.name, taken.refused, joined(taken.complaints));
-        state.error = joined(taken.complaints);
+        log_warn("readings were refused: source={} refused={} why={}", state.name, taken.refused, joined(taken.complaints, "; "));
+        state.error = joined(taken.complaints, "; ");
         state.last_error = now;
     }
 }

@@ -4,6 +4,7 @@
 #include "garden/each_pot.hpp"
 #include "garden/heat_help.hpp"
 #include "plan/plain_text.hpp"
+#include "plan/trips.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -130,22 +131,16 @@ Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Moments& 
     return w;
 }
 
-const Tap* tap_of(const Configuration& configuration, const std::string& bay) {
-    for (const auto& tap : configuration.carry.taps)
-        if (std::ranges::find(tap.near, bay) != tap.near.end()) return &tap;
-    return configuration.carry.taps.empty() ? nullptr : &configuration.carry.taps.front();
-}
-
-std::vector<StockLine> stocks_of(const Configuration& configuration, const AbsenceAnswer& answer) {
+std::vector<StockLine> stocks_of(const Carry& carry, const AbsenceAnswer& answer) {
     std::vector<StockLine> stocks;
-    for (const auto& tap : configuration.carry.taps) {
+    for (std::size_t t = 0; t < carry.taps.size(); ++t) {
+        const auto& tap = carry.taps[t];
         if (!tap.holds) continue;
         StockLine stock{.tap = tap.id, .holds_l = litres(*tap.holds), .needed_l = {}, .lasts_until = {}};
         for (const auto& visit : answer.visits)
             for (const auto& pour : visit.pours) {
                 const auto pot = std::ranges::find(answer.pots, pour.pot, &AwayPot::pot);
-                const auto* from = tap_of(configuration, pot->bay);
-                if (!from || from->id != tap.id) continue;
+                if (tap_of(pot->bay, carry) != t) continue;
                 stock.needed_l.low += pour.pour_l.low;
                 stock.needed_l.median += pour.pour_l.median;
                 stock.needed_l.high += pour.pour_l.high;
@@ -223,7 +218,7 @@ Outcome<AbsenceAnswer> Garden::absence(const View& view, LocalDay from, LocalDay
     }
     for (auto& w : worked)
         if (w.known) answer.pots.push_back(std::move(w.line));
-    answer.stocks = stocks_of(inside.configuration, answer);
+    answer.stocks = stocks_of(inside.configuration.carry, answer);
     write_sheet(answer);
     if (!answer.safe) {
         std::string names;

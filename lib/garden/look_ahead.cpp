@@ -65,16 +65,11 @@ struct Worked {
     std::vector<HeatPot> heat;                             // one an episode
 };
 
-const Tap* tap_of(const Configuration& configuration, const std::string& bay) {
-    for (const auto& tap : configuration.carry.taps)
-        if (std::ranges::find(tap.near, bay) != tap.near.end()) return &tap;
-    return configuration.carry.taps.empty() ? nullptr : &configuration.carry.taps.front();
-}
-
 // Water needed from each butt or tank of which is known what it holds, and until when it is enough.
-std::vector<StockLine> stocks_of(const Configuration& configuration, const AheadAnswer& answer) {
+std::vector<StockLine> stocks_of(const Carry& carry, const AheadAnswer& answer) {
     std::vector<StockLine> stocks;
-    for (const auto& tap : configuration.carry.taps) {
+    for (std::size_t t = 0; t < carry.taps.size(); ++t) {
+        const auto& tap = carry.taps[t];
         if (!tap.holds) continue;
         StockLine stock{.tap = tap.id, .holds_l = litres(*tap.holds), .needed_l = {}, .lasts_until = {}};
         double high = 0;
@@ -82,8 +77,7 @@ std::vector<StockLine> stocks_of(const Configuration& configuration, const Ahead
         for (const auto& walk : answer.walks)
             for (const auto& pour : walk.pours) {
                 const auto pot = std::ranges::find(answer.pots, pour.pot, &PotAheadLine::pot);
-                const auto* from = pot == answer.pots.end() ? nullptr : tap_of(configuration, pot->bay);
-                if (!from || from->id != tap.id) continue;
+                if (pot == answer.pots.end() || tap_of(pot->bay, carry) != t) continue;
                 stock.needed_l = plus(stock.needed_l, pour.pour_l);
                 high += pour.pour_l.high;
                 if (high > stock.holds_l && !ran_out) ran_out = walk.day;
@@ -179,7 +173,7 @@ Outcome<AheadAnswer> Garden::ahead(const View& view, int days) {
         answer.pots.push_back(std::move(w.line));
     }
     std::erase_if(answer.walks, [](const WalkAheadLine& walk) { return walk.pours.empty(); });
-    answer.stocks = stocks_of(configuration, answer);
+    answer.stocks = stocks_of(configuration.carry, answer);
     answer.remarks.push_back("The litres of all pots together are ranged as if all of them erred the same way.");
     if (!garden.weather.has_forecast)
         answer.remarks.push_back("There is no forecast: what lies ahead stands on usual values of the month, and no heat can be seen coming.");

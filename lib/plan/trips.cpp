@@ -47,14 +47,14 @@ bool walks_before(const Bay& bay_a, std::string_view pot_a, const Bay& bay_b, st
     return label_before(pot_a, pot_b);
 }
 
-namespace {
-
 std::size_t tap_of(const std::string& bay, const Carry& carry) {
     for (std::size_t t = 0; t < carry.taps.size(); ++t)
         for (const std::string& near : carry.taps[t].near)
             if (near == bay) return t;
     return 0;
 }
+
+namespace {
 
 // What one pass of a pour takes: equal marks, the first pass the larger part.
 double pass_l(const PourLine& p, int pass, double mark_l) {

@@ -15,6 +15,9 @@ bool walks_before(const Bay& bay_a, std::string_view pot_a, const Bay& bay_b, st
 // "pot 7" before "pot 10": runs of digits compare as numbers.
 bool label_before(std::string_view a, std::string_view b);
 
+// Which of the taps serves a bay: the first that is near it, else the first of all.
+std::size_t tap_of(const std::string& bay, const Carry& carry);
+
 // Cans for pours that stand in walking order: for each tap the first passes, then (half an hour later) the second ones.
 // A can is filled with what its pours need, up to its size; a pour that does not fit is shared by two cans. A bay that no
 // tap is near is served from the first tap. Ceilings of a run-through pour are carried whole, half a pass.
