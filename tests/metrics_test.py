@@ -133,6 +133,10 @@ class Health(InAFolder):
             self.assertEqual(answer.status, 503)
             self.assertIn("clock", answer.json()["detail"])
             self.assertIn(b"tubgrove_clock_believed 0\n", service.get("/metrics").body)
+            # The command line confirms it beside the running service, which notices.
+            self.check_done(garden.run("clock", "confirm"))
+            service.until_told("the clock is believed again", 8)
+            self.assertEqual(service.get("/health").status, 200)
 
     def test_a_store_that_cannot_be_read(self):
         garden = self.garden()

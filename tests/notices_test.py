@@ -234,6 +234,22 @@ class Told(Telling):
         self.until(lambda: self.channels(service)["display"]["told"] == 2)
         self.assertEqual(json.loads(broker.kept("garden/round")[1])["id"], revised["id"])
 
+    def test_a_topic_shows_what_another_program_revised(self):
+        garden, broker = self.garden(), self.broker()
+        self.configure(garden, self.topic(broker))
+        service = self.serve(garden)
+        self.until(lambda: self.channels(service)["display"]["told"] == 1)
+        time.sleep(1.5)  # so that nothing of the start is left to be looked at
+        for number in (2, 3):
+            garden.run("pot", "add", str(10 + number), "bay=south-wall", "container.size=40L", "tree.a.species=apple", "tree.a.planted=2024-03-01")
+            self.check_done(garden.run("round"))
+            # Nobody asks the service for a list.
+            self.until(lambda: json.loads(broker.kept("garden/round")[1])["id"] == f"{self.round}.{number}", seconds=8)
+        self.until(lambda: self.channels(service)["display"]["told"] == 3)
+        # What is no list is no message.
+        self.check_done(garden.run("did", "7", "felt", "moist"))
+        self.stays(lambda: self.channels(service)["display"]["told"], 3, 2)
+
     def test_a_list_that_asks_for_nothing_is_no_mail(self):
         garden, letters, web = self.garden(), Letters(), self.web()
         for pot in ("7", "8", "lemon"):

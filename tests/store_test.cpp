@@ -320,8 +320,12 @@ TEST_CASE("numbers that are none and intervals that are none are refused whole")
 TEST_CASE("an issued round comes back with the documents that it rests on, each text once") {
     Room room;
     auto store = room.open();
+    CHECK(store.newest_round() == 0);
     REQUIRE(store.put_round(morning_round("2026-07-14-morning", morning), {"site: here", "tables"}));
+    const auto first = store.newest_round();
+    CHECK(first > 0);
     REQUIRE(store.put_round(morning_round("2026-07-14-morning.2", morning + hours(1)), {"site: there", "tables"}));
+    CHECK(store.newest_round() > first);
     auto round = store.round("2026-07-14-morning");
     REQUIRE(round);
     CHECK(round->json == "{\"id\":\"2026-07-14-morning\"}");

@@ -15,6 +15,12 @@ std::optional<KeptAnswers::Mark> KeptAnswers::mark(Instant now) const try {
     return std::nullopt;
 }
 
+std::optional<KeptAnswers::Newest> KeptAnswers::newest() const try {
+    return Newest{.entry = store_.input_mark().entry, .round = store_.newest_round()};
+} catch (const StoreFault&) {
+    return std::nullopt;
+}
+
 const Response* KeptAnswers::find(const std::string& asked, const Mark& mark) const {
     if (mark != mark_) return nullptr;
     const auto found = std::ranges::find(kept_, asked, &Kept::asked);

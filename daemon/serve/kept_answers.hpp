@@ -27,6 +27,13 @@ public:
     // Empty where the store cannot be looked at: whoever answers will find out why.
     std::optional<Mark> mark(Instant now) const;
 
+    // The newest of what people and lists have written, whoever wrote it; empty likewise.
+    struct Newest {
+        std::int64_t entry = 0, round = 0;
+        bool operator==(const Newest&) const = default;
+    };
+    std::optional<Newest> newest() const;
+
     // Null where it is not there.
     const Response* find(const std::string& asked, const Mark& mark) const;
     // Only good answers of a bearable size; those of another moment make room.

@@ -94,6 +94,14 @@ void Service::begin() {
     weather_->take(configured_);
     notices_ = std::make_unique<NoticesOut>(loop_, *quick_, find_courier());
     notices_->take(configured_);
+    watch_ = std::make_unique<StoreWatch>(loop_, settings_.places.data, [this] { written(); });
+}
+
+void Service::written() {
+    const auto newest = kept_->newest();
+    if (!newest || newest == seen_) return;  // weather, a cache, or a write that was given up
+    seen_ = newest;
+    rounds_->look();
 }
 
 void Service::take_rules(const Configuration& configuration) {
@@ -131,6 +139,7 @@ void Service::reload() try {
 }
 
 void Service::stop(std::function<void()> stopped) {
+    watch_.reset();
     weather_.reset();
     errands_.reset();
     server_.stop([this, stopped = std::move(stopped)] {
@@ -331,9 +340,6 @@ void Service::operate(Request request, Admitted admitted, Reply reply) {
         }
         if (work->mark) response = tagged(std::move(response));
         loop_.post([this, work, response = std::move(response)]() mutable {
-            const auto& done = *work->wanted().operation;
-            if (rounds_ && done.writes() && done.path == "/api/v1/clock/confirm") rounds_->look();
-            if (notices_ && done.path == "/api/v1/round") notices_->look();  // it may have been revised
             if (work->mark) kept_->keep(work->request.target, *work->mark, response);
             work->reply(finished(work->request, std::move(response)));
         });

@@ -8,6 +8,7 @@
 #include "serve/kept_answers.hpp"
 #include "serve/notices_out.hpp"
 #include "serve/rounds.hpp"
+#include "serve/store_watch.hpp"
 #include "serve/weather_in.hpp"
 
 #include <functional>
@@ -55,6 +56,8 @@ private:
     // The clock that tokens end by; it never falls behind what was known at the start, however a board woke.
     Instant token_clock() const;
     void take_rules(const Configuration& configuration);
+    // Somebody wrote to the store, perhaps another process: a list may be revised, or the clock confirmed.
+    void written();
 
     EventLoop& loop_;
     ServiceSettings settings_;
@@ -73,6 +76,8 @@ private:
     std::unique_ptr<WeatherIn> weather_;  // none where the clock stands still
     std::unique_ptr<NoticesOut> notices_;  // likewise
     std::unique_ptr<KeptAnswers> kept_;
+    std::unique_ptr<StoreWatch> watch_;   // none where the clock stands still
+    std::optional<KeptAnswers::Newest> seen_;  // when it last called
     std::unique_ptr<GardenBench> quick_, reckoning_;  // end first: a call at work may speak to what stands above
 };
 

@@ -85,6 +85,14 @@ std::optional<IssuedRound> Store::latest_round(LocalDay day, std::string_view wa
     });
 }
 
+std::int64_t Store::newest_round() const {
+    return guarded(inside_->file, [&] {
+        Query query(inside_->database, "SELECT IFNULL (MAX (sequence), 0) FROM rounds");
+        query.next();
+        return query.integer(0);
+    });
+}
+
 std::vector<IssuedRound> Store::rounds(LocalDay from, LocalDay to, std::optional<Instant> learned_until) const {
     return guarded(inside_->file, [&] {
         Query query(inside_->database, select_rounds);

@@ -245,6 +245,8 @@ public:
 
     // Changes whenever any process, this one included, has written; for noticing that another one did.
     std::int64_t data_version() const;
+    // Grows with each list and each revision of one; 0 before the first.
+    std::int64_t newest_round() const;
 
     // Writes a copy of the living store to a file that must not exist yet, and checks it. Throws StoreRefusal when it
     // exists.
