@@ -161,5 +161,64 @@ class Clients(InAFolder):
         self.assertLess(self.resident_kb() - before_kb, 2048)
 
 
+class TwoDoors(InAFolder):
+    """A house that is full at two doors at once, by the true clock."""
+
+    def setUp(self):
+        super().setUp()
+        self.door = os.path.join(self.place, "door")
+        self.service = Service(self.garden(), doors=f"{{listen: ['127.0.0.1:0'], socket: {self.door}}}")
+        self.addCleanup(self.service.stop)
+        self.idle_fd = self.descriptors()
+
+    def descriptors(self):
+        return len(os.listdir(f"/proc/{self.service.process.pid}/fd"))
+
+    def come(self, by_file):
+        line = socket.socket(socket.AF_UNIX if by_file else socket.AF_INET)
+        self.addCleanup(line.close)
+        line.settimeout(20)
+        line.connect(self.door if by_file else (self.service.host, self.service.port))
+        return line
+
+    def work_s(self):
+        """What processors did for the service."""
+        with open(f"/proc/{self.service.process.pid}/stat", encoding="ascii") as file:
+            user, system = file.read().rsplit(")", 1)[1].split()[11:13]
+        return (int(user) + int(system)) / os.sysconf("SC_CLK_TCK")
+
+    def sleeps(self):
+        """How often a thread of it went to sleep, and so was woken."""
+        total = 0
+        for task in os.listdir(f"/proc/{self.service.process.pid}/task"):
+            with open(f"/proc/{self.service.process.pid}/task/{task}/status", encoding="ascii") as file:
+                total += int(re.search(r"\nvoluntary_ctxt_switches:\s+(\d+)", file.read())[1])
+        return total
+
+    def test_a_full_house_sleeps_and_gives_each_door_what_becomes_free(self):
+        inside = [self.come(by_file=number % 2 == 0) for number in range(CONNECTIONS - 1)]
+        until(lambda: self.descriptors() - self.idle_fd == CONNECTIONS - 1)
+        # The last one at each door: whichever comes in first, the other door's is the one too many that a door holds in its hand.
+        inside += [self.come(by_file=False), self.come(by_file=True)]
+        until(lambda: self.descriptors() - self.idle_fd == CONNECTIONS + 1)
+        outside = [self.come(by_file=False), self.come(by_file=True)]
+        for line in outside:
+            line.sendall(b"GET /health HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n")
+        time.sleep(2.5)  # its benches have come to rest
+        self.assertEqual(self.descriptors() - self.idle_fd, CONNECTIONS + 1)
+        worked_s, slept = self.work_s(), self.sleeps()
+        time.sleep(2)
+        self.assertLess(self.work_s() - worked_s, 0.2)
+        self.assertLessEqual(self.sleeps() - slept, 4)
+        # One that goes leaves the house full; with the next ones there is room at both doors.
+        for line in inside[:4]:
+            line.close()
+        for line in outside:
+            self.assertTrue(line.recv(4096).startswith(b"HTTP/1.1 200 "))
+        slept = self.sleeps()
+        time.sleep(1)
+        self.assertLessEqual(self.sleeps() - slept, 20)
+
+
 if __name__ == "__main__":
     unittest.main()
