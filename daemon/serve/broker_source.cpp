@@ -86,7 +86,7 @@ std::string greet(Session& session, const Broker& broker) try {
 struct BrokerSource::Inside : std::enable_shared_from_this<BrokerSource::Inside> {
     Inside(Intake to, Mapping from, std::string id)
         : intake(std::move(to)), mapping(std::move(from)), client_id(std::move(id)), watch(intake.loop.context()), timer(intake.loop),
-          state{.name = mapping.name, .way = "messages", .connected = false} {
+          state{{.name = mapping.name, .way = "messages"}, false} {
         mailbox->loop = &intake.loop;
     }
     std::shared_ptr<Mailbox> mailbox = std::make_shared<Mailbox>();

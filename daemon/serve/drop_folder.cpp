@@ -90,7 +90,7 @@ std::optional<std::string> mapping_of_file(std::string_view name, std::span<cons
 struct DropFolder::Inside : std::enable_shared_from_this<DropFolder::Inside> {
     Inside(Intake to, fs::path path, std::vector<std::string> names)
         : intake(std::move(to)), folder(std::move(path)), mappings(std::move(names)), watch(intake.loop.context()), timer(intake.loop),
-          state{.name = folder.string(), .way = "folder"} {}
+          state{{.name = folder.string(), .way = "folder"}} {}
     Intake intake;
     fs::path folder;
     std::vector<std::string> mappings;

@@ -8,7 +8,7 @@ using namespace std::chrono_literals;
 
 FetchedSource::FetchedSource(Intake intake, Errands& errands, const Site& site, const Mapping& mapping)
     : intake_(std::move(intake)), errands_(errands), site_(site), mapping_(mapping),
-      state_{.name = mapping.name, .way = "fetched"}, timer_(intake_.loop) {
+      state_{{.name = mapping.name, .way = "fetched"}}, timer_(intake_.loop) {
     fetch_in(100ms);
 }
 

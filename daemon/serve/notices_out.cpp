@@ -1,6 +1,5 @@
 #include "serve/notices_out.hpp"
 
-#include "garden/json_values.hpp"
 #include "garden/walks.hpp"
 #include "garden/round_reader.hpp"
 #include "serve/log.hpp"
@@ -89,33 +88,18 @@ std::optional<Sent> hand_over(Opened& opened, const Addressee& addressee, const 
 }  // namespace
 
 Response channels_response(std::span<const ChannelState> states, const Zone& zone) {
-    JsonWriter json;
-    json.begin_object();
-    json.begin_array("channels");
-    for (const auto& state : states) {
-        json.begin_object();
-        json.text("name", state.name);
-        json.text("way", state.way);
-        json.boolean("failing", state.failing);
-        instant_or_null(json, "last_success", state.last_success, zone);
-        instant_or_null(json, "last_error", state.last_error, zone);
-        text_or_null(json, "error", state.error);
+    return farings_response("channels", states, zone, [](JsonWriter& json, const ChannelState& state) {
         text_or_null(json, "waiting", state.waiting);
-        instant_or_null(json, "next", state.next, zone);
         json.integer("told", state.told);
         json.integer("failed", state.failed);
         json.integer("unsure", state.unsure);
-        json.end_object();
-    }
-    json.end_array();
-    json.end_object();
-    return {.body = json.take(), .headers = {}};
+    });
 }
 
 struct NoticesOut::Inside : std::enable_shared_from_this<NoticesOut::Inside> {
     // One addressee with its turn.
     struct Line {
-        Line(EventLoop& loop, Addressee to) : addressee(std::move(to)), timer(loop), state{.name = addressee.key, .way = std::string(addressee.way())} {}
+        Line(EventLoop& loop, Addressee to) : addressee(std::move(to)), timer(loop), state{{.name = addressee.key, .way = std::string(addressee.way())}} {}
         Addressee addressee;
         LoopTimer timer;
         ChannelState state;
@@ -249,9 +233,8 @@ struct NoticesOut::Inside : std::enable_shared_from_this<NoticesOut::Inside> {
         const auto now = clock_now();
         TellingEnd end{.state = TellingState::told, .at = now, .error = verdict.why};
         if (verdict.came == Came::told) {
-            if (std::exchange(line->state.failing, false)) log_info("lists are told again: channel={}", line->addressee.key);
+            if (note_well(line->state, now)) log_info("lists are told again: channel={}", line->addressee.key);
             log_info("list told: channel={} round={}", line->addressee.key, telling.round);
-            line->state.last_success = now;
             ++line->state.told;
             line->not_before = Steady::time_point::min();
         } else {
@@ -298,9 +281,7 @@ struct NoticesOut::Inside : std::enable_shared_from_this<NoticesOut::Inside> {
     }
 
     static void note_failure(Line& line, const std::string& why) {
-        if (!std::exchange(line.state.failing, true) || line.state.error != why) log_warn("a list was not told: channel={} why={}", line.addressee.key, why);
-        line.state.error = why;
-        line.state.last_error = clock_now();
+        if (note_trouble(line.state, why, clock_now())) log_warn("a list was not told: channel={} why={}", line.addressee.key, why);
     }
 
     void end_if_done() {

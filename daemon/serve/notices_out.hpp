@@ -1,9 +1,9 @@
 #pragma once
 // Tells issued lists through the channels of the configuration, each at most once a channel, from a queue in the store that
 // outlives restarts. Each has its own turn and its own pause after a failure, so none waits for another.
-#include "door/request.hpp"
 #include "serve/errands.hpp"
 #include "serve/event_loop.hpp"
+#include "serve/faring.hpp"
 #include "serve/garden_bench.hpp"
 #include "serve/notice_plan.hpp"
 
@@ -15,14 +15,10 @@
 
 namespace tubgrove {
 
-// How a way of telling is doing; kept in memory, shown to whoever asks.
-struct ChannelState {
-    std::string name, way;                // mail, webhook, broker
-    std::optional<Instant> last_success = {}, last_error = {}, next = {};
-    std::string error = {};               // the last one, in words
+// Its way: mail, webhook, broker.
+struct ChannelState : Faring {
     std::string waiting = {};             // the list that is to be told next; empty: none
     long told = 0, failed = 0, unsure = 0;  // since the start: lists, tries, lists
-    bool failing = false;                 // an error that no success followed
 };
 
 Response channels_response(std::span<const ChannelState> states, const Zone& zone);

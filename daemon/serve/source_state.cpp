@@ -1,26 +1,14 @@
 #include "serve/source_state.hpp"
 
-#include "garden/json_values.hpp"
 #include "phrases.hpp"
 #include "serve/log.hpp"
 
 #include <sstream>
-#include <utility>
 
 namespace tubgrove {
+
 Response sources_response(std::span<const SourceState> states, const Zone& zone) {
-    JsonWriter json;
-    json.begin_object();
-    json.begin_array("sources");
-    for (const auto& state : states) {
-        json.begin_object();
-        json.text("name", state.name);
-        json.text("way", state.way);
-        json.boolean("failing", state.failing);
-        instant_or_null(json, "last_success", state.last_success, zone);
-        instant_or_null(json, "last_error", state.last_error, zone);
-        text_or_null(json, "error", state.error);
-        instant_or_null(json, "next", state.next, zone);
+    return farings_response("sources", states, zone, [](JsonWriter& json, const SourceState& state) {
         if (state.connected)
             json.boolean("connected", *state.connected);
         else
@@ -29,11 +17,7 @@ Response sources_response(std::span<const SourceState> states, const Zone& zone)
         json.integer("same", state.same);
         json.integer("changed", state.changed);
         json.integer("refused", state.refused);
-        json.end_object();
-    }
-    json.end_array();
-    json.end_object();
-    return {.body = json.take(), .headers = {}};
+    });
 }
 
 TakenIn take_in(Garden& garden, const View& view, std::istream& in, const WeatherFile& file) try {
@@ -58,8 +42,7 @@ void Intake::take(WeatherFile file, std::string text, std::function<void(TakenIn
 }
 
 void note_success(SourceState& state, const TakenIn& taken, Instant now) {
-    if (std::exchange(state.failing, false)) log_info("weather comes again: source={}", state.name);
-    state.last_success = now;
+    if (note_well(state, now)) log_info("weather comes again: source={}", state.name);
     state.fresh = taken.fresh;
     state.same = taken.same;
     state.changed = taken.changed;
@@ -72,9 +55,7 @@ void note_success(SourceState& state, const TakenIn& taken, Instant now) {
 }
 
 void note_error(SourceState& state, const std::string& error, Instant now) {
-    if (!std::exchange(state.failing, true) || state.error != error) log_warn("no weather: source={} why={}", state.name, error);
-    state.error = error;
-    state.last_error = now;
+    if (note_trouble(state, error, now)) log_warn("no weather: source={} why={}", state.name, error);
 }
 
 }  // namespace tubgrove

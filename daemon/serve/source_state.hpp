@@ -1,8 +1,7 @@
 #pragma once
 // How each way that weather comes in is doing; kept in memory, shown to whoever asks.
-#include "calendar.hpp"
-#include "door/request.hpp"
 #include "serve/event_loop.hpp"
+#include "serve/faring.hpp"
 #include "serve/garden_bench.hpp"
 
 #include <functional>
@@ -13,14 +12,10 @@
 
 namespace tubgrove {
 
-struct SourceState {
-    std::string name;   // of the mapping; of the folder: its path
-    std::string way;    // fetched, messages, folder
-    std::optional<Instant> last_success = {}, last_error = {}, next = {};
-    std::string error = {};   // the last one, in words
+// Its name is the mapping's, or the path of the folder; its way: fetched, messages, folder.
+struct SourceState : Faring {
     std::optional<bool> connected = {};   // to a broker
     long fresh = 0, same = 0, changed = 0, refused = 0;   // readings of the last success
-    bool failing = false;   // an error that no success followed; both may stand in one second
 };
 
 Response sources_response(std::span<const SourceState> states, const Zone& zone);
