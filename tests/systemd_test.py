@@ -79,10 +79,17 @@ class Nightly(InAFolder):
                 pass
         with open(os.path.join(folder, "tubgrove-mine.db"), "w", encoding="utf-8"):
             pass
+        cut_off = [os.path.join(folder, f"tubgrove-2026-01-0{day}.db.partial-{day}") for day in (8, 9)]
+        for path in cut_off:
+            with open(path, "w", encoding="utf-8"):
+                pass
+        os.utime(cut_off[0], (0, 0))
         for _ in range(2):
             result = self.run_copy(garden, folder)
             self.assertEqual(result.returncode, 0, result.stderr)
         names = sorted(os.listdir(folder))
+        self.assertNotIn(os.path.basename(cut_off[0]), names)
+        names.remove(os.path.basename(cut_off[1]))  # it may be under way
         self.assertEqual(len(names), 8)
         self.assertIn("tubgrove-mine.db", names)
         self.assertNotIn("tubgrove-2026-01-03.db", names)

@@ -120,8 +120,11 @@ void create_file(const Path& file, unsigned mode) {
     int descriptor = ::open(file.c_str(), O_CREAT | O_EXCL | O_WRONLY | O_CLOEXEC, 0600);
     if (descriptor < 0) fail(file, "make the file");
     auto home = status_of(file.parent_path().empty() ? Path(".") : file.parent_path());
-    // Root makes it for the directory's owner; others can at most hand it to a group of theirs, and need not manage.
-    bool given = fchown(descriptor, geteuid() == 0 ? home.st_uid : uid_t(-1), home.st_gid) == 0;
+    struct stat made {};
+    // Root makes it for the directory's owner; others can at most hand it to a group of theirs, and need not manage. Where the
+    // directory hands its group on by itself nothing is asked for, since a service may be forbidden to ask.
+    bool given = fstat(descriptor, &made) == 0 && made.st_gid == home.st_gid && (geteuid() != 0 || made.st_uid == home.st_uid);
+    given = given || fchown(descriptor, geteuid() == 0 ? home.st_uid : uid_t(-1), home.st_gid) == 0;
     int result = fchmod(descriptor, given ? mode : mode & 0600);
     close(descriptor);
     if (result != 0) fail(file, "set its mode");
