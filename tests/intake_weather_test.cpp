@@ -344,7 +344,31 @@ TEST_CASE("a JSON document of columns") {
     CHECK_FALSE(taken.rows[1].has(T));
     CHECK(mapped(m, "{\"hourly\": {\"time\": [1784005200], \"t/air\": [21, 22]}}").messages ==
           Texts{"w: /hourly/time has 1 values, /hourly/t~1air has 2; columns need equal lengths"});
-    CHECK(mapped(m, "{\"hourly\": {\"time\": [1784005200]}}").messages == Texts{"w: there is no array '/hourly/t~1air'; correct the mapping's pointers"});
+    CHECK(mapped(m, "{\"hourly\": {\"time\": [1784005200]}}").messages == Texts{"w: there is no value and no array '/hourly/t~1air'; correct the mapping's pointers"});
+}
+
+TEST_CASE("a JSON document that is one row, as a sensor's message is") {
+    auto m = service("");
+    m.time = "/at";
+    m.columns = {{"/air/t", T, "degC", false}, {"/rain", Channel::precipitation_amount_sum, "mm", false}};
+    auto taken = mapped(m, "{\"at\": 1784005200, \"air\": {\"t\": 21.5, \"h\": 60}, \"rain\": 0.2}");
+    CHECK(taken.messages == Texts{});
+    REQUIRE(taken.rows.size() == 1);
+    CHECK(taken.rows[0][T] == 21.5);
+    CHECK(taken.rows[0][Channel::precipitation_amount_sum] == 0.2);
+    // What it leaves out is missing, and no fault.
+    taken = mapped(m, "{\"air\": {\"t\": -3}, \"at\": 1784005200}");
+    CHECK(taken.messages == Texts{});
+    REQUIRE(taken.rows.size() == 1);
+    CHECK(taken.rows[0][T] == -3);
+    CHECK_FALSE(taken.rows[0].has(Channel::precipitation_amount_sum));
+    CHECK(mapped(m, "{\"air\": {\"t\": 21.5}}").messages == Texts{"w: there is no value and no array '/at'; correct the mapping's pointers"});
+    CHECK(mapped(m, "{\"at\": 1784005200, \"air\": {\"t\": [21.5, 22]}}").messages ==
+          Texts{"w: /at has 1 values, /air/t has 2; columns need equal lengths"});
+    taken = mapped(m, "{\"at\": \"noon\", \"air\": {\"t\": 21.5}}");
+    CHECK(taken.rows.empty());
+    REQUIRE(taken.messages.size() == 1);
+    CHECK_THAT(taken.messages[0], ContainsSubstring("noon"));
 }
 
 TEST_CASE("broken JSON keeps the rows before the break") {

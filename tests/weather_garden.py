@@ -31,11 +31,11 @@ class WeatherGarden(command_garden.InAFolder):
         self.doCleanups()  # whoever still writes into the folder ends first
         super().tearDown()
 
-    def land(self, weather, more="", name="land"):
+    def land(self, weather, more="", name="land", layout=LAYOUT):
         """A garden without pots; `weather` are the sources' own keys by name."""
         land = command_garden.Garden(os.path.join(self.place, name))
         os.makedirs(land.folder)
-        sources = "".join(f"  - name: {source}\n{LAYOUT}    {keys}\n" for source, keys in weather.items())
+        sources = "".join(f"  - name: {source}\n{layout}    {keys}\n" for source, keys in weather.items())
         land.write("tubgrove.yaml", SITE + (f"weather:\n{sources}" if sources else "") + more)
         self.check_done(land.run("check"))
         return land

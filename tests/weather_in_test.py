@@ -277,6 +277,23 @@ class Messages(WeatherGarden):
         self.assertEqual(stored(land, "roof"), [(14.5, 0), (15.5, 1.2)])
         self.assertEqual(self.delivered(), 7)
 
+    def test_a_sensor_that_sends_one_row_a_message(self):
+        layout = """    format: json
+    time: /at
+    time_format: epoch
+    span: 1 h
+    columns: [{from: /sensor/t, quantity: air_temperature, unit: degC}, {from: /rain, quantity: precipitation_amount, unit: mm}]
+"""
+        land = self.land({"roof": self.keys()}, layout=layout)
+        service = self.serve(land)
+        self.until_state(service, lambda s: s.connected)
+        hour = int(time.time()) // 3600 * 3600
+        for number, message in enumerate(({"at": hour - 7200, "sensor": {"t": 14.5}, "rain": 0.4}, {"at": hour - 3600, "sensor": {"t": 15}, "rain": 0})):
+            self.broker.publish("garden/roof", json.dumps(message))
+            until(lambda: self.acknowledged() == number + 1)
+        self.assertFalse(self.until_state(service, lambda s: s.last_success).failing)
+        self.assertEqual(stored(land, "roof"), [(14.5, 0.4), (15, 0)])
+
     def test_who_is_not_let_in_says_why(self):
         stranger = make_authority(self.place, "stranger")
         land = self.land({"password": self.keys("guess", name="guess"), "stranger": self.keys(authority=stranger), "rights": self.keys(topic="cellar/#")})

@@ -95,7 +95,7 @@ struct Mapping {
     std::string timezone;               // of times without an offset; empty: the site's
     std::string time_is = "end";        // end | start of the interval
     std::chrono::seconds span{3600};    // of a row, for time formats other than day
-    std::string rows;                   // JSON: pointer of the array of rows; empty: the document or columns of arrays
+    std::string rows;                   // JSON: pointer of the array of rows; empty: the document, columns of arrays, or one row
     char separator = ',';
     int skip_lines = 0;
     std::vector<std::string> missing;   // marks such as "-9999", "NA"; an empty cell always is

@@ -122,7 +122,8 @@ public:
     // Rows of a document of columns. Empty: they fit together.
     std::optional<Fault> give_columns() {
         for (std::size_t c = 0; c < columns_.size(); ++c) {
-            if (columns_[c].empty()) return Fault{fmt::format("there is no array {}", tubgrove::quoted(pointers_[c])), "correct the mapping's pointers"};
+            if (columns_[c].empty() && one_row_ && c > 0) columns_[c].emplace_back();  // a message need not bring everything
+            if (columns_[c].empty()) return Fault{fmt::format("there is no value and no array {}", tubgrove::quoted(pointers_[c])), "correct the mapping's pointers"};
             if (columns_[c].size() != columns_[0].size())
                 return Fault{fmt::format("{} has {} values, {} has {}", pointers_[0], columns_[0].size(), pointers_[c], columns_[c].size()),
                              "columns need equal lengths"};
@@ -177,10 +178,14 @@ private:
             if (place == pointers_[c]) cells_[c] = text_;
     }
 
+    // An element of a column, or the value itself where the document is one row.
     void column_value() {
-        if (!at_.in_array()) return;
-        for (std::size_t c = 0; c < pointers_.size(); ++c)
-            if (at_.parent() == pointers_[c]) columns_[c].push_back(text_);
+        const auto place = at_.in_array() ? at_.parent() : std::string_view(at_.text());
+        for (std::size_t c = 0; c < pointers_.size(); ++c) {
+            if (place != pointers_[c]) continue;
+            one_row_ = one_row_ || (c == 0 && !at_.in_array());
+            columns_[c].push_back(text_);
+        }
     }
 
     void give(long row) {
@@ -196,7 +201,7 @@ private:
     std::vector<std::string> pointers_, cells_;      // the time's first
     std::vector<std::vector<std::string>> columns_;
     std::vector<std::string_view> views_;
-    bool in_rows_ = false, found_rows_ = false;
+    bool in_rows_ = false, found_rows_ = false, one_row_ = false;
     std::size_t rows_depth_ = 0, row_base_ = 0;
     std::uint64_t row_line_ = 0;
     long row_ = 0;

@@ -1,5 +1,5 @@
 #pragma once
-// Weather as JSON through a mapping: an array of rows streams; a document of columns (arrays of equal length) is read whole.
+// Weather as JSON through a mapping: an array of rows streams; a document of columns (arrays of equal length), or of one row, is read whole.
 #include "intake/weather_reader.hpp"
 #include "intake/weather_time.hpp"
 
