@@ -2,8 +2,8 @@
 """The Debian package in a fresh system of its own: installed, started, shared, upgraded, removed and purged.
 
 usage: package_test.py PROGRAM PACKAGE NEXT_PACKAGE FOLDER [unittest's own words]. As root, with debootstrap and lintian. The
-fresh system is made once a day in FOLDER and unpacked anew for each run. No systemd runs there: services are started by hand as
-their units say.
+fresh system is made once a day in FOLDER and unpacked anew. First no systemd runs there, and services are started by hand as their
+units say; then it is started as a machine would be, and systemd does what the units say.
 """
 import glob
 import http.client
@@ -19,6 +19,7 @@ import sys
 import time
 import unittest
 
+import booted
 import command_garden
 from command_garden import ANSWERS, FAULT
 
@@ -106,16 +107,19 @@ def make_base():
     return base
 
 
-def setUpModule():
-    assert os.geteuid() == 0, "this test makes a fresh system and enters it: run it as root"
-    os.makedirs(FOLDER, exist_ok=True)
-    base = make_base()
+def unpack():
     shutil.rmtree(ROOT, ignore_errors=True)
     os.makedirs(ROOT)
-    must("tar", "-C", ROOT, "-xf", base)
+    must("tar", "-C", ROOT, "-xf", make_base())
     os.makedirs(there(AWAY))
     for package in (PACKAGE, NEXT):
         shutil.copy(package, there(AWAY))
+
+
+def setUpModule():
+    assert os.geteuid() == 0, "this test makes a fresh system and enters it: run it as root"
+    os.makedirs(FOLDER, exist_ok=True)
+    unpack()
 
 
 def tearDownModule():
@@ -378,6 +382,109 @@ class Life(unittest.TestCase):
         must(*inside("dpkg", "--install", AWAY + "/" + os.path.basename(PACKAGE)))
         self.check_shared()
         must(*inside("dpkg", "--purge", "tubgrove"))
+
+
+class Machine(unittest.TestCase):
+    """The package under systemd itself, in the order of the names as above."""
+
+    @classmethod
+    def setUpClass(cls):
+        unpack()
+        os.unlink(there("/usr/sbin/policy-rc.d"))
+        write("/etc/hosts", "127.0.0.1 localhost\n")
+        cls.machine = booted.Booted(ROOT)
+        cls.addClassCleanup(cls.machine.stop)
+
+    def shown(self, *names, unit="tubgrove.service"):
+        return self.machine.shown(unit, *names)
+
+    def process(self):
+        return self.shown("MainPID")["MainPID"]
+
+    def log(self, unit="tubgrove.service"):
+        return self.machine.must("journalctl", "--no-pager", "--output=cat", "--unit", unit)
+
+    def adjust(self, unit, text):
+        """What holds for this unit beside its file."""
+        folder = f"/etc/systemd/system/{unit}.d"
+        self.machine.must("mkdir", "-p", folder)
+        write(folder + "/test.conf", text)
+        self.machine.must("systemctl", "daemon-reload")
+
+    def until(self, true, words, seconds=30):
+        return self.machine.wait(true, words, seconds)
+
+    def test_1_it_waits_for_its_configuration(self):
+        self.machine.must("dpkg", "--install", AWAY + "/" + os.path.basename(PACKAGE))
+        self.assertEqual(self.shown("ActiveState", "ConditionResult"), {"ActiveState": "inactive", "ConditionResult": "no"})
+        self.assertEqual(self.shown("ActiveState", unit="tubgrove-backup.timer")["ActiveState"], "active")
+        self.machine.must("systemctl", "start", "tubgrove-backup.service")  # nothing to copy yet, and no fault
+        self.assertEqual(os.listdir(there("/var/backups/tubgrove")), [])
+
+    def test_2_it_is_started_when_its_doors_are_open(self):
+        self.machine.must("tubgrove", "--at", "2026-07-01", "setup", input=ANSWERS)
+        self.machine.must("systemctl", "start", "tubgrove.service")
+        self.assertEqual(self.machine.get("http://127.0.0.1:8824/health"), '{\n  "status": "ok"\n}\n')
+        self.until(lambda: "round issued" in self.log(), "no list")
+        for name in ("tubgrove.db", "tubgrove.db-wal"):  # for the group, although the unit may not give files away
+            self.assertEqual(os.stat(there(f"{STATE}/{name}")).st_mode & 0o7777, 0o660, name)
+
+    def test_3_it_can_do_no_more_than_it_must(self):
+        with open(f"/proc/{self.machine.first}/root/proc/{self.process()}/status", encoding="ascii") as file:
+            status = dict(line.rstrip().split(":\t", 1) for line in file if ":\t" in line)
+        for name, wanted in (("NoNewPrivs", "1"), ("Seccomp", "2"), ("CapBnd", "0" * 16), ("CapEff", "0" * 16)):
+            self.assertEqual(status[name], wanted, name)
+        self.assertEqual(set(status["Uid"].split()), {must(*inside("id", "-u", "tubgrove")).strip()})
+        overall = self.machine.must("systemd-analyze", "security", "--no-pager", "tubgrove.service").splitlines()[-1]
+        self.assertLessEqual(float(re.search(r": (\d+\.\d)", overall)[1]), 1.5, overall)
+
+    def test_4_a_new_configuration_is_taken_or_told(self):
+        before = self.process()
+        with open(there("/etc/tubgrove/tubgrove.yaml"), encoding="utf-8") as file:
+            good = file.read()
+        for text, words in ((good + "doors: {names: [terrace.lan]}\n", "the configuration was read again"),
+                            (good + "doors: {nmes: [terrace.lan]}\n", "the old one stays"), (good, "the configuration was read again")):
+            write("/etc/tubgrove/tubgrove.yaml", text)
+            told = self.log().count(words)
+            self.machine.must("systemctl", "reload", "tubgrove.service")
+            self.until(lambda: self.log().count(words) > told, words)
+        self.assertEqual(self.process(), before)
+
+    def test_5_it_gives_signs_of_life_and_is_started_anew_without(self):
+        self.adjust("tubgrove.service", "[Service]\nWatchdogSec=3\nRestartSec=0\n")
+        self.machine.must("systemctl", "restart", "tubgrove.service")
+        before = self.process()
+        time.sleep(7)
+        self.assertEqual(self.process(), before)
+        for number, name in enumerate(("STOP", "KILL"), 1):
+            self.machine.must("sh", "-c", f"kill -{name} {self.process()}")
+            self.until(lambda: self.shown("NRestarts", "SubState") == {"NRestarts": str(number), "SubState": "running"}, name)
+        self.machine.get("http://127.0.0.1:8824/health")
+
+    def test_6_the_timer_makes_its_copy(self):
+        calendar = self.machine.must("systemctl", "show", "--property=TimersCalendar", "--value", "tubgrove-backup.timer")
+        self.assertIn("*-*-* 03:20", calendar)
+        self.adjust("tubgrove-backup.timer", "[Timer]\nOnCalendar=*:*:0/2\nRandomizedDelaySec=0\nAccuracySec=1\n")
+        self.machine.must("systemctl", "restart", "tubgrove-backup.timer")
+        self.until(lambda: os.listdir(there("/var/backups/tubgrove")), "no copy")
+        self.until(lambda: self.shown("Result", "SubState", unit="tubgrove-backup.service") == {"Result": "success", "SubState": "dead"}, "it does not end")
+        self.machine.must("systemctl", "stop", "tubgrove-backup.timer")
+        self.assertIn("Copied: /var/backups/tubgrove/", self.log("tubgrove-backup.service"))
+        self.assertRegex("\n".join(os.listdir(there("/var/backups/tubgrove"))), r"^tubgrove-\d{4}-\d\d-\d\d\.db$")
+
+    def test_7_it_ends_in_good_order_and_comes_again_with_an_upgrade(self):
+        self.machine.must("systemctl", "stop", "tubgrove.service")
+        self.assertEqual(self.shown("Result", "ExecMainStatus"), {"Result": "success", "ExecMainStatus": "0"})
+        self.machine.must("systemctl", "start", "tubgrove.service")
+        before = self.process()
+        self.machine.must("dpkg", "--install", AWAY + "/" + os.path.basename(NEXT))
+        self.assertEqual(self.shown("ActiveState")["ActiveState"], "active")
+        self.assertNotEqual(self.process(), before)
+
+    def test_8_removed_it_is_gone(self):
+        self.machine.must("dpkg", "--purge", "tubgrove")
+        self.assertEqual(self.machine.must("sh", "-c", "systemctl list-units --all --no-legend 'tubgrove*' || true").strip(), "")
+        self.assertEqual(self.machine.must("systemctl", "--failed", "--no-legend").strip(), "")
 
 
 if __name__ == "__main__":
