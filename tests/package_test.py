@@ -430,8 +430,8 @@ class Machine(unittest.TestCase):
             self.assertEqual(os.stat(there(f"{STATE}/{name}")).st_mode & 0o7777, 0o660, name)
 
     def test_3_it_can_do_no_more_than_it_must(self):
-        with open(f"/proc/{self.machine.first}/root/proc/{self.process()}/status", encoding="ascii") as file:
-            status = dict(line.rstrip().split(":\t", 1) for line in file if ":\t" in line)
+        text = self.machine.must("cat", f"/proc/{self.process()}/status")
+        status = dict(line.split(":\t", 1) for line in text.splitlines() if ":\t" in line)
         for name, wanted in (("NoNewPrivs", "1"), ("Seccomp", "2"), ("CapBnd", "0" * 16), ("CapEff", "0" * 16)):
             self.assertEqual(status[name], wanted, name)
         self.assertEqual(set(status["Uid"].split()), {must(*inside("id", "-u", "tubgrove")).strip()})
