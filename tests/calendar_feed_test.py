@@ -91,11 +91,28 @@ class Feed(InAFolder):
             before = self.walks(self.events(self.feed(service))[1])
             self.assertEqual(sorted(before), [f"2026-07-{day}-morning" for day in range(14, 22)])
             self.assertEqual(str(before["2026-07-14-morning"]["SUMMARY"]), "Morning walk")
+            self.assertEqual({str(walk["STATUS"]) for walk in before.values()}, {"TENTATIVE"})  # 3.8.1.11
             self.assertEqual(json.loads(garden.run("--json", "daybook", at=AT).stdout).get("rounds", []), [])
             service.get("/api/v1/round")
             after = self.walks(self.events(self.feed(service))[1])
             self.assertEqual(sorted(before), sorted(after))  # the same event, which now holds its list
             self.assertNotEqual(str(after["2026-07-14-morning"]["SUMMARY"]), "Morning walk")
+            self.assertEqual([str(after[f"2026-07-{day}-morning"]["STATUS"]) for day in (14, 15)], ["CONFIRMED", "TENTATIVE"])
+
+    def test_evenings_in_heat_are_seen_coming(self):
+        garden = self.garden()
+        rows = "".join(f"2026-07-{day},{39 if 17 <= day <= 19 else 24},{15},0,2\n" for day in range(14, 24))
+        garden.write("forecast.csv", "day,air_temperature:max [degC],air_temperature:min [degC],precipitation_amount:sum [mm],wind_speed:mean [m s-1]\n" + rows)
+        self.check_done(garden.run("weather", "add", "--forecast", "--issued", "2026-07-14T05:00:00" + ZONE, "forecast.csv", at="2026-07-14T05:10:00" + ZONE))
+        with Service(garden) as service:
+            walks = self.walks(self.events(self.feed(service))[1])
+            planned = service.get("/api/v1/ahead").json()["walks"]
+        evenings = {name[:10]: str(walk["STATUS"]) for name, walk in walks.items() if name.endswith("-evening")}
+        self.assertEqual({evenings[day] for day in ("2026-07-17", "2026-07-18", "2026-07-19")}, {"TENTATIVE"})
+        self.assertNotIn("2026-07-21", evenings)
+        for walk in planned:
+            if walk["walk"] == "evening" and walk["day"] <= "2026-07-21":
+                self.assertIn(walk["day"], evenings)
 
     def test_summer_time_moves_the_walk_and_not_the_hour(self):
         with Service(self.garden()) as service:

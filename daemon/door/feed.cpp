@@ -81,6 +81,8 @@ Part walk_event(const Feed& feed, const CalendarWalk& walk) {
     auto part = event(feed, format_day(walk.day) + "-" + walk.walk, walk.round ? walk.round->issued : feed.day_began);
     part.time(ICAL_DTSTART_PROPERTY, walk.starts);
     part.as(ICAL_DURATION_PROPERTY, ICAL_DURATION_VALUE, drawn_length);
+    // What has no list yet may change: [RFC5545] 3.8.1.11.
+    part.as(ICAL_STATUS_PROPERTY, ICAL_STATUS_VALUE, walk.round ? "CONFIRMED" : "TENTATIVE");
     part.text(ICAL_SUMMARY_PROPERTY, walk_title(walk));
     part.text(ICAL_DESCRIPTION_PROPERTY, walk_told(walk, feed.link));
     return part;

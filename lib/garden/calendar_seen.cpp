@@ -22,8 +22,8 @@ bool waits_for_an_answer(const Job& job) {
     return job.state != JobState::done && job.state != JobState::dropped && job.state != JobState::passed;
 }
 
-// Walks of past days are there only with their lists; mornings to come, also without.
-std::vector<CalendarWalk> walks_seen(const Garden::Inside& inside, const View& view, LocalDay today) {
+// Walks of past days are there only with their lists; mornings to come also without, and evenings in the heat that is seen coming.
+std::vector<CalendarWalk> walks_seen(const Garden::Inside& inside, const View& view, LocalDay today, const IsHot& hot) {
     std::map<std::pair<LocalDay, std::string>, std::string> newest;
     for (const auto& issued : inside.store.rounds(today - walks_before, today + days(1), learned_until(view)))
         newest[{issued.day, issued.walk}] = issued.id;
@@ -33,7 +33,7 @@ std::vector<CalendarWalk> walks_seen(const Garden::Inside& inside, const View& v
         for (const auto& walk : {std::optional(morning_walk(walks, inside.zone, day)), evening_walk(walks, inside.zone, day)}) {
             if (!walk) continue;
             const auto found = newest.find({day, walk->name});
-            const bool comes = walk->name == "morning" && day >= today;
+            const bool comes = day >= today && (walk->name == "morning" || hot(day));
             if (found == newest.end() && !comes) continue;
             CalendarWalk one{.day = day, .walk = walk->name, .starts = walk->starts, .round = {}, .expected = {}};
             if (found != newest.end())
@@ -78,9 +78,10 @@ Outcome<CalendarAnswer> Garden::calendar(const View& view) {
     auto& inside = *inside_;
     const auto today = inside.zone.day_of(view.now);
     CalendarAnswer answer{.site = inside.configuration.site.name, .id = id_of(inside.configuration.site), .day = today,
-                          .walks = walks_seen(inside, view, today), .windows = {}};
-    expect(answer.walks, today);
+                          .walks = {}, .windows = {}};
     const auto garden = garden_now(inside.store, view, inside.configuration, inside.zone, inside.forecasts);
+    answer.walks = walks_seen(inside, view, today, hot_days(garden.weather, garden.heat, inside.tables.prices));
+    expect(answer.walks, today);
     const auto care = care_now(garden, inside.configuration, inside.tables, inside.zone, today, {});
     const CareAsk ask{.tables = inside.tables.care, .site = care.site, .pots = care.pots, .shown = care.shown};
     for (const auto& pot : care.pots)
