@@ -1,7 +1,7 @@
 // The path from the weather to a pot's litres, each number with its equation and source.
 import {h, put} from './dom.js';
 import {read} from './server.js';
-import {longDate, near} from './days.js';
+import {longDate} from './days.js';
 import {amount, kind_of, number, sentence} from './units.js';
 import {asOf, tag} from './parts.js';
 
