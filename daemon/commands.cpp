@@ -76,10 +76,14 @@ constexpr Lines did_examples = {"did round all",
                                 "did 7 moved south-wall --when 18:30 --by Ana"};
 constexpr Lines why_examples = {"why 7", "why 7 --day 2026-07-14"};
 constexpr Lines water_examples = {"water 7", "water 7 --from 2026-07-01 --to 2026-07-14"};
-constexpr Lines ahead_examples = {"ahead", "ahead --days 4", "--at 2026-07-14 ahead"};
+constexpr Lines ahead_examples = {"ahead", "ahead --days 4", "--at 2026-07-14 ahead", "ahead --hindcast"};
 constexpr Lines absence_examples = {"absence 2026-08-01 2026-08-14"};
+constexpr Lines visit_examples = {"visit 2026-08-14"};
 constexpr Lines compare_examples = {"compare 7 mulch.depth=4cm", "compare 7 container.size=60L bay=north-wall"};
-constexpr Option ahead_options[] = {{"--days", "N", Kind::number, "how many days, 1 to 10"}};
+constexpr Option ahead_options[] = {
+    {"--days", "N", Kind::number, "how many days, 1 to 10"},
+    {"--hindcast", "", Kind::nothing, "instead of days: what it foresaw of the pots on past mornings, beside what came"},
+};
 constexpr Option weather_show_options[] = {
     {"--from", "DAY", Kind::day, "first day"},
     {"--to", "DAY", Kind::day, "last day"},
@@ -178,6 +182,11 @@ constexpr std::array table{
             "FROM is the first day away, TO the last. The pots are filled on the evening before; the return is on the morning after. Two moments "
             "a pot: growth is checked, leaves are harmed.",
             {}, absence_examples},
+    Command{Does::visit, "visit", daily, "TO", 1, 1, Kind::day, Kind::nothing,
+            "for somebody who waters while you are away until TO: whether they must come today, and what they pour",
+            "It is worked out from what has been told up to now, so it follows the weather and what was really poured. A phone let in "
+            "with `pair --until` shows it, and nothing else.",
+            {}, visit_examples},
     Command{Does::compare, "compare", daily, "POT FACT=VALUE…", 2, -1, Kind::pot, Kind::fact,
             "a pot's past season, and a typical one, with other facts: litres, walks, hours dry", "", {}, compare_examples},
     Command{Does::jobs, "jobs", daily, "", 0, 0, Kind::nothing, Kind::nothing,

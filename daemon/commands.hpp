@@ -55,6 +55,7 @@ enum class Does : unsigned char {
     water,
     ahead,
     absence,
+    visit,
     compare,
     jobs,
     job_done,

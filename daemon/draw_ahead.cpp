@@ -1,5 +1,6 @@
 #include "draw_ahead.hpp"
 
+#include "draw_round.hpp"
 #include "phrases.hpp"
 
 #include <fmt/format.h>
@@ -49,15 +50,18 @@ const char* quantity_said(Foreseen q) {
     }
 }
 
+constexpr const char* verified_said = "Bias: foreseen less come. Miss: how far off on average. Skill: 1 never wrong, 0 no better than the day before the look, below 0 "
+                                      "worse. In range: how often the 80 % range, as it could be given then, held.";
+
 std::string bias_said(const Verified& v) {
     const bool share = v.quantity == Foreseen::wind || v.quantity == Foreseen::radiation;
     return share ? fmt::format("{:+.0f} %", 100 * v.bias) : fmt::format("{:+.1f}", v.bias);
 }
 
-void verified(Drawing& drawing, const std::vector<Verified>& lines) {
+void verified(Drawing& drawing, const std::vector<Verified>& lines, const char* said = nullptr) {
     drawing.row("  quantity     days ahead  compared    bias    miss  skill   in range");
     for (const auto& v : lines)
-        drawing.row(fmt::format("  {:<12} {:>10} {:>9} {:>7} {:>7.1f} {:>6} {:>8.0f} %", quantity_said(v.quantity), v.lead, v.days, bias_said(v), v.miss,
+        drawing.row(fmt::format("  {:<12} {:>10} {:>9} {:>7} {:>7.1f} {:>6} {:>8.0f} %", said ? said : quantity_said(v.quantity), v.lead, v.days, bias_said(v), v.miss,
                                 std::isfinite(v.skill) ? fmt::format("{:.2f}", v.skill) : "-", 100 * v.held_share));
 }
 
@@ -113,8 +117,29 @@ std::string draw_forecasts(const ForecastsAnswer& answer, const Zone& zone, Page
         verified(drawing, answer.et0);
     }
     drawing.blank();
-    drawing.paragraph({0, 2}, "Bias: forecast less reading. Miss: how far off on average. Skill: 1 never wrong, 0 no better than the day before the issue, below 0 "
-                              "worse. In range: how often the 80 % range, as it could be given then, held.");
+    drawing.paragraph({0, 2}, verified_said);
+    return drawing.text();
+}
+
+std::string draw_hindcast(const HindcastAnswer& answer, Page page) {
+    Drawing drawing(page);
+    if (!answer.use.empty()) {
+        drawing.paragraph({0, 2}, "Looked ahead from " + counted(long(answer.mornings.size()), "past morning", "past mornings") + ", beside what came of " + counted(answer.pots, "pot", "pots") + " from " +
+                                      format_day(answer.from) + " to " + format_day(answer.to) + ".");
+        drawing.blank();
+        drawing.heading("Use of a pot on a day");
+        verified(drawing, answer.use, "use, L");
+        drawing.blank();
+        drawing.heading("An hour dry on a day");
+        drawing.row("  days ahead  compared  foreseen  came  Brier  skill");
+        for (const auto& v : answer.dry)
+            drawing.row(fmt::format("  {:>10} {:>9} {:>7.0f} % {:>3.0f} % {:>6.3f} {:>6}", v.lead, v.days, 100 * v.foreseen_share, 100 * v.came_share, v.brier,
+                                    std::isfinite(v.skill) ? fmt::format("{:.2f}", v.skill) : "-"));
+        drawing.blank();
+        drawing.paragraph({0, 2}, verified_said);
+        drawing.paragraph({0, 2}, "Brier: mean square of chance less what came, 0 never wrong.");
+    }
+    notes(drawing, {}, answer.remarks);
     return drawing.text();
 }
 
@@ -181,6 +206,37 @@ std::string draw_absence(const AbsenceAnswer& answer, const Zone& zone, Page pag
     drawing.heading("The sheet");
     for (const auto& line : answer.sheet) drawing.paragraph({0, 2}, "- " + line);
     stocks(drawing, answer.stocks);
+    notes(drawing, answer.cautions, answer.remarks);
+    return drawing.text();
+}
+
+std::string draw_visit(const VisitAnswer& answer, const Zone& zone, Page page) {
+    Drawing drawing(page);
+    const auto today = zone.day_of(answer.at);
+    drawing.heading(short_day(today));
+    const std::string what = counted(long(answer.pours.size()), "pot", "pots") + ", " + litres_said(answer.total_l) + " at most";
+    drawing.paragraph({0, 2}, !answer.day ? "No visit is needed until the return on " + short_day(zone.day_of(answer.returns)) + "."
+                              : answer.due ? "A visit is needed today: " + what + "."
+                                           : "No visit is needed today. The next is on " + short_day(*answer.day) + ": " + what + ".");
+    if (!answer.later.empty()) {
+        std::vector<std::string> days;
+        for (const auto day : answer.later) days.push_back(short_day(day));
+        drawing.paragraph({0, 2}, "Then: " + joined(days, ", ") + ".");
+    }
+    std::string bay;
+    for (const auto& pour : answer.pours) {
+        if (pour.bay != bay) drawing.blank(), drawing.heading("At " + pour.bay);
+        bay = pour.bay;
+        drawing.paragraph({2, 4}, {{capitalised(name_of(pour.pot, pour.label)), Style::strong},
+                                   {": until it runs through, " + litres_said(pour.pour_l) + " at most in " + std::to_string(pour.passes) + " pours, half an hour apart"}});
+    }
+    draw_cans(drawing, answer.trips);
+    if (!answer.rests.empty() && !answer.pours.empty()) {
+        std::vector<std::string> names;
+        for (const auto& rest : answer.rests) names.push_back(rest.label.empty() ? rest.pot : rest.label);
+        drawing.blank();
+        drawing.paragraph({0, 2}, "No water until the return: " + joined(names, ", ") + ".");
+    }
     notes(drawing, answer.cautions, answer.remarks);
     return drawing.text();
 }

@@ -119,24 +119,6 @@ std::string can_said(const Can& can) {
     return said;
 }
 
-void cans(Drawing& drawing, const std::vector<Trip>& trips) {
-    if (trips.empty()) return;
-    drawing.blank();
-    drawing.heading("Cans");
-    std::string tap;
-    int number = 0;
-    for (const Trip& trip : trips) {
-        if (number == 0 || trip.tap != tap) {
-            tap = trip.tap;
-            if (!tap.empty()) drawing.paragraph({2, 4}, "From " + tap);
-        }
-        ++number;
-        std::string line = std::to_string(number) + ". ";
-        for (std::size_t i = 0; i < trip.cans.size(); ++i) line += (i == 0 ? "" : "; ") + can_said(trip.cans[i]);
-        drawing.paragraph({2, 5}, line);
-    }
-}
-
 void resting(Drawing& drawing, const Round& round) {
     if (round.no_water.empty()) return;
     drawing.blank();
@@ -170,6 +152,24 @@ void weather(Drawing& drawing, const Round& round) {
 
 }  // namespace
 
+void draw_cans(Drawing& drawing, const std::vector<Trip>& trips) {
+    if (trips.empty()) return;
+    drawing.blank();
+    drawing.heading("Cans");
+    std::string tap;
+    int number = 0;
+    for (const Trip& trip : trips) {
+        if (number == 0 || trip.tap != tap) {
+            tap = trip.tap;
+            if (!tap.empty()) drawing.paragraph({2, 4}, "From " + tap);
+        }
+        ++number;
+        std::string line = std::to_string(number) + ". ";
+        for (std::size_t i = 0; i < trip.cans.size(); ++i) line += (i == 0 ? "" : "; ") + can_said(trip.cans[i]);
+        drawing.paragraph({2, 5}, line);
+    }
+}
+
 std::string draw_round(const RoundAnswer& answer, const Zone& zone, Page page) {
     const Round& round = answer.round;
     Drawing drawing(page);
@@ -183,7 +183,7 @@ std::string draw_round(const RoundAnswer& answer, const Zone& zone, Page page) {
     }
     walk(drawing, round, zone);
     listed(drawing, round, "More than a pour can do", advice_of(round));
-    cans(drawing, round.trips);
+    draw_cans(drawing, round.trips);
     draw_round_jobs(drawing, round);
     resting(drawing, round);
     listed(drawing, round, "Why the ranges are wide", unknowns_of(round));

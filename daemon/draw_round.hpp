@@ -11,4 +11,7 @@ std::string draw_round(const RoundAnswer& answer, const Zone& zone, Page page);
 // For paper: A4 at ten characters an inch, 60 lines a page, a form feed between pages, boxes to tick.
 std::string draw_sheet(const Round& round, const Zone& zone);
 
+// Cans and walks, a line a trip.
+void draw_cans(Drawing& drawing, const std::vector<Trip>& trips);
+
 }  // namespace tubgrove

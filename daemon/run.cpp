@@ -201,6 +201,7 @@ ExitStatus run_in(Opened& opened, const Asked& asked, const View& view, const Fa
             return run_care(opened, asked, view, face);
         case Does::ahead:
         case Does::absence:
+        case Does::visit:
         case Does::compare:
             return run_ahead(opened, asked, view, face);
         case Does::labels:

@@ -28,11 +28,18 @@ ExitStatus run_ahead(Opened& opened, const Asked& asked, const View& view, const
     const Seen seen{view.now, zone};
     switch (asked.command->does) {
         case Does::ahead:
+            if (asked.has("--hindcast")) {
+                if (asked.has("--days")) refuse("--hindcast speaks of all the days that can be compared", "--hindcast alone");
+                return show(face, garden.hindcast(view), zone, [&](const HindcastAnswer& answer) { return draw_hindcast(answer, face.page); });
+            }
             return show(face, garden.ahead(view, days_option(asked)), zone,
                         [&](const AheadAnswer& answer) { return draw_ahead(answer, zone, face.page); });
         case Does::absence:
             return show(face, garden.absence(view, day_argument(asked.arguments[0], seen), day_argument(asked.arguments[1], seen)), zone,
                         [&](const AbsenceAnswer& answer) { return draw_absence(answer, zone, face.page); });
+        case Does::visit:
+            return show(face, garden.visit(view, day_argument(asked.arguments[0], seen)), zone,
+                        [&](const VisitAnswer& answer) { return draw_visit(answer, zone, face.page); });
         default:
             return show(face, garden.compare(view, asked.arguments[0], std::span(asked.arguments).subspan(1)), zone,
                         [&](const CompareAnswer& answer) { return draw_compare(answer, face.page); });

@@ -87,7 +87,7 @@ void tell_notices(Letter& letter, const Round& round, bool pressing) {
 }  // namespace
 
 bool asks_for_something(const Round& round) {
-    const auto presses = [](const Notice& notice) { return notice.severity != Severity::note; };
+    const auto presses = [](const Notice& notice) { return notice.severity != Severity::note || notice.code == days_off_code; };
     return !round.pours.empty() || !round.jobs.empty() || std::ranges::any_of(round.notices, presses);
 }
 

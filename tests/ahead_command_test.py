@@ -6,6 +6,7 @@ usage: ahead_command_test.py PROGRAM [unittest's own words]
 """
 import datetime
 import json
+import os
 import unittest
 
 import command_garden
@@ -142,6 +143,112 @@ class Ahead(InAFolder):
         self.check_refused(garden.run("absence", "2026-07-20", "2026-07-18", at=MORNING))
         self.check_refused(garden.run("absence", "2026-07-01", "2026-07-18", at=MORNING))
         self.check_refused(garden.run("absence", "soon", "2026-07-18", at=MORNING))
+
+    def test_a_visit_while_the_gardener_is_away(self):
+        garden = self.with_forecast(highest=32)
+        visit = self.answer(garden, "visit", "2026-07-24")
+        self.assertEqual((visit["due"], visit["day"], visit["returns"][:10]), (True, "2026-07-14", "2026-07-25"))
+        pots = {pour["pot"] for pour in visit["pours"]} | {rest["pot"] for rest in visit["rests"]}
+        self.assertEqual(pots, {"7", "8", "lemon"})
+        for pour in visit["pours"]:  # the ceiling is what nine of ten possibilities take, in whole steps of all passes
+            self.assertGreaterEqual(pour["pour_l"], pour["need_high_l"] - 1e-9)
+            self.assertEqual(pour["pour_l"] * 2 % 1, 0)
+        carried = sum(pour["l"] for trip in visit["trips"] for can in trip["cans"] for pour in can["pours"])
+        self.assertAlmostEqual(carried, sum(pour["pour_l"] for pour in visit["pours"]), delta=0.01)
+        self.assertAlmostEqual(carried, visit["total_l"], delta=0.01)
+        self.assertIn("A visit is needed today", self.check_done(garden.run("visit", "2026-07-24", at=MORNING)))
+        # Once all is poured, nobody need come today; what then comes is what an absence from here on would plan.
+        for pour in visit["pours"]:
+            self.check_done(garden.run("did", pour["pot"], "ran-through", f"{pour['need_high_l']}L", "--by", "Ana", at=MORNING))
+        later = "2026-07-14T09:00:00" + ZONE
+        after = self.answer(garden, "visit", "2026-07-24", at=later)
+        self.assertFalse(after["due"])
+        self.assertGreater(after["day"], "2026-07-14")
+        self.assertIn("No visit is needed today", self.check_done(garden.run("visit", "2026-07-24", at=later)))
+        # A day on, fewer are to come, never more; and a longer absence never needs fewer.
+        next_day = self.answer(garden, "visit", "2026-07-24", at="2026-07-15T06:30:00" + ZONE)
+        counts = [len(one["later"]) + (one["day"] is not None) for one in (after, next_day, self.answer(garden, "visit", "2026-07-28", at=later))]
+        self.assertLessEqual(counts[1], counts[0])
+        self.assertGreaterEqual(counts[2], counts[0])
+        self.assertIsNone(self.answer(garden, "visit", "2026-07-14", at=later)["day"])
+        self.assertIn("Visits are seen until", "".join(self.answer(garden, "visit", "2027-07-01", at=later)["remarks"]))
+        self.check_refused(garden.run("visit", "2026-07-13", at=MORNING), "past")
+
+    def days_off(self, garden, value):
+        with open(garden.configuration, encoding="utf-8") as file:
+            text = file.read()
+        garden.write("tubgrove.yaml", text + f"notices: {{days_off: {value}}}\n")
+
+    def notice(self, garden, day):
+        notices = self.answer(garden, "round", at=day + "T06:30:00" + ZONE)["notices"]
+        found = [notice for notice in notices if notice["code"] == "days-off"]
+        self.assertLessEqual(len(found), 1)
+        return found[0] if found else None
+
+    def test_days_off_are_told_of_on_the_day_before_when_it_is_wanted(self):
+        friday, thursday = "2026-07-17", "2026-07-16"
+        self.assertIsNone(self.notice(self.with_forecast(highest=36), friday))
+        garden = self.with_forecast(highest=36)
+        self.days_off(garden, "{told: friday, days: 2}")
+        self.assertIsNone(self.notice(garden, thursday))
+        hot = self.notice(garden, friday)
+        self.assertEqual((hot["values"]["from"], hot["values"]["to"]), ("2026-07-18", "2026-07-19"))
+        plan = self.answer(garden, "absence", "2026-07-18", "2026-07-19", at=friday + "T06:30:00" + ZONE)
+        self.assertEqual(int(hot["values"]["visits"]), len(plan["visits"]))
+        for pot in plan["pots"]:
+            self.assertIn(pot["label"] or pot["pot"], hot["text"])
+        self.assertEqual(hot["severity"], "note" if plan["safe"] and not plan["visits"] else "warning")
+        cool = self.with_forecast(highest=18, rain=9)
+        self.days_off(cool, "{told: thursday, days: 1}")
+        one = self.notice(cool, thursday)
+        self.assertEqual((one["severity"], one["values"]["visits"], one["values"]["to"]), ("note", "0", friday))
+        self.assertIn("every pot lasts", one["text"])
+        wrong = self.garden("wrong")
+        self.days_off(wrong, "{told: weekend, days: 9}")
+        check = wrong.run("check")
+        self.assertIn("told", check.stdout + check.stderr)
+        self.assertIn("days", check.stdout + check.stderr)
+
+    def test_what_was_foreseen_of_the_pots_beside_what_came(self):
+        # Readings of every day are alike (30 degC by day); each morning they came in, and somebody forecast ten days.
+        looked, self.foreseen = {}, {}
+        for highest in (30, 40):
+            garden = self.foreseen[highest] = command_garden.Garden(os.path.join(self.place, f"foreseen-{highest}"))
+            os.makedirs(garden.folder)
+            self.check_done(garden.run("setup", at="2026-07-01", typed=command_garden.ANSWERS))
+            for day in range(2, 15):
+                at = f"2026-07-{day:02}T05:10:00{ZONE}"
+                garden.write("weather.csv", command_garden.hourly_weather(day - 1, day - 1))
+                garden.write("forecast.csv", forecast(f"2026-07-{day:02}", 10, highest=highest))
+                self.check_done(garden.run("weather", "add", "weather.csv", at=at))
+                self.check_done(garden.run("weather", "add", "--forecast", "--issued", f"2026-07-{day:02}T05:00:00{ZONE}", "--source", "service",
+                                           "forecast.csv", at=at))
+                self.answer(garden, "round", at=at)
+                if day < 14:
+                    self.check_done(garden.run("did", "round", "all", at=f"2026-07-{day:02}T07:30:00{ZONE}"))
+            looked[highest] = self.answer(garden, "ahead", "--hindcast")
+        right, hot = looked[30], looked[40]
+        self.assertGreaterEqual(len(right["mornings"]), 2)
+        self.assertLessEqual(len(right["mornings"]), 8)
+        self.assertEqual([line["lead_days"] for line in right["use"]], list(range(1, len(right["use"]) + 1)))
+        for line in right["use"] + right["dry"]:
+            self.assertGreater(line["compared"], 0)
+        first = {key: one["use"][0] for key, one in looked.items()}
+        self.assertEqual(first[30]["compared"] % 3, 0)  # three pots a morning
+        # What is foreseen of the pots errs as what is foreseen of ET0: a forecast without sun has too little of it, heat adds to it.
+        self.assertLess(self.answer(self.foreseen[30], "weather", "show", "--forecast")["et0"][1]["bias"], 0)
+        self.assertLess(first[30]["bias"], 0)
+        self.assertGreater(first[40]["bias"], first[30]["bias"] + 0.2)
+        chances = {key: sum(line["foreseen_share"] for line in one["dry"]) for key, one in looked.items()}
+        self.assertGreater(chances[40], chances[30])
+        for line in right["dry"]:
+            self.assertTrue(0 <= line["foreseen_share"] <= 1 and 0 <= line["brier"] <= 1)
+        self.assertTrue(any("nobody measures" in line for line in right["remarks"]))
+        self.assertIn("Use of a pot", self.check_done(garden.run("ahead", "--hindcast", at=MORNING)))
+        nothing = self.answer(self.garden("nothing"), "ahead", "--hindcast")
+        self.assertEqual((nothing["mornings"], nothing["use"]), ([], []))
+        self.assertIn("nothing to compare", nothing["remarks"][0])
+        self.check_refused(garden.run("ahead", "--hindcast", "--days", "3", at=MORNING))
 
     def test_a_butt_is_held_against_what_is_needed(self):
         garden = self.with_forecast(highest=30)

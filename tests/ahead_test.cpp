@@ -2,6 +2,7 @@
 #include "ahead/absence.hpp"
 #include "ahead/heat.hpp"
 #include "ahead/season_replay.hpp"
+#include "ahead/verify.hpp"
 #include "catch.h"
 #include "intake/tables.hpp"
 #include "trial_days.hpp"
@@ -354,6 +355,22 @@ TEST_CASE("the least visits are those of an exhaustive search, in any small gard
         const auto longer = least_visits(at, safe_until);
         if (plan) RC_ASSERT(longer && longer->size() <= plan->size());
     });
+}
+
+TEST_CASE("a chance is judged by its mean square, beside the same as yesterday") {
+    // By the definition of [BRIER]: (0.7-1)^2, (0.3-0)^2 and (0.9-0)^2 have the mean 0.33; the day before was wrong twice in three.
+    const std::vector<ForeseenChance> all{{1, 0.7, true, false}, {1, 0.3, false, false}, {1, 0.9, false, true}, {2, 1, true, true}};
+    const auto lines = tally(std::span<const ForeseenChance>(all));
+    REQUIRE(lines.size() == 2);
+    CHECK(lines[0].lead == 1);
+    CHECK(lines[0].days == 3);
+    CHECK(lines[0].foreseen_share == Approx(1.9 / 3));
+    CHECK(lines[0].came_share == Approx(1.0 / 3));
+    CHECK(lines[0].brier == Approx(0.33));
+    CHECK(lines[0].same_brier == Approx(2.0 / 3));
+    CHECK(lines[0].skill == Approx(1 - 0.33 * 1.5));
+    CHECK(lines[1].brier == 0);
+    CHECK(std::isnan(lines[1].skill));
 }
 
 TEST_CASE("a season by rule: mulch saves water, a change of nothing is no difference worth having") {

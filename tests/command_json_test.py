@@ -26,7 +26,7 @@ ANSWERING = {
     "pot change": ("7", "tree.a.leaves=dense"), "pot retire": ("20",), "pot take": ("out/tubgrove-garden.yaml",),
     "weather add": ("weather.csv", "weather.csv"), "weather note": ("hot",), "weather show": (), "setup": (), "check": (),
     "clock confirm": (), "export": ("--into", "out"), "daybook take": ("out/tubgrove-daybook.csv", "--data", "another"), "backup": ("copy.db",),
-    "restore": ("copy.db",), "demo": (), "version": (), "water": ("7",), "ahead": (), "absence": ("2026-07-20", "2026-07-22"), "compare": ("7", "mulch.depth=4cm"), "words": (), "pair": (), "pair list": (), "pair end": ("1",), "jobs": (),
+    "restore": ("copy.db",), "demo": (), "version": (), "water": ("7",), "ahead": (), "absence": ("2026-07-20", "2026-07-22"), "visit": ("2026-07-22",), "compare": ("7", "mulch.depth=4cm"), "words": (), "pair": (), "pair list": (), "pair end": ("1",), "jobs": (),
     "job": ("drop", "7.stake-permanent.2026", "--because", "a wall holds it"), "season": ("7",), "labels": (), "help": None,
     "completion": None, "serve": None,
 }

@@ -65,6 +65,22 @@ TEST_CASE("a mail, a webhook and a topic are read whole") {
     CHECK_FALSE(third.always);
 }
 
+TEST_CASE("days off are told of when it is wanted, on any day of the week") {
+    CHECK_FALSE(read(mail + "}\n").days_off);
+    const auto usual = read("  days_off: {}\n").days_off, own = read("  days_off: {told: sunday, days: 3}\n").days_off;
+    REQUIRE(usual);
+    CHECK(std::chrono::weekday(unsigned(usual->told_on)) == std::chrono::Friday);
+    CHECK(usual->days == 2);
+    REQUIRE(own);
+    CHECK(std::chrono::weekday(unsigned(own->told_on)) == std::chrono::Sunday);
+    CHECK(own->days == 3);
+    CHECK(described("  days_off: {told: thursday, days: 1}\n", "days off: the list of thursday tells what a day without a walk would mean"));
+    CHECK(complaints("  days_off: {told: weekend}\n").size() == 1);
+    CHECK(complaints("  days_off: {days: 0}\n").size() == 1);
+    CHECK(complaints("  days_off: {days: 8}\n").size() == 1);
+    CHECK(complaints("  days_off: {day: friday}\n").size() == 1);
+}
+
 TEST_CASE("left out, a mail asks for TLS, keeps quiet hours and comes when there is something to do") {
     const auto notices = read(mail + "}\n");
     CHECK(notices.channels.at(0).tls);

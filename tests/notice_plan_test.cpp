@@ -63,7 +63,7 @@ RoundJob stake() {
 }
 
 boost::json::object errand(const NoticeChannel& to, const Round& round, std::string_view id = "2026-07-14-morning") {
-    const auto all = addressees({.quiet = {}, .channels = {to}});
+    const auto all = addressees({.quiet = {}, .days_off = {}, .channels = {to}});
     const auto sent = telling_errand(all.front(), {round, "{}\n", "https://terrace.lan"}, id);
     CHECK(sent.longest > 45s);
     return boost::json::parse(sent.errand).as_object();
@@ -73,7 +73,7 @@ boost::json::object errand(const NoticeChannel& to, const Round& round, std::str
 
 TEST_CASE("a mail to several people is one a person") {
     using enum NoticeChannel::Way;
-    const auto all = addressees({.quiet = {}, .channels = {channel(mail, {"a@b.c", "d@e.f"}), channel(webhook), channel(mail, {"g@h.i"})}});
+    const auto all = addressees({.quiet = {}, .days_off = {}, .channels = {channel(mail, {"a@b.c", "d@e.f"}), channel(webhook), channel(mail, {"g@h.i"})}});
     REQUIRE(all.size() == 4);
     CHECK(all[0].key == "ana/a@b.c");
     CHECK(all[1].key == "ana/d@e.f");
@@ -243,6 +243,11 @@ TEST_CASE("a list that asks for nothing says so") {
     CHECK(asks_for_something(cared));
     CHECK(asks_for_something(warned));
     CHECK_FALSE(asks_for_something(noted));
+    // What days off would mean was asked for, so it is told although it warns of nothing.
+    auto wanted = round;
+    wanted.notices = {{"days-off", Severity::note, {}, "every pot lasts"}};
+    CHECK(asks_for_something(wanted));
+    CHECK(round_told(wanted, "").find("Every pot lasts.") != std::string::npos);
     CHECK(round_title(cared) == "Morning: no water needed, 1 job");
 }
 

@@ -53,9 +53,26 @@ export class Garden {
     return done.stdout;
   }
 
-  make(door = 'open') {
+  // A fortnight as it is lived: each morning the readings of the day before come in, and `forecast(day)`; its list is poured.
+  live(forecast) {
+    const all = hourlyWeather(13).split('\n'), heads = all[0];
+    for (let day = 2; day <= 14; day += 1) {
+      const date = '2026-07-' + ('0' + day).slice(-2), at = date + 'T05:10:00' + zone;
+      fs.writeFileSync(path.join(this.folder, 'weather.csv'), [heads].concat(all.slice(1 + 24 * (day - 2), 1 + 24 * (day - 1))).join('\n') + '\n');
+      this.run(at, 'weather', 'add', 'weather.csv');
+      fs.writeFileSync(path.join(this.folder, 'forecast.csv'), forecast(day));
+      this.run(at, 'weather', 'add', '--forecast', '--issued', date + 'T05:00:00' + zone, '--source', 'service', 'forecast.csv');
+      if (day === 14) continue;
+      this.run(date + 'T06:30:00' + zone, 'round');
+      this.run(date + 'T07:30:00' + zone, 'did', 'round', 'all');
+    }
+    return this;
+  }
+
+  make(door = 'open', live = null) {
     fs.writeFileSync(this.env.TUBGROVE_CONFIG, configuration.replace('DOOR', door));
     pots.forEach(([id, bay, ...facts]) => this.run('2026-07-01T06:00:00' + zone, 'pot', 'add', id, 'bay=' + bay, ...facts));
+    if (live) return this.live(live);
     fs.writeFileSync(path.join(this.folder, 'weather.csv'), hourlyWeather(13));
     this.run('2026-07-13T05:00:00' + zone, 'weather', 'add', 'weather.csv');
     // Yesterday's list was issued and nobody answered it.

@@ -1,7 +1,7 @@
 #include "door/finish.hpp"
 
 #include "door/page.hpp"
-#include "garden/json_writer.hpp"
+#include "garden/json_values.hpp"
 #include "store/store.hpp"
 
 #include <algorithm>
@@ -67,7 +67,7 @@ Response page_response(const std::string& path) {
 
 Response document_response() { return {.body = std::string(openapi_json()), .headers = {}}; }
 
-Response person_response(const Person& person) {
+Response person_response(const Person& person, const Zone& zone) {
     JsonWriter json;
     json.begin_object();
     json.text("name", person.name);
@@ -75,6 +75,7 @@ Response person_response(const Person& person) {
         json.null("token");
     else
         json.integer("token", person.token);
+    instant_or_null(json, "until", person.until, zone);
     json.end_object();
     return {.body = json.take(), .headers = {}};
 }

@@ -15,7 +15,7 @@ Response page_response(const std::string& path);
 // The document of this API.
 Response document_response();
 // Who the asker is, as the door sees it.
-Response person_response(const Person& person);
+Response person_response(const Person& person, const Zone& zone);
 
 std::string_view openapi_json();  // written by the build from door/openapi.json
 

@@ -22,6 +22,7 @@ struct Person {
     int token = 0;          // its number; 0: nobody's, this machine
     std::string name = {};  // empty: the gardener
     bool calendar_only = false;  // a token for a calendar program, which stands in an address
+    std::optional<Instant> until = {};  // it ends then, as a helper's does
 };
 
 struct GateRules {

@@ -20,6 +20,7 @@ constexpr Names weather_query = {"from", "to"};
 constexpr Names water_query = {"from", "to"};
 constexpr Names ahead_query = {"days"};
 constexpr Names absence_query = {"from", "to"};
+constexpr Names visit_query = {"to"};
 constexpr Names compare_query = {"facts"};
 constexpr Names calendar_query = {"token", "only"};
 constexpr Names readings_query = {"source", "mapping", "issued", "member"};
@@ -57,8 +58,10 @@ constexpr std::array table{
     Operation{"GET", "/api/v1/daybook", quick, read_daybook, daybook_query, {}},
     Operation{"GET", "/api/v1/weather", reckoning, read_weather, weather_query, {}},
     Operation{"GET", "/api/v1/forecasts", reckoning, read_forecasts, {}, {}},
+    Operation{"GET", "/api/v1/hindcast", reckoning, read_hindcast, {}, {}},
     Operation{"GET", "/api/v1/ahead", reckoning, read_ahead, ahead_query, {}},
     Operation{"GET", "/api/v1/absence", reckoning, read_absence, absence_query, {}},
+    Operation{"GET", "/api/v1/visit", reckoning, read_visit, visit_query, {}},
     Operation{"GET", "/api/v1/compare/{pot}", reckoning, read_compare, compare_query, {}},
     Operation{"GET", "/calendar.ics", reckoning, read_calendar, calendar_query, {}},
     Operation{"POST", "/api/v1/entries", quick, write_entries, {}, entry_fields},

@@ -6,6 +6,8 @@ namespace tubgrove {
 
 Response read_forecasts(const Asking& asking) { return shown(asking, asking.garden.forecasts(asking.view), 400); }
 
+Response read_hindcast(const Asking& asking) { return shown(asking, asking.garden.hindcast(asking.view), 400); }
+
 Response read_ahead(const Asking& asking) {
     const auto written = asking.target.value("days");
     if (!written) return shown(asking, asking.garden.ahead(asking.view), 400);
@@ -20,6 +22,13 @@ Response read_absence(const Asking& asking) {
         if (!good(*day)) return problem(400, fault(*day).what, fault(*day).right);
     if (!*good(from) || !*good(to)) return problem(400, "an absence has a first and a last day", "?from=2026-08-01&to=2026-08-14");
     return shown(asking, asking.garden.absence(asking.view, **good(from), **good(to)), 400);
+}
+
+Response read_visit(const Asking& asking) {
+    const auto to = day_of(asking, "to");
+    if (!good(to)) return problem(400, fault(to).what, fault(to).right);
+    if (!*good(to)) return problem(400, "an absence has a last day", "?to=2026-08-14");
+    return shown(asking, asking.garden.visit(asking.view, **good(to)), 400);
 }
 
 // facts=mulch.depth=4cm;container.size=60L

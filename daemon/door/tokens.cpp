@@ -256,7 +256,7 @@ std::optional<Person> TokenBook::person(std::string_view secret, Instant now) {
     }
     const auto found = std::ranges::find(known_.tokens, sha256(secret), &Token::digest);
     if (found == known_.tokens.end() || !holds(*found, now)) return std::nullopt;
-    return Person{.token = found->number, .name = found->name, .calendar_only = found->calendar};
+    return Person{.token = found->number, .name = found->name, .calendar_only = found->calendar, .until = found->until};
 }
 
 std::vector<Token> TokenBook::tokens(Instant now) {

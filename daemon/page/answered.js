@@ -6,7 +6,7 @@ export function walkOf(round) { return round.replace(/\.\d+$/, ''); }
 
 function answers(entry, list) {
   if (water_actions.indexOf(entry.action) < 0) return false;
-  if (entry.round) return walkOf(entry.round) === walkOf(list.id);
+  if (entry.round && !list.visit) return walkOf(entry.round) === walkOf(list.id);
   return entry.when >= list.issued;  // same offset, so the text's order is the time's
 }
 

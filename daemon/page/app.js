@@ -1,14 +1,18 @@
 // The page's frame: which view, its title, what waits to be sent.
 import {h, put, say} from './dom.js';
 import {all, flush, isKept, onChange, waiting, refused} from './outbox.js';
-import {ask, setToken, Trouble} from './server.js';
-import {showWalk} from './view_walk.js';
+import {ask, read, setToken, token, Trouble} from './server.js';
+import {showVisit, showWalk} from './view_walk.js';
 import {showWhy} from './view_why.js';
 import {showPot, showPots} from './view_pots.js';
 import {showJobs} from './view_jobs.js';
 import {showYear} from './view_year.js';
 import {showDaybook} from './view_daybook.js';
 import {showWeather} from './view_weather.js';
+import {showAhead} from './view_ahead.js';
+import {showAway} from './view_away.js';
+import {showCompare} from './view_compare.js';
+import {showRecord} from './view_record.js';
 import {letIn, showPhone} from './view_phone.js';
 
 function own_files() {
@@ -16,15 +20,20 @@ function own_files() {
 }
 
 const main = document.getElementById('main');
-const tabs = [['#/', 'Walk'], ['#/jobs', 'Jobs'], ['#/pots', 'Pots'], ['#/daybook', 'Daybook'], ['#/weather', 'Weather'], ['#/phone', 'Phone']];
-let turn = 0;
+const tabs = [['#/', 'Walk'], ['#/ahead', 'Ahead'], ['#/jobs', 'Jobs'], ['#/pots', 'Pots'], ['#/daybook', 'Daybook'], ['#/weather', 'Weather'], ['#/phone', 'Phone']];
+let turn = 0, ends = null;  // when this phone's token ends: a helper's, who sees the visit and nothing else
 
 function route() {
+  if (ends && !/^#\/phone/.test(location.hash)) return {tab: '#/', title: 'Visit', show: m => showVisit(m, ends)};
   const parts = location.hash.replace(/^#\/?/, '').split('/').map(decodeURIComponent);
   if (parts[0] === 'why' && parts[1]) return {tab: '#/', title: 'Why, pot ' + parts[1], show: m => showWhy(m, parts[1])};
   if (parts[0] === 'pots' && parts[1]) return {tab: '#/pots', title: 'Pot ' + parts[1], show: m => showPot(m, parts[1])};
   if (parts[0] === 'pots') return {tab: '#/pots', title: 'Pots', show: showPots};
   if (parts[0] === 'year' && parts[1]) return {tab: '#/pots', title: 'Year of pot ' + parts[1], show: m => showYear(m, parts[1], parts[2])};
+  if (parts[0] === 'ahead') return {tab: '#/ahead', title: 'Days ahead', show: showAhead};
+  if (parts[0] === 'away') return {tab: '#/ahead', title: 'Being away', show: m => showAway(m, parts[1], parts[2])};
+  if (parts[0] === 'record') return {tab: '#/ahead', title: 'How good it was', show: showRecord};
+  if (parts[0] === 'compare' && parts[1]) return {tab: '#/pots', title: 'A change to pot ' + parts[1], show: m => showCompare(m, parts[1], parts[2])};
   if (parts[0] === 'jobs') return {tab: '#/jobs', title: 'Jobs', show: showJobs};
   if (parts[0] === 'daybook') return {tab: '#/daybook', title: 'Daybook', show: showDaybook};
   if (parts[0] === 'weather') return {tab: '#/weather', title: 'Weather', show: showWeather};
@@ -33,7 +42,7 @@ function route() {
 }
 
 function drawTabs(tab) {
-  put(document.getElementById('tabs'), tabs.map(t => h('li', h('a', {href: t[0], 'aria-current': t[0] === tab ? 'page' : null}, t[1]))));
+  put(document.getElementById('tabs'), (ends ? [['#/', 'Visit'], ['#/phone', 'Phone']] : tabs).map(t => h('li', h('a', {href: t[0], 'aria-current': t[0] === tab ? 'page' : null}, t[1]))));
 }
 
 function drawStrip() {
@@ -51,8 +60,23 @@ function failed(trouble, here) {
     h('p', h('button.plain', {onclick: () => go(true)}, 'Try again')));
 }
 
+// Asked once a token; a phone without connection knows from last time.
+let knownFor;
+async function whoAmI() {
+  if (!token() || knownFor === token()) return void (token() || (ends = null));
+  try {
+    ends = (await read('me')).answer.until;
+    knownFor = token();
+  } catch (trouble) {
+    if (!(trouble instanceof Trouble)) throw trouble;
+  }
+}
+
 async function go(moveFocus) {
-  const mine = turn += 1, wanted = route();
+  const mine = turn += 1;
+  await whoAmI();
+  if (mine !== turn) return;
+  const wanted = route();
   const page = h('div.view', h('p', 'Fetching …'));
   drawTabs(wanted.tab);
   document.title = wanted.title + ', Tubgrove';

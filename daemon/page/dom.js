@@ -21,16 +21,20 @@ function add(node, children) {
   });
 }
 
+function filled(node, given, children) {
+  return given && given.constructor === Object ? fill(node, given, children) : fill(node, null, [given].concat(children));
+}
+
 // What an element is unless it says otherwise: a button sends no form, a heading can be given the focus.
 const usual = {BUTTON: {type: 'button'}, H1: {tabindex: '-1'}, INPUT: {type: 'text', autocomplete: 'off'}};
 // `name` may carry classes, as in p.needs; attributes may be left out.
 export function h(name, given, ...children) {
   const names = name.split('.'), node = fill(document.createElement(names[0]), usual[names[0].toUpperCase()], []);
   if (names[1]) node.className = names.slice(1).join(' ');
-  return given && given.constructor === Object ? fill(node, given, children) : fill(node, null, [given].concat(children));
+  return filled(node, given, children);
 }
 
-export function svg(name, given, ...children) { return fill(document.createElementNS(svgSpace, name), given, children); }
+export function svg(name, given, ...children) { return filled(document.createElementNS(svgSpace, name), given, children); }
 
 export function put(node, ...children) {
   while (node.firstChild) node.removeChild(node.firstChild);

@@ -14,6 +14,9 @@ export function calmly(f) {
   };
 }
 
+// Where a pot's view is.
+export function linkTo(view, id) { return '#/' + view + '/' + encodeURIComponent(id); }
+
 // A pot's label: the shape of a plant tag with its id. Its words stand beside it, so it is not read out.
 export function tag(pot) { return h('span', {class: 'tag' + (pot.length > 3 ? ' long' : ''), 'aria-hidden': 'true'}, pot); }
 

@@ -11,6 +11,11 @@ function how(line) {
 
 function boxed(words) { return h('span.boxed', h('span.unseen', words)); }
 
+function boxesTable(found) {
+  return h('table', h('thead', h('tr', [['Pot'], ['Pour'], ['Done', 'done'], ['Gave, ' + unit('l'), 'gave']].map(t => h('th', {scope: 'col', class: t[1] || null}, t[0])))), h('tbody', found));
+}
+function boxedRow(pot, words) { return h('tr', h('th.pot', {scope: 'row'}, pot), h('td', words), h('td.done', boxed('to tick')), h('td.gave', boxed('to fill in'))); }
+
 function rows(list) {
   const found = [];
   let bay = null;
@@ -19,8 +24,7 @@ function rows(list) {
       bay = line.bay;
       found.push(h('tr.bay', h('th', {colspan: 4, scope: 'colgroup'}, bay)));
     }
-    found.push(h('tr', h('th.pot', {scope: 'row'}, line.pot), h('td', how(line)),
-      h('td.done', boxed('to tick')), h('td.gave', boxed('to fill in'))));
+    found.push(boxedRow(line.pot, how(line)));
   });
   return found;
 }
@@ -44,8 +48,25 @@ function sheet(list) {
     h('h1', longDate(list.day) + ', ' + list.walk), h('p', list.site + ': ' + amount('l', list.total_l) + ' for ' + list.pours.length + (list.pours.length === 1 ? ' pot. ' : ' pots. ') + (rest ? 'No water: ' + rest + '.' : '')),
     list.question && h('p', list.question.text),
     list.notices.filter(n => n.severity !== 'note').map(n => h('p', h('b', sentence(n.text)))),
-    h('table', h('thead', h('tr', h('th', {scope: 'col'}, 'Pot'), h('th', {scope: 'col'}, 'Pour'), h('th', {scope: 'col', class: 'done'}, 'Done'), h('th', {scope: 'col', class: 'gave'}, 'Gave, ' + unit('l')))), h('tbody', rows(list))),
+    boxesTable(rows(list)),
     cans(list), h('p', 'Round ' + list.id)];
+}
+
+function named(pot, words) { return (pot.label && pot.label !== pot.pot ? pot.label + ': ' : '') + words; }
+
+// For whoever helps: what is done before leaving, then each visit.
+function away(a) {
+  const most = p => amount('l', Math.ceil(2 * p.pour_high_l) / 2) + ' at most, until it runs through';
+  return [tools(), h('h1', 'Away from ' + longDate(a.from) + ' to ' + longDate(a.to)), a.sheet.filter(s => !a.visits.some(v => s.indexOf(longDate(v.day)) === 0)).map(s => h('p', sentence(s))),
+    a.visits.map(v => [h('h2', longDate(v.day) + ', in the morning'), boxesTable(v.pours.map(p => boxedRow(p.pot, named(p, most(p)))))]),
+    a.cautions.map(c => h('p', h('b', sentence(c))))];
+}
+
+function visit(v) {
+  return [tools(), h('h1', v.day ? longDate(v.day) : 'No visit is needed'), v.pours.length > 0 && h('p', amount('l', v.total_l) + ' at most for ' + v.pours.length + (v.pours.length === 1 ? ' pot.' : ' pots.')),
+    v.pours.length > 0 && boxesTable(v.pours.map(p => boxedRow(p.pot, named(p, (p.passes === 2 ? 'twice ' : p.passes + ' times ') + amount('l', p.pour_l / p.passes) + ', or until it runs through')))),
+    cans(v), v.rests.length > 0 && h('p', 'No water: ' + v.rests.map(r => r.label || r.pot).join(', ') + '.'), v.later.length > 0 && h('p', 'Visits after that: ' + v.later.map(longDate).join(', ') + '.'),
+    v.cautions.map(c => h('p', h('b', sentence(c)))), v.remarks.map(r => h('p', sentence(r)))];
 }
 
 // Labels to cut out: the pot's id, its name, and a code that opens its page.
@@ -55,9 +76,14 @@ function labels(answer) {
       h('div', h('b', {class: l.pot.length > 4 ? 'long' : ''}, l.pot), l.label, h('br'), l.trees))))];
 }
 
-const main = document.getElementById('main'), wants_labels = /labels$/.test(location.pathname);
-if (wants_labels) document.title = 'Labels, Tubgrove';
-read(wants_labels ? 'labels' : 'round').then(got => put(main, wants_labels ? labels(got.answer) : sheet(got.answer)), trouble => {
+window.addEventListener('hashchange', () => location.reload());
+const main = document.getElementById('main'), asked = location.hash.slice(1).split('/');
+const wanted = /labels$/.test(location.pathname) ? {what: 'labels', title: 'Labels', path: 'labels', draw: labels}
+  : asked[0] === 'away' ? {what: 'sheet', title: 'Away', path: 'absence?from=' + asked[1] + '&to=' + asked[2], draw: away}
+  : asked[0] === 'visit' ? {what: 'sheet', title: 'Visit', path: 'visit?to=' + asked[1], draw: visit}
+  : {what: 'sheet', path: 'round', draw: sheet};
+if (wanted.title) document.title = wanted.title + ', Tubgrove';
+read(wanted.path).then(got => put(main, wanted.draw(got.answer)), trouble => {
   if (!(trouble instanceof Trouble)) throw trouble;
-  put(main, h('h1', wants_labels ? 'No labels' : 'No sheet'), h('p', trouble.message), h('p', h('a.button', {href: './#/'}, 'To the page')));
+  put(main, h('h1', 'No ' + wanted.what), h('p', trouble.message), h('p', h('a.button', {href: './#/'}, 'To the page')));
 });

@@ -19,13 +19,14 @@ const shown = {
   mm: () => (us() ? {unit: 'in', turn: x => x / 25.4, decimals: 2} : {unit: 'mm', turn: x => x}),
   cm: () => (us() ? {unit: 'in', turn: x => x / 2.54} : {unit: 'cm', turn: x => x}),
   degC: () => (us() ? {unit: '°F', turn: x => x * 1.8 + 32, decimals: 0} : {unit: '°C', turn: x => x}),
+  K: () => (us() ? {unit: '°F', turn: x => x * 1.8} : {unit: 'K', turn: x => x}),
   kg: () => (us() ? {unit: 'lb', turn: x => x / pound_kg} : {unit: 'kg', turn: x => x}),
   m_s: () => (us() ? {unit: 'mph', turn: x => x / 0.44704} : {unit: 'm/s', turn: x => x}),
   m: () => (us() ? {unit: 'ft', turn: x => x / 0.3048} : {unit: 'm', turn: x => x}),
   m2: () => (us() ? {unit: 'sq ft', turn: x => x / 0.09290304, decimals: 2} : {unit: 'm²', turn: x => x, decimals: 2})
 };
 // By the unit as the server writes it.
-export const kind_of = {L: 'l', mm: 'mm', degC: 'degC', '°C': 'degC', cm: 'cm', 'm/s': 'm_s', m2: 'm2', m: 'm', kg: 'kg'};
+export const kind_of = {L: 'l', mm: 'mm', degC: 'degC', '°C': 'degC', K: 'K', cm: 'cm', 'm/s': 'm_s', m2: 'm2', m: 'm', kg: 'kg'};
 
 export function unit(kind) { return shown[kind]().unit; }
 export function turned(kind, value) { return shown[kind]().turn(value); }
@@ -50,7 +51,7 @@ const sent = {l: {metric: 'L', us: 'US_liquid_quart'}, big_l: {metric: 'L', us: 
 export function forServer(kind, value) { return String(value) + sent[kind][system()]; }
 
 // The server's sentences and facts, whose amounts are metric.
-const said = '[ \u00a0]?(L|mm|degC|°C|kg|cm|m/s|m2|m)(?![A-Za-z/0-9])', figure = '(-?\\d+(?:\\.\\d+)?)';
+const said = '[ \u00a0]?(L|mm|degC|°C|K|kg|cm|m/s|m2|m)(?![A-Za-z/0-9])', figure = '(-?\\d+(?:\\.\\d+)?)';
 const ranges = new RegExp(figure + '( to | by )' + figure + said, 'g'), amounts = new RegExp(figure + said, 'g');
 function kindOf(u, x) { return u === 'L' && x >= 20 ? 'big_l' : kind_of[u]; }
 export function sentence(text) {

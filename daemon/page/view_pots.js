@@ -5,14 +5,15 @@ import {add, onChange} from './outbox.js';
 import {clock, dayOf, daysBetween, fullDate, nearTime, shifted, shortDate} from './days.js';
 import {amount, forServer, number, range, sentence, turned, typed, unit} from './units.js';
 import {band, figure, frame, line} from './plot.js';
-import {asOf, table, tag} from './parts.js';
+import {asOf, linkTo, table, tag} from './parts.js';
+import {plainKey, rowOf, tellable, valueControl} from './facts.js';
 import {form, wrong} from './pencil.js';
 
 let drawn = null;  // {main, id} of the pot shown now
 
 function potRow(pot) {
   return h('li', {class: pot.retired ? 'entry struck' : 'entry'}, tag(pot.id),
-    h('a.what.row', {href: '#/pots/' + encodeURIComponent(pot.id)}, h('b', pot.label || 'Pot ' + pot.id), h('br'), pot.trees || 'no tree', h('br'),
+    h('a.what.row', {href: linkTo('pots', pot.id)}, h('b', pot.label || 'Pot ' + pot.id), h('br'), pot.trees || 'no tree', h('br'),
       h('small', amount('big_l', pot.size_l) + ', ' + pot.bay + (pot.retired ? ', gone since ' + fullDate(pot.retired) : ''))));
 }
 
@@ -60,32 +61,13 @@ function newPot(words, pots) {
     h('p.needs', 'All else is taken as usual, with a wide range. Say more later and the ranges narrow.')], send));
 }
 
-const parts_of_key = {container: 'pot', tree: 'tree', mulch: 'mulch', drip: 'drip'};
-function plainKey(key) {
-  const parts = key.split('.');
-  if (parts[0] === 'tree') return (parts[1] === 'a' ? 'tree: ' : 'tree ' + parts[1] + ': ') + parts.slice(2).join(' ').replace(/[_-]/g, ' ');
-  return (parts.length > 1 ? (parts_of_key[parts[0]] || parts[0]) + ': ' : '') + parts[parts.length - 1].replace(/[_-]/g, ' ');
-}
-
 function whereFrom(fact) {
   if (fact.from === 'stated') return 'written' + (fact.since ? ', holds since ' + fullDate(fact.since) : '') + (fact.entry ? ', entry ' + fact.entry : '');
   return (fact.from === 'computed' ? 'worked out' : 'never told, taken as usual') + (fact.source ? '; source: ' + fact.source : '');
 }
 
-function patternFits(pattern, key) {
-  const a = pattern.split('.'), b = key.split('.');
-  return a.length === b.length && a.every((part, i) => part === '*' || part === b[i]);
-}
-
-function valueControl(row, value) {
-  if (row && row.words.length && (row.kind === 'word' || row.kind === 'name' || row.kind === 'yes-no'))
-    return select({value: row.words.indexOf(value) < 0 ? undefined : value}, row.words.map(w => [w, w]));
-  if (row && row.kind === 'day') return h('input', {type: 'date', value: value || ''});
-  return h('input', {value: value || '', maxlength: 200});
-}
-
 function changeForm(pot, words, key, value) {
-  const row = words.facts.filter(f => patternFits(f.key, key))[0];
+  const row = rowOf(words, key);
   const control = valueControl(row, value), since = h('input', {type: 'date'});
   const send = () => {
     if (!control.value.trim()) return wrong(control, 'Nothing is written there.' + (row && row.example ? ' Right would be: ' + row.example + '.' : ''));
@@ -105,8 +87,7 @@ function factRow(pot, words, fact) {
 
 function oneMore(pot, words) {
   const told = pot.facts.map(f => f.key);
-  const rows = words.facts.filter(f => f.kind !== 'group').map(f => Object.assign({}, f, {real: f.key.replace('tree.*', 'tree.a')}))
-    .filter(f => told.indexOf(f.real) < 0 && f.real.indexOf('*') < 0);
+  const rows = tellable(words).filter(f => told.indexOf(f.real) < 0);
   const place = h('div');
   const pick = select({onchange: e => put(place, e.target.value ? changeForm(pot, words, e.target.value, '') : null)},
     [['', 'choose']].concat(rows.map(f => [f.real, plainKey(f.real) + ' (' + f.help + ')'])));
@@ -139,7 +120,7 @@ function plotWater(series, width) {
   const first = series.points[0].at, begun = (Number(first.slice(11, 13)) + Number(first.slice(14, 16)) / 60) / 24;
   const days = series.rain.map(r => ({at: Math.max(0, daysBetween(dayOf(first), r.day) - begun), words: shortDate(r.day), rain_mm: r.rain_mm}));
   const most_rain = Math.max.apply(null, days.map(d => d.rain_mm).concat(20));
-  return frame({width, from: 0, to: Math.max(last, 0.5), low: 0, high: top * 1.25, unit: unit('l'), days, words: 'Water left for the tree in pot ' + series.pot + '; the table below holds the numbers.'},
+  return frame({width, from: 0, to: Math.max(last, 0.5), low: 0, high: top * 1.25, unit: unit('l'), days},
     f => [days.filter(d => d.rain_mm > 0).map(d => svg('rect', {class: 'rain', x: f.x(d.at), width: Math.max(1, Math.min(f.x(1) - f.x(0) - 2, f.width - f.right - f.x(d.at))), y: f.top, height: d.rain_mm / most_rain * (f.height - f.top - f.bottom) * 0.18})),
       band(points, f.x, f.y), line(points.map(p => [p[0], p[4]]), f.x, f.y, 'full'), line(points.map(p => [p[0], p[3]]), f.x, f.y, 'middle'),
       series.pours.map(p => { const x = f.x(t(p.at)), y = f.y(0), e = f.em * 0.45; return svg('path', {class: p.known === 'silent' ? 'pour silent' : 'pour', d: 'M' + x + ' ' + (y - e * 2.6) + 'l' + e + ' ' + e * 2.4 + 'h' + -2 * e + 'z'}); })]);
@@ -170,13 +151,14 @@ export async function showPot(main, id) {
   const today = (await read('round')).answer.day;
   const got = await read('pots/' + encodeURIComponent(id)), pot = got.answer, words = await wordsOr();
   const plot = await waterPlot(pot, today);
-  if (!drawn || drawn.id !== id || location.hash !== '#/pots/' + encodeURIComponent(id)) return;
+  if (!drawn || drawn.id !== id || location.hash !== linkTo('pots', id)) return;
   const more = opener('Say more about it', {class: 'plain'}, () => oneMore(pot, words));
   const end = opener('This pot is gone', {class: 'quiet'}, () => retire(pot));
   const stated = pot.facts.filter(f => f.from === 'stated'), other = pot.facts.filter(f => f.from !== 'stated');
   put(main, h('h1', tag(pot.id), ' ' + (pot.label || 'Pot ' + pot.id)), asOf(got.as_of),
     h('p.place', [pot.trees, amount('big_l', pot.size_l), pot.medium, pot.bay].filter(Boolean).join(', ')),
-    waterNow(pot, today), h('p', h('a.button', {href: '#/why/' + encodeURIComponent(pot.id)}, 'Why this much'), h('a.button', {href: '#/year/' + encodeURIComponent(pot.id)}, 'The year')), plot,
+    waterNow(pot, today), h('p', h('a.button', {href: linkTo('why', pot.id)}, 'Why this much'), h('a.button', {href: linkTo('year', pot.id)}, 'The year'),
+      h('a.button', {href: linkTo('compare', pot.id)}, 'What would a change do')), plot,
     h('h2.bay', 'What is known'), h('ul.lines', stated.map(f => factRow(pot, words, f))),
     other.length > 0 && [h('h2.bay', 'What is guessed'), h('ul.lines', other.map(f => factRow(pot, words, f)))],
     h('p', more.button), more.inside, !pot.retired && [h('p', end.button), end.inside]);

@@ -3,12 +3,12 @@ import {h, put, say} from './dom.js';
 import {read} from './server.js';
 import {add, takeBack, strike, onChange} from './outbox.js';
 import {take, put as keep} from './kept.js';
-import {longDate, clock, near, nearTime} from './days.js';
+import {dayOf, longDate, clock, near, nearTime, shifted} from './days.js';
 import {amount, plain, range, sentence} from './units.js';
 import {answersFor, join, walkOf} from './answered.js';
 import {pencil} from './pencil.js';
 import {jobs} from './jobs.js';
-import {asOf, calmly, tag} from './parts.js';
+import {asOf, calmly, linkTo, tag} from './parts.js';
 
 let shown = null;  // {list, daybook, as_of, pots, actions}
 let open = {};
@@ -24,7 +24,7 @@ function markFirst(list, pot, on) {
 
 function poured(line, action, words) {
   const told = {action, amount_l: action === 'watered' ? line.pour_l : undefined};
-  return add('entries', {words: [line.pot].concat(words), round: shown.list.id},
+  return add('entries', Object.assign({words: [line.pot].concat(words)}, shown.list.visit ? {} : {round: shown.list.id}),
              {kind: 'water', pot: line.pot, round: shown.list.id, told, words: 'pot ' + line.pot + ', ' + words.join(' ')});
 }
 
@@ -106,7 +106,7 @@ function more(line) {
     opened && pencil(line, shown.list, written => { open[line.pot] = false; redraw(line.pot); say(written); }));
 }
 
-function whyLink(pot) { return h('a.quiet.why', {href: '#/why/' + encodeURIComponent(pot), 'aria-label': 'Why, pot ' + pot}, 'Why'); }
+function whyLink(pot) { return shown.list.visit ? null : h('a.quiet.why', {href: linkTo('why', pot), 'aria-label': 'Why, pot ' + pot}, 'Why'); }
 
 function row(line, told, extra) {
   const about = (shown.pots[line.pot] || {}).trees;
@@ -116,7 +116,7 @@ function row(line, told, extra) {
       h('h3', h('span.unseen', 'Pot ' + line.pot + ': '), h('span.litres', amount('l', line.pour_l)), ' ',
         !told && h('span.how', howMuch(line))),
       h('p.name', [line.label, about].filter(Boolean).join(', ')),
-      !told && h('p.needs', needs(line)),
+      !told && !shown.list.visit && h('p.needs', needs(line)),
       !told && warnings(line), extra),
     whyLink(line.pot),
     told ? doneLine(line, told, opens(line)) : h('div.boxes', boxes(line), opens(line)), more(line));
@@ -249,8 +249,20 @@ function order() {
   return h('div.choice', {role: 'group', 'aria-label': 'Order of the list'}, choice('walk', 'Pot by pot'), choice('can', 'Can by can'));
 }
 
+// For somebody who comes by while the gardener is away: today's visit and nothing else.
+function drawVisit(main) {
+  const list = shown.list, v = list.visit, answers = answersFor(list, shown.daybook), from = list.day;
+  put(main, h('h1', longDate(from)), asOf(shown.as_of),
+    !v.due && h('p.sum', v.day ? 'No visit is needed today. The next is ' + (near(v.day, from) === 'tomorrow' ? 'tomorrow' : 'on ' + longDate(v.day)) + ', ' + amount('big_l', v.total_l) + ' at most.' : 'No visit is needed any more.'),
+    v.due && counted(answers), v.later.length > 0 && h('p', 'Visits after that: ' + v.later.map(longDate).join(', ') + '.'), notices(),
+    list.pours.length > 0 && order(), take('order', 'walk') === 'can' && list.trips.length ? byCan(answers) : byBay(answers),
+    v.due && v.rests.length > 0 && h('p', h('b', 'No water: '), v.rests.map(r => r.label || r.pot).join(', ') + '.'),
+    v.remarks.map(r => h('p.needs', sentence(r))), v.due && h('p', h('a.button', {href: 'sheet#visit/' + v.to}, 'Sheet for paper')));
+}
+
 function draw(main) {
   const list = shown.list, answers = answersFor(list, shown.daybook);
+  if (list.visit) return void drawVisit(main);
   put(main,
     h('h1', longDate(list.day), h('span.walk', ', ' + list.walk)),
     h('p.place', list.site), asOf(shown.as_of),
@@ -264,10 +276,11 @@ function draw(main) {
     h('p', h('a.button', {href: 'sheet.html'}, 'Sheet for paper')));
 }
 
-let drawnIn = null;
+let drawnIn = null, helps = false;
+function here() { return helps ? !/^#\/phone/.test(location.hash) : /^(#\/?(walk)?)?$/.test(location.hash); }
 // Draws again; the keyboard stays where it was: on the named element, or on the pot's line.
 function redraw(pot, focus) {
-  if (!drawnIn || !document.body.contains(drawnIn) || !location.hash.match(/^(#\/?(walk)?)?$/)) return;
+  if (!drawnIn || !document.body.contains(drawnIn) || !here()) return;
   const before = document.activeElement && drawnIn.contains(document.activeElement) ? document.activeElement.id : null;
   const typing = document.activeElement && /^(INPUT|TEXTAREA|SELECT)$/.test(document.activeElement.tagName);
   if (typing && !pot && !focus) return;
@@ -288,14 +301,45 @@ async function load() {
   const daybook = await read('daybook?from=' + list.answer.day);
   const pots = await read('pots');
   const words = list.answer.jobs.length ? (await read('words')).answer : {actions: []};
+  shown = {list: list.answer, daybook: daybook.answer, pots: byId(pots.answer), actions: words.actions, as_of: list.as_of};
+}
+
+function byId(answer) {
   const named = {};
-  pots.answer.pots.forEach(p => { named[p.id] = p; });
-  shown = {list: list.answer, daybook: daybook.answer, pots: named, actions: words.actions, as_of: list.as_of};
+  answer.pots.forEach(p => { named[p.id] = p; });
+  return named;
+}
+
+// A visit has the shape of a list, so that it is ticked off like one.
+export function asList(v, day) {
+  const pours = v.pours.map((p, i) => Object.assign({order: i, until: 'run-through', low_l: p.need_low_l, high_l: p.need_high_l, because: []}, p));
+  return {visit: v, id: 'visit-' + day, day, walk: 'visit', site: '', issued: day + 'T00:00:00', pours, trips: v.trips, no_water: [], jobs: [],
+          notices: v.cautions.map(text => ({severity: 'warning', text})), question: null, total_l: v.total_l};
+}
+
+// A helper's token ends with the day of the return, so the last day away is the one before; on the return itself, that day.
+async function readVisit(until) {
+  const back = shifted(dayOf(until), /T00:00/.test(until) ? -1 : 0);
+  try {
+    return await read('visit?to=' + shifted(back, -1));
+  } catch (trouble) {
+    if (trouble.kind !== 'refused') throw trouble;
+    return read('visit?to=' + back);
+  }
+}
+
+export async function showVisit(main, until) {
+  drawnIn = main;
+  helps = true;
+  const got = await readVisit(until), list = asList(got.answer, dayOf(got.answer.at));
+  const daybook = await read('daybook?from=' + list.day), pots = await read('pots');
+  shown = {list, daybook: daybook.answer, pots: byId(pots.answer), actions: [], as_of: got.as_of};
+  if (here()) draw(main);
 }
 
 export async function showWalk(main) {
   drawnIn = main;
   if (shown) draw(main);
   await load();
-  if (location.hash.match(/^(#\/?(walk)?)?$/)) draw(main);
+  if (here()) draw(main);
 }

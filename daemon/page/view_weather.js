@@ -4,20 +4,19 @@ import {read} from './server.js';
 import {add, onChange} from './outbox.js';
 import {longDate, shifted, shortDate} from './days.js';
 import {amount, forServer, number, turned, unit} from './units.js';
-import {figure, frame} from './plot.js';
+import {bar, dayMarks, figure, frame} from './plot.js';
 import {asOf, table} from './parts.js';
 import {form, wrong} from './pencil.js';
 import {sources} from './sources.js';
 
 const shown_days = 14, ahead_days = 7;
 
-function dayMarks(days) { return days.map((d, i) => ({at: i, middle: 0.5, words: shortDate(d.day)})); }
 function guessed(day) { return !day.complete || [day.air_temperature_max_degC, day.rain_mm].some(v => v.origin === 'estimated'); }
 
 function temperatures(days, width) {
   const high = days.map(d => turned('degC', d.air_temperature_max_degC.value)), low = days.map(d => turned('degC', d.air_temperature_min_degC.value));
   return frame({width, from: 0, to: days.length, low: Math.floor(Math.min.apply(null, low) / 5) * 5, high: Math.ceil(Math.max.apply(null, high) / 5) * 5, decimals: 0,
-                unit: unit('degC'), days: dayMarks(days), words: 'Lowest and highest temperature of each day; the table below holds the numbers.'},
+                unit: unit('degC'), days: dayMarks(days)},
     f => days.map((d, i) => {
       const half = Math.min((f.x(1) - f.x(0)) * 0.3, f.em * 0.7), x = f.x(i + 0.5);
       return svg('g', {class: guessed(d) ? 'stick guessed' : 'stick'}, svg('line', {x1: x, x2: x, y1: f.y(low[i]), y2: f.y(high[i])}),
@@ -27,14 +26,8 @@ function temperatures(days, width) {
 
 function water(days, width) {
   const most = Math.max.apply(null, days.map(d => Math.max(turned('mm', d.et0_mm), turned('mm', d.rain_mm.value))).concat(turned('mm', 4)));
-  return frame({width, from: 0, to: days.length, low: 0, high: most * 1.05, decimals: 2, unit: unit('mm'), days: dayMarks(days),
-                words: 'ET0 and rain of each day; the table below holds the numbers.'},
-    f => days.map((d, i) => {
-      const day = f.x(1) - f.x(0), w = day * 0.36, et0 = turned('mm', d.et0_mm), rain = turned('mm', d.rain_mm.value);
-      return svg('g', {class: guessed(d) ? 'bars guessed' : 'bars'},
-        svg('rect', {class: 'et0', x: f.x(i) + day * 0.1, width: w, y: f.y(et0), height: Math.max(0, f.y(0) - f.y(et0))}),
-        svg('rect', {class: 'rain', x: f.x(i) + day * 0.1 + w + 1, width: w, y: f.y(rain), height: Math.max(0, f.y(0) - f.y(rain))}));
-    }));
+  return frame({width, from: 0, to: days.length, low: 0, high: most * 1.05, decimals: 2, unit: unit('mm'), days: dayMarks(days)},
+    f => days.map((d, i) => svg('g', {class: guessed(d) ? 'bars guessed' : 'bars'}, bar(f, i + 0.1, 0.36, turned('mm', d.et0_mm), 'et0'), bar(f, i + 0.5, 0.36, turned('mm', d.rain_mm.value), 'rain'))));
 }
 
 function cell(kind, v) { return number(kind, v.value) + (v.origin === 'measured' ? '' : ' (' + v.origin + ')'); }
@@ -102,7 +95,7 @@ export async function showWeather(main) {
         width => water(days, width), () => waterTable(days)),
       figure('Temperature', 'From the lowest to the highest of each day. Dashed: partly guessed.', width => temperatures(days, width), () => temperatureTable(days))
     ] : h('p', 'There is no weather yet.'),
-    h('section', h('h2.bay', 'Days ahead'), ahead(coming)),
+    h('section', h('h2.bay', 'Days ahead'), ahead(coming), h('p', h('a.button', {href: '#/ahead'}, 'What they mean for the pots'))),
     sources(ways.answer.sources, today),
     byHand(today));
 }

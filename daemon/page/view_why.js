@@ -3,7 +3,7 @@ import {h, put} from './dom.js';
 import {read} from './server.js';
 import {longDate} from './days.js';
 import {amount, kind_of, number, sentence} from './units.js';
-import {asOf, tag} from './parts.js';
+import {asOf, linkTo, tag} from './parts.js';
 
 function value(step) {
   const kind = kind_of[step.unit], x = Number(step.value);
@@ -44,5 +44,5 @@ export async function showWhy(main, id) {
     h('ul.because', why.because.map(b => h('li', sentence(b.text) + '.'))),
     h('p', 'Below, each number in the order in which it is worked out.'),
     groups(why.steps),
-    h('p', h('a.button', {href: '#/pots/' + encodeURIComponent(why.pot)}, 'All of pot ' + why.pot), ' ', h('a.button', {href: '#/'}, 'Back to the walk')));
+    h('p', h('a.button', {href: linkTo('pots', why.pot)}, 'All of pot ' + why.pot), ' ', h('a.button', {href: '#/'}, 'Back to the walk')));
 }

@@ -4,7 +4,7 @@ import {read} from './server.js';
 import {daysBetween, fullDate, shortDate} from './days.js';
 import {amount, sentence} from './units.js';
 import {byRule, ended} from './jobs.js';
-import {asOf, tag} from './parts.js';
+import {asOf, linkTo, tag} from './parts.js';
 
 const became = {done: 'done', dropped: 'left out', passed: 'missed', waiting: 'waiting', due: 'due', 'this week': 'this week', 'in season': 'open'};
 const marks = {done: '\u2713', dropped: '\u2013', passed: '\u00d7'};
@@ -53,7 +53,7 @@ function sums(year) {
 
 export async function showYear(main, id, wanted) {
   const got = await read('season/' + encodeURIComponent(id) + (wanted ? '?year=' + wanted : '')), year = got.answer, start = Number(year.from.slice(0, 4));
-  const all = byRule(year.jobs), link = '#/year/' + encodeURIComponent(id) + '/';
+  const all = byRule(year.jobs), link = linkTo('year', id) + '/';
   put(main, h('h1', tag(year.pot), ' ' + (year.label || 'Pot ' + year.pot) + ', the year'), asOf(got.as_of),
     h('p.place', year.trees + '; ' + fullDate(year.from) + ' to ' + fullDate(year.to)), sums(year),
     h('h2.bay', 'Stages'), months(year), stages(year),
@@ -61,5 +61,5 @@ export async function showYear(main, id, wanted) {
     h('p.needs', 'Bars are the windows. A tick: done; a cross: missed; a dash: left out; dotted: still ahead; plain: open now.'), months(year),
     h('ul.year', all.map(one => ruleLine(year, one))),
     h('p', h('a.button', {href: link + (start - 1)}, 'The year before'), wanted && h('a.button', {href: link}, 'This year'),
-      h('a.button', {href: '#/pots/' + encodeURIComponent(year.pot)}, 'All of pot ' + year.pot)));
+      h('a.button', {href: linkTo('pots', year.pot)}, 'All of pot ' + year.pot)));
 }

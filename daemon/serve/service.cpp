@@ -158,9 +158,11 @@ View Service::view_now() const {
     return view;
 }
 
+Zone Service::zone() const { return Zone::find(configured_.site.timezone).value_or(Zone::utc()); }
+
 Response Service::sources() const {
     const auto states = weather_ ? weather_->states() : std::vector<SourceState>();
-    return sources_response(states, Zone::find(configured_.site.timezone).value_or(Zone::utc()));
+    return sources_response(states, zone());
 }
 
 void Service::work_out(Request request, Reply reply, std::function<Response(Opened&)> answer) {
@@ -215,7 +217,7 @@ void Service::metrics(Request request, Reply reply) {
 
 Response Service::channels() const {
     const auto states = notices_ ? notices_->states() : std::vector<ChannelState>();
-    return channels_response(states, Zone::find(configured_.site.timezone).value_or(Zone::utc()));
+    return channels_response(states, zone());
 }
 
 Instant Service::token_clock() const { return std::max(clock_now(), known_at_start_); }
@@ -262,7 +264,7 @@ void Service::handle(Request request, Reply reply) try {
     if (const auto* service = std::get_if<WantedService>(&admitted.wants)) {
         if (service->path == "/health") return health(std::move(request), std::move(reply));
         if (service->path == "/metrics") return metrics(std::move(request), std::move(reply));
-        if (service->path == "/api/v1/me") return reply(finished(request, person_response(admitted.person)));
+        if (service->path == "/api/v1/me") return reply(finished(request, person_response(admitted.person, zone())));
         if (service->path == "/api/v1/sources") return reply(finished(request, sources()));
         if (service->path == "/api/v1/channels") return reply(finished(request, channels()));
         if (service->path == "/api/v1/openapi.json") return reply(finished(request, document_response()));

@@ -37,6 +37,7 @@ public:
 
 private:
     View view_now() const;
+    Zone zone() const;
     Response sources() const;
     Response channels() const;
     void health(Request request, Reply reply);

@@ -22,6 +22,10 @@ double safe_hours(const std::vector<double>& after_h, const Weights& w, double c
 
 }  // namespace
 
+double safe_hours(const Outlook& outlook, Outlook::Run run, double harmed_share, double safe_chance) {
+    return safe_hours(harmed_after_h(outlook, std::move(run), harmed_share), outlook.ensemble().weights, safe_chance);
+}
+
 Lasts lasts_from(const Outlook& outlook, const Pouring& pouring, const Outlook::Run& before, double harmed_share, double safe_chance) {
     const Weights& w = outlook.ensemble().weights;
     Outlook::Run run = before;

@@ -16,6 +16,9 @@ struct Lasts {
     Range80 pour_l;                          // of the filling
 };
 
+// Hours for which at most `safe_chance` of the members come to harm as they stand; infinity: not within the outlook.
+double safe_hours(const Outlook&, Outlook::Run, double harmed_share, double safe_chance);
+
 // Runs to `filled`, fills, and lets it stand. `outlook` reaches as far as it is asked for.
 Lasts lasts_from(const Outlook&, const Pouring&, const Outlook::Run& before, double harmed_share, double safe_chance);
 

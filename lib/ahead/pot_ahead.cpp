@@ -109,6 +109,21 @@ PotAhead look_ahead(const Outlook& fine, std::span<const WalkAhead> walks, std::
     return ahead;
 }
 
+std::vector<PotDayForeseen> foresee(const Outlook& fine, std::span<const GivenPour> pours, std::span<const Instant> midnights) {
+    const Outlook outlook = fine.coarser(3, fine.until());
+    const Weights& w = outlook.ensemble().weights;
+    Booked booked(outlook, midnights);
+    for (const auto& pour : pours) {
+        if (pour.at < booked.run.at || pour.at >= midnights.back()) continue;
+        booked.to(pour.at);
+        outlook.pour(booked.run, pour.manner);
+    }
+    booked.to(midnights.back());
+    std::vector<PotDayForeseen> days;
+    for (std::size_t d = 1; d < booked.used.size(); ++d) days.push_back({range80(booked.used[d], w), share_above(booked.dry[d], w)});
+    return days;
+}
+
 std::vector<double> harmed_after_h(const Outlook& outlook, Outlook::Run run, double harmed_share) {
     constexpr double never = std::numeric_limits<double>::infinity();
     constexpr std::chrono::hours step(3);

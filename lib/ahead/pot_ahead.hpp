@@ -42,6 +42,19 @@ struct Pouring {
 // Source: pot-water model 9.3, the "when" rule; the decision of a list weighs more than this
 PotAhead look_ahead(const Outlook&, std::span<const WalkAhead>, std::span<const Instant> midnights, const Pouring&);
 
+// What was really poured on a past walk ahead of a moment looked back at.
+struct GivenPour {
+    Instant at{};
+    Manner manner;
+};
+struct PotDayForeseen {
+    Range80 use_l;                           // leaves, surface and wall
+    double dry_chance = 0;                   // of an hour dry on this day
+};
+// The days between the midnights as they were foreseen, had these pours been known: what a forecast cannot know is left out of the
+// comparison with what came. The first midnight begins the first day; pours in order.
+std::vector<PotDayForeseen> foresee(const Outlook&, std::span<const GivenPour>, std::span<const Instant> midnights);
+
 // The manner that fills a pot: until it runs through, in all the passes that its gardener gives, the ceiling at what nine of ten
 // members miss.
 Manner filling(const Outlook&, const Outlook::Run&, const Pouring&);

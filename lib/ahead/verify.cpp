@@ -85,4 +85,25 @@ std::vector<Verified> tally(std::span<const ForeseenDay> days) {
     return verified;
 }
 
+std::vector<VerifiedChance> tally(std::span<const ForeseenChance> all) {
+    std::map<int, VerifiedChance> by_lead;
+    for (const auto& one : all) {
+        auto& v = by_lead[one.lead];
+        const double came = one.came, same = one.same;
+        v.lead = one.lead;
+        ++v.days;
+        v.foreseen_share += one.chance;
+        v.came_share += came;
+        v.brier += (one.chance - came) * (one.chance - came);
+        v.same_brier += (same - came) * (same - came);
+    }
+    std::vector<VerifiedChance> lines;
+    for (auto& [lead, v] : by_lead) {
+        for (double* sum : {&v.foreseen_share, &v.came_share, &v.brier, &v.same_brier}) *sum /= v.days;
+        if (v.same_brier > 0) v.skill = 1 - v.brier / v.same_brier;
+        lines.push_back(v);
+    }
+    return lines;
+}
+
 }  // namespace tubgrove

@@ -28,4 +28,21 @@ struct ForeseenDay {
 // By lead; the quantity's name is the caller's. Errors are foreseen less come.
 std::vector<Verified> tally(std::span<const ForeseenDay>);
 
+// A chance that was foreseen for a day, and whether it came; `same`: whether it was so on the day before that look.
+struct ForeseenChance {
+    int lead = 0;
+    double chance = 0;
+    bool came = false, same = false;
+};
+struct VerifiedChance {
+    int lead = 0;
+    int days = 0;
+    double foreseen_share = 0, came_share = 0;   // means: alike where chances are what they say
+    double brier = 0, same_brier = 0;            // mean of (chance - came)^2: 0 never wrong
+    double skill = NAN;                          // 1 - brier/same_brier; NaN: "same as yesterday" was never wrong
+};
+// By lead.
+// Source: [BRIER]
+std::vector<VerifiedChance> tally(std::span<const ForeseenChance>);
+
 }  // namespace tubgrove

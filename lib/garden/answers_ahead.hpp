@@ -4,6 +4,7 @@
 #include "ahead/range.hpp"
 #include "ahead/verify.hpp"
 #include "calendar.hpp"
+#include "plan/round.hpp"
 
 #include <optional>
 #include <string>
@@ -23,6 +24,16 @@ struct ForecastsAnswer {
     std::vector<SourceVerified> sources;
     // ET0 as the garden foresaw it on each of the past mornings, all sources and ranges together, beside what it came to.
     std::vector<Verified> et0;                   // mm, by lead; the quantity's name is not used
+};
+
+// What `ahead` foresaw of the pots on past mornings, beside what the garden now takes to have come.
+struct HindcastAnswer {
+    LocalDay from{}, to{};                       // days compared
+    std::vector<LocalDay> mornings;              // from which it was looked ahead: a sample
+    int pots = 0;
+    std::vector<Verified> use;                   // litres a pot and day, by lead; the quantity's name is not used
+    std::vector<VerifiedChance> dry;             // an hour dry on a day
+    std::vector<std::string> remarks;
 };
 
 struct DayAheadLine {
@@ -123,6 +134,31 @@ struct AbsenceAnswer {
     std::vector<AwayVisit> visits;
     std::vector<StockLine> stocks;
     std::vector<std::string> sheet;              // for whoever helps: a line each
+    std::vector<std::string> cautions, remarks;
+};
+
+// Somebody comes by while the gardener is away.
+struct VisitPour {
+    std::string pot, label, bay;
+    double pour_l = 0;                           // ceiling of all passes, until it runs through
+    int passes = 2;
+    Range80 need_l;
+};
+struct VisitRest {
+    std::string pot, label;
+};
+struct VisitAnswer {
+    Instant at{};                                // of asking
+    LocalDay to{};                               // last day of the absence
+    Instant returns{};
+    std::optional<LocalDay> day;                 // of the next visit that is needed; empty: none until the return
+    bool due = false;                            // it is today's
+    bool safe = false;                           // with it and the later ones no pot comes to harm
+    std::vector<LocalDay> later;                 // visits after it
+    std::vector<VisitPour> pours;                // of that visit, in walking order
+    std::vector<VisitRest> rests;                // pots that are safe to the return as they stand
+    std::vector<Trip> trips;
+    double total_l = 0;
     std::vector<std::string> cautions, remarks;
 };
 

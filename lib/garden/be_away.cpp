@@ -3,6 +3,7 @@
 #include "care/words.hpp"
 #include "garden/each_pot.hpp"
 #include "garden/heat_help.hpp"
+#include "garden/stay_away.hpp"
 #include "plan/plain_text.hpp"
 #include "plan/trips.hpp"
 
@@ -11,14 +12,6 @@
 
 namespace tubgrove {
 namespace {
-
-// Rain that nobody forecast is not counted on.
-void without_usual_rain(WeatherSeen& seen) {
-    for (auto& days : seen.members)
-        for (auto& day : days)
-            if (day.guessed.rain && day.rung == Rung::normals)
-                for (auto& hour : day.hours) hour.rain_mm = 0;
-}
 
 // The moments at which the pots are filled or looked at: on leaving, each morning away, on returning.
 struct Moments {
@@ -80,6 +73,8 @@ struct Worked {
     std::vector<Range80> pour_l;                 // of a filling at each moment
 };
 
+}  // namespace
+
 const char* words_of(const std::string& precaution) {
     if (precaution == "fill-twice") return "fill twice, half an hour apart";
     if (precaution == "saucer") return "put a saucer under it and fill twice";
@@ -87,6 +82,8 @@ const char* words_of(const std::string& precaution) {
     if (precaution == "shade-and-saucer") return "shade, a saucer under it, and fill twice";
     return "fill once";
 }
+
+namespace {
 
 Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Moments& moments, Instant until) {
     const auto& f = inside.tables.figures;
@@ -123,7 +120,7 @@ Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Moments& 
         for (const Instant t : std::span(moments.at).first(moments.at.size() - 1)) {
             outlook.run(run, t);
             const Lasts from_there = lasts_from(outlook, pouring, run, harmed_share, safe_chance);
-            w.safe_until.push_back(std::isfinite(from_there.safe_h) ? t + std::chrono::seconds(std::llround(from_there.safe_h * 3600)) : Instant::max());
+            w.safe_until.push_back(moment_after(t, from_there.safe_h));
             w.pour_l.push_back(from_there.pour_l);
         }
         if (w.line.safe) break;                  // no more trouble is needed
@@ -177,19 +174,38 @@ void write_sheet(AbsenceAnswer& answer) {
 
 }  // namespace
 
-Outcome<AbsenceAnswer> Garden::absence(const View& view, LocalDay from, LocalDay to) {
+void without_usual_rain(WeatherSeen& seen) {
+    for (auto& days : seen.members)
+        for (auto& day : days)
+            if (day.guessed.rain && day.rung == Rung::normals)
+                for (auto& hour : day.hours) hour.rain_mm = 0;
+}
+
+std::optional<Refusal> too_long_away(LocalDay today, LocalDay from, LocalDay to) {
     constexpr std::chrono::days longest{60}, furthest{90};
-    auto& inside = *inside_;
-    const auto today = inside.zone.day_of(view.now);
+    if (to < today) return Refusal{format_day(to) + " is past", "a last day from today on"};
     if (from > to) return Refusal{"the first day lies after the last", "absence FROM TO, the earlier day first"};
     if (from < today) return Refusal{format_day(from) + " is past", "a first day from today on"};
     if (to - from > longest || to - today > furthest)
         return Refusal{"nothing can be said of so long a time", "up to 60 days away, the last of them within 90 days from now"};
+    return std::nullopt;
+}
+
+Refusal no_pot_yet() { return {"there is no pot with a tree yet", "tubgrove setup, or pot add 7 container.size=40L tree.a.species=apple bay=…"}; }
+
+Instant moment_after(Instant t, double hours) {
+    return std::isfinite(hours) ? t + std::chrono::seconds(std::llround(hours * 3600)) : Instant::max();
+}
+
+Outcome<AbsenceAnswer> Garden::absence(const View& view, LocalDay from, LocalDay to) { return be_away(*inside_, view, from, to); }
+
+Outcome<AbsenceAnswer> be_away(const Garden::Inside& inside, const View& view, LocalDay from, LocalDay to) {
+    const auto today = inside.zone.day_of(view.now);
+    if (auto refusal = too_long_away(today, from, to)) return *refusal;
     auto garden = garden_now(inside.store, view, inside.configuration, inside.zone, inside.forecasts, (to - today) + std::chrono::days(3));
     without_usual_rain(garden.weather);
     const auto lives = in_walking_order(garden.past.lives, inside.configuration, view.now);
-    if (lives.empty())
-        return Refusal{"there is no pot with a tree yet", "tubgrove setup, or pot add 7 container.size=40L tree.a.species=apple bay=…"};
+    if (lives.empty()) return no_pot_yet();
     const auto moments = moments_of(inside.configuration, inside.zone, view.now, from, to);
     const auto until = inside.zone.end_of(to + std::chrono::days(1));
 

@@ -67,14 +67,20 @@ std::vector<WalkAhead> walks_of(std::span<const DayRecord> days, const Garden::I
 
 SeasonLine line_of(const SeasonSum& sum) { return {.poured_l = sum.poured_l, .dry_h = sum.dry_h, .used_l = sum.used_l, .walks = sum.walks}; }
 
-std::string signed_words(double value, const std::string& unit, const char* less, const char* more) {
-    return plain(std::abs(value), 0) + " " + unit + " " + (value < 0 ? less : more);
+void add_words(std::string& text, double value, const std::string& unit, const char* less, const char* more) {
+    const std::string amount = plain(std::abs(value), 0);
+    if (amount != "0") text += (text.empty() ? "" : ", ") + amount + " " + unit + " " + (value < 0 ? less : more);
 }
 
+// What comes to nothing is left out.
 std::string text_of(const SeasonCompared& c) {
-    if (!c.worth_having) return "no difference worth having";
-    return signed_words(c.litres.median, "L", "less to pour", "more to pour") + ", " + signed_words(c.walks, std::abs(c.walks) == 1 ? "walk" : "walks", "fewer", "more") + ", "
-           + signed_words(c.dry_h.median, "hours dry", "fewer", "more");
+    std::string text;
+    if (c.worth_having) {
+        add_words(text, c.litres.median, "L", "less to pour", "more to pour");
+        add_words(text, c.walks, std::abs(c.walks) == 1 ? "walk" : "walks", "fewer", "more");
+        add_words(text, c.dry_h.median, "hours dry", "fewer", "more");
+    }
+    return text.empty() ? "no difference worth having" : text;
 }
 
 // What of a run of days can speak for a season: those that somebody measured or published.

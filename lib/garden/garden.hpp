@@ -101,10 +101,15 @@ public:
     Outcome<IngestAnswer> weather_note(const View&, std::span<const std::string> words, std::optional<LocalDay> day);
     // How good each source's forecasts were here, over the days that config/ahead.yaml says.
     Outcome<ForecastsAnswer> forecasts(const View&);
+    // What `ahead` foresaw of the pots on some past mornings, beside what came.
+    Outcome<HindcastAnswer> hindcast(const View&);
     // What is coming: demand, dryness, rain's help, walks to plan, water against what a tap holds, and heat. `days` 1 to 10.
     Outcome<AheadAnswer> ahead(const View&, int days = 10);
     // Away from the first day to the last; the filling on leaving is on the evening before, the return on the morning after.
     Outcome<AbsenceAnswer> absence(const View&, LocalDay from, LocalDay to);
+    // For somebody who waters while the gardener is away until `to`: whether they must come today, and what they pour.
+    // It looks 30 days ahead at most.
+    Outcome<VisitAnswer> visit(const View&, LocalDay to);
     // A pot's past season and a typical one with other facts.
     Outcome<CompareAnswer> compare(const View&, std::string_view pot, std::span<const std::string> facts);
     Outcome<WeatherAnswer> weather_show(const View&, std::optional<LocalDay> from, std::optional<LocalDay> to);

@@ -4,6 +4,7 @@
 #include "garden/json_writer.hpp"
 #include "garden/round_notices.hpp"
 #include "garden/round_reader.hpp"
+#include "garden/stay_away.hpp"
 #include "garden/water_now.hpp"
 #include "intake/quantity.hpp"
 #include "plan/beliefs.hpp"
@@ -190,6 +191,7 @@ Round compute(const Garden::Inside& inside, const GardenNow& garden, const Walk&
     round.question = question_of(garden.past, walk, view.now, inside.zone, summaries);
     round.notices = notices_of(round, garden, view, inside.zone, summaries,
                                {.newest_learned = inside.store.newest_learned(), .confirmed = newest_confirmation(inside.store)});
+    if (auto notice = days_off_notice(inside, view, walk)) round.notices.push_back(std::move(*notice));
     if (auto notice = names_notice(inside.unknown_names(garden.past.lives, view.now))) round.notices.push_back(std::move(*notice));
     return round;
 }

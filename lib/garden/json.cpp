@@ -62,32 +62,6 @@ void write_pour(JsonWriter& json, const PourLine& line, const Zone& zone) {
     json.end_object();
 }
 
-void write_trips(JsonWriter& json, const std::vector<Trip>& trips) {
-    json.begin_array("trips");
-    for (const auto& trip : trips) {
-        json.begin_object();
-        json.text("tap", trip.tap);
-        json.begin_array("cans");
-        for (const auto& can : trip.cans) {
-            json.begin_object();
-            json.number("can_l", can.can_l);
-            json.begin_array("pours");
-            for (const auto& pour : can.pours) {
-                json.begin_object();
-                json.text("pot", pour.pot);
-                json.number_in("l", pour.l, 2);
-                json.integer("pass", pour.pass);
-                json.end_object();
-            }
-            json.end_array();
-            json.end_object();
-        }
-        json.end_array();
-        json.end_object();
-    }
-    json.end_array();
-}
-
 void write_question(JsonWriter& json, const std::optional<Question>& question) {
     if (!question) return json.null("question");
     json.begin_object("question");
@@ -278,6 +252,32 @@ std::string object(Body&& body) {
 }
 
 }  // namespace
+
+void write_trips(JsonWriter& json, const std::vector<Trip>& trips) {
+    json.begin_array("trips");
+    for (const auto& trip : trips) {
+        json.begin_object();
+        json.text("tap", trip.tap);
+        json.begin_array("cans");
+        for (const auto& can : trip.cans) {
+            json.begin_object();
+            json.number("can_l", can.can_l);
+            json.begin_array("pours");
+            for (const auto& pour : can.pours) {
+                json.begin_object();
+                json.text("pot", pour.pot);
+                json.number_in("l", pour.l, 2);
+                json.integer("pass", pour.pass);
+                json.end_object();
+            }
+            json.end_array();
+            json.end_object();
+        }
+        json.end_array();
+        json.end_object();
+    }
+    json.end_array();
+}
 
 std::string to_json(const RoundAnswer& answer, const Zone& zone) {
     return object([&](JsonWriter& json) { write_round(json, answer.round, zone); });

@@ -46,9 +46,9 @@ QuantityName name_of(Foreseen q) {
     }
 }
 
-void write_verified(JsonWriter& json, const Verified& v) {
-    json.text("quantity", name_of(v.quantity).name);
-    json.text("unit", name_of(v.quantity).unit);
+void write_verified(JsonWriter& json, const Verified& v, QuantityName name) {
+    json.text("quantity", name.name);
+    json.text("unit", name.unit);
     json.integer("lead_days", v.lead);
     json.integer("compared", v.days);
     json.boolean("bias_is_share", v.quantity == Foreseen::wind || v.quantity == Foreseen::radiation);
@@ -115,9 +115,33 @@ std::string to_json(const ForecastsAnswer& answer, const Zone& zone) {
         json.text("source", source.source);
         instant_or_null(json, "newest_issue", source.newest_issue, zone);
         json.boolean("stale", source.stale);
-        write_list(json, "lines", source.lines, [&](const Verified& v) { write_verified(json, v); });
+        write_list(json, "lines", source.lines, [&](const Verified& v) { write_verified(json, v, name_of(v.quantity)); });
     });
-    write_list(json, "et0", answer.et0, [&](const Verified& v) { write_verified(json, v); });
+    write_list(json, "et0", answer.et0, [&](const Verified& v) { write_verified(json, v, name_of(v.quantity)); });
+    json.end_object();
+    return json.take();
+}
+
+std::string to_json(const HindcastAnswer& answer, const Zone&) {
+    JsonWriter json;
+    json.begin_object();
+    json.text("from", format_day(answer.from));
+    json.text("to", format_day(answer.to));
+    json.begin_array("mornings");
+    for (const auto day : answer.mornings) json.text({}, format_day(day));
+    json.end_array();
+    json.integer("pots", answer.pots);
+    write_list(json, "use", answer.use, [&](const Verified& v) { write_verified(json, v, {"use:sum", "L"}); });
+    write_list(json, "dry", answer.dry, [&](const VerifiedChance& v) {
+        json.integer("lead_days", v.lead);
+        json.integer("compared", v.days);
+        json.number("foreseen_share", v.foreseen_share);
+        json.number("came_share", v.came_share);
+        json.number_in("brier", v.brier, 3);
+        json.number_in("same_as_yesterday_brier", v.same_brier, 3);
+        json.number_in("skill", v.skill, 2);
+    });
+    write_texts(json, "remarks", answer.remarks);
     json.end_object();
     return json.take();
 }
@@ -210,6 +234,38 @@ std::string to_json(const AbsenceAnswer& answer, const Zone& zone) {
     });
     write_stocks(json, answer.stocks);
     write_texts(json, "sheet", answer.sheet);
+    write_texts(json, "cautions", answer.cautions);
+    write_texts(json, "remarks", answer.remarks);
+    json.end_object();
+    return json.take();
+}
+
+std::string to_json(const VisitAnswer& answer, const Zone& zone) {
+    JsonWriter json;
+    json.begin_object();
+    json.text("at", format_rfc3339(answer.at, zone));
+    json.text("to", format_day(answer.to));
+    json.text("returns", format_rfc3339(answer.returns, zone));
+    day_or_null(json, "day", answer.day);
+    json.boolean("due", answer.due);
+    json.boolean("safe", answer.safe);
+    json.begin_array("later");
+    for (const auto day : answer.later) json.text({}, format_day(day));
+    json.end_array();
+    write_list(json, "pours", answer.pours, [&](const VisitPour& pour) {
+        json.text("pot", pour.pot);
+        json.text("label", pour.label);
+        json.text("bay", pour.bay);
+        json.number("pour_l", pour.pour_l);
+        json.integer("passes", pour.passes);
+        write_range(json, "need", "l", pour.need_l);
+    });
+    write_list(json, "rests", answer.rests, [&](const VisitRest& rest) {
+        json.text("pot", rest.pot);
+        json.text("label", rest.label);
+    });
+    write_trips(json, answer.trips);
+    json.number("total_l", answer.total_l);
     write_texts(json, "cautions", answer.cautions);
     write_texts(json, "remarks", answer.remarks);
     json.end_object();

@@ -2,6 +2,7 @@
 // Values that may be absent, as JSON: null stands for them.
 #include "calendar.hpp"
 #include "garden/json_writer.hpp"
+#include "plan/round.hpp"
 
 #include <optional>
 
@@ -24,5 +25,8 @@ inline void day_or_null(JsonWriter& json, std::string_view key, const std::optio
 inline void instant_or_null(JsonWriter& json, std::string_view key, const std::optional<Instant>& instant, const Zone& zone) {
     text_or_null(json, key, instant ? format_rfc3339(*instant, zone) : std::string{});
 }
+
+// Cans and walks, under "trips".
+void write_trips(JsonWriter& json, const std::vector<Trip>& trips);
 
 }  // namespace tubgrove

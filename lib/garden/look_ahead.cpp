@@ -1,6 +1,7 @@
 // Use case: the days ahead, pot by pot.
 #include "care/words.hpp"
 #include "garden/heat_help.hpp"
+#include "garden/stay_away.hpp"
 #include "plan/plain_text.hpp"
 #include "plan/trips.hpp"
 #include "pot/exponential.hpp"
@@ -52,9 +53,8 @@ std::vector<DayAheadLine> weather_lines(const WeatherSeen& seen, const Tables& t
     return lines;
 }
 
-std::optional<Instant> moment_after(Instant now, double hours) {
-    if (!std::isfinite(hours)) return std::nullopt;
-    return now + std::chrono::seconds(std::llround(hours * 3600));
+std::optional<Instant> moment_seen(Instant now, double hours) {
+    return std::isfinite(hours) ? std::optional(moment_after(now, hours)) : std::nullopt;
 }
 
 // What one pot gives to the answer.
@@ -123,8 +123,7 @@ Outcome<AheadAnswer> Garden::ahead(const View& view, int days) {
     const auto& figures = inside.tables.figures;
     auto garden = garden_now(inside.store, view, configuration, inside.zone, inside.forecasts);
     const auto lives = in_walking_order(garden.past.lives, configuration, view.now);
-    if (lives.empty())
-        return Refusal{"there is no pot with a tree yet", "tubgrove setup, or pot add 7 container.size=40L tree.a.species=apple bay=…"};
+    if (lives.empty()) return no_pot_yet();
     const auto today = inside.zone.day_of(view.now);
     const auto last = today + std::chrono::days(days - 1);
     AheadAnswer answer{.from = today, .to = last, .weather_from = garden.weather.from, .members = int(garden.weather.members.size()),
@@ -148,8 +147,8 @@ Outcome<AheadAnswer> Garden::ahead(const View& view, int days) {
         const PotAhead seen = look_ahead(outlook, walks, midnights, pouring);
         w.known = true;
         w.line = {.pot = pot.life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay,
-                  .dry_early_at = moment_after(garden.now, seen.dry_after_h.low), .dry_at = moment_after(garden.now, seen.dry_after_h.median),
-                  .dry_late_at = moment_after(garden.now, seen.dry_after_h.high), .total_l = seen.total_l, .days = {}};
+                  .dry_early_at = moment_seen(garden.now, seen.dry_after_h.low), .dry_at = moment_seen(garden.now, seen.dry_after_h.median),
+                  .dry_late_at = moment_seen(garden.now, seen.dry_after_h.high), .total_l = seen.total_l, .days = {}};
         for (std::size_t d = 0; d < seen.days.size(); ++d)
             w.line.days.push_back({.day = today + std::chrono::days(long(d)), .demand_l = seen.days[d].demand_l, .rain_l = seen.days[d].rain_l,
                                    .dry_share = seen.days[d].dry_chance, .dry_planned_share = seen.days[d].dry_planned_chance});

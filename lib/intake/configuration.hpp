@@ -140,8 +140,15 @@ struct QuietHours {
 
 inline constexpr int most_told = 16;    // people and machines that one list is told to
 
+// Days on which nobody means to walk, told of on the morning's list of a weekday before them.
+struct DaysOff {
+    int told_on = 5;                    // of the week: Sunday 0 … Saturday 6
+    int days = 2;                       // from the day after
+};
+
 struct Notices {
     std::optional<QuietHours> quiet;
+    std::optional<DaysOff> days_off;    // empty: not told
     std::vector<NoticeChannel> channels;
 };
 

@@ -5,6 +5,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace tubgrove {
@@ -24,6 +25,9 @@ struct Notice {
     std::map<std::string, std::string> values;
     std::string text;
 };
+
+// Of the notice that tells what days without a walk would mean; it is told because somebody wanted it.
+inline constexpr std::string_view days_off_code = "days-off";
 
 enum class Until : unsigned char { amount, run_through };
 

@@ -1,0 +1,74 @@
+// Being away: how long each pot lasts, what makes it last, and the fewest visits.
+import {h, put, field} from './dom.js';
+import {read} from './server.js';
+import {clock, dayOf, daysBetween, longDate, nearTime, shifted, shortDate} from './days.js';
+import {amount, range, sentence} from './units.js';
+import {figure, ranges} from './plot.js';
+import {asOf, table} from './parts.js';
+import {form, wrong} from './pencil.js';
+import {cares, day_ms, midnight, nameOf, stocks} from './view_ahead.js';
+
+const precautions = {'as-is': 'filled once', 'fill-twice': 'filled twice, half an hour apart', saucer: 'filled twice, in a saucer', shade: 'filled twice, in shade', 'shade-and-saucer': 'filled twice, in shade and a saucer'};
+export function doneBefore(pot) { return precautions[pot.chosen] || pot.chosen; }
+export function chosenOf(pot) { return pot.tried.filter(t => t.what === pot.chosen)[0]; }
+
+function ask(from, to, today) {
+  const first = h('input', {type: 'date', value: from || '', min: today}), last = h('input', {type: 'date', value: to || '', min: today});
+  return h('div.pencil', form([field('First day away', first), field('Last day away', last), h('button', {type: 'submit', class: 'plain'}, 'Work it out')], () => {
+    if (!first.value) return void wrong(first, 'A day is needed.');
+    if (!last.value || last.value < first.value) return void wrong(last, 'A day is needed, not before the first.');
+    location.hash = '#/away/' + first.value + '/' + last.value;
+  }));
+}
+
+function plot(a, width) {
+  const start = dayOf(a.leaves), base = midnight(start, a.leaves), left = (Date.parse(a.leaves) - base) / day_ms, at = time => (Date.parse(time) - base) / day_ms;
+  const days = daysBetween(start, dayOf(a.returns)) + 1, marks = [];
+  for (let i = 0; i < days; i += 1) marks.push({at: i, words: shortDate(shifted(start, i))});
+  const hours = v => (v === null ? null : left + v / 24);
+  const span = (t, key, full) => ({low: hours(t[key + '_low_h']), middle: hours(t[key + '_h']), high: hours(t[key + '_high_h']), full});
+  return ranges({width, from: 0, to: days, marks, lines: a.visits.map(v => at(v.at)).concat(at(a.returns)), each: 3.2},
+    a.pots.map(p => ({words: p.pot.slice(0, 9), spans: [span(chosenOf(p), 'checked', false), span(chosenOf(p), 'harmed', true)]})));
+}
+
+// "Sat 1 Aug 14:00 to Mon 3 Aug 9:00"
+function span(a, t, key) {
+  const when = v => (v === null ? null : nearTime(moment(a, v), dayOf(a.leaves))), low = when(t[key + '_low_h']), high = when(t[key + '_high_h']);
+  return low === null ? 'not seen' : low + (high === null ? ' or later' : high === low ? '' : ' to ' + high);
+}
+function moment(a, hours) {
+  const offset = /([+-])(\d\d):(\d\d)$/.exec(a.leaves), minutes = offset ? (offset[1] === '-' ? -1 : 1) * (60 * offset[2] + Number(offset[3])) : 0;
+  return new Date(Date.parse(a.leaves) + hours * 3600000 + minutes * 60000).toISOString().slice(0, 19);
+}
+
+function tableOf(a) {
+  return table('How long each pot lasts', ['Pot', 'Before you leave', 'Growth checked', 'Leaves harmed', 'Safe until'], a.pots.map(p => {
+    const t = chosenOf(p);
+    return [nameOf(p), doneBefore(p), span(a, t, 'checked'), span(a, t, 'harmed'), t.safe_until ? nearTime(t.safe_until, dayOf(a.leaves)) : 'the return'];
+  }));
+}
+
+function visits(a) {
+  if (!a.visits.length) return null;
+  return h('section', h('h2.bay', a.visits.length === 1 ? 'One visit' : a.visits.length + ' visits'),
+    h('ul.jobs', a.visits.map(v => h('li', h('h3', longDate(v.day) + ', from ' + clock(v.at)), h('p', amount('big_l', v.total_l) + ' at most: ' + v.pours.map(p => nameOf(p) + ': ' + range('l', p.pour_low_l, p.pour_high_l)).join(', ') + '.')))));
+}
+
+function draw(a) {
+  const link = 'sheet#away/' + a.from + '/' + a.to;
+  return [h('p.sum', a.safe ? (a.visits.length ? (a.visits.length === 1 ? 'One visit is' : a.visits.length + ' visits are') + ' the least that keeps every pot from harm.' : 'Nobody needs to come: all pots are safe with what is done before.')
+      : 'Even a visit each morning does not keep all of them safe.'),
+    h('p', 'Filled on ' + longDate(dayOf(a.leaves)) + ' at ' + clock(a.leaves) + ', back on ' + longDate(dayOf(a.returns)) + '.'),
+    visits(a), stocks(a.stocks),
+    figure('How long each pot lasts', 'From the filling on leaving. Upper line with a ring: growth is checked. Lower line with a block: leaves are harmed. Lines hold eight of ten possibilities; arrows go on; dotted uprights are visits and the return.', width => plot(a, width), () => tableOf(a)),
+    h('section', h('h2.bay', 'Before you leave'), h('ul.because', Object.keys(precautions).map(what => ({what, pots: a.pots.filter(p => p.chosen === what)})).filter(g => g.pots.length)
+      .map(g => h('li', g.pots.map(nameOf).join(', ') + ': ' + precautions[g.what] + '.')))),
+    h('section', h('h2.bay', 'For whoever helps'), a.sheet.filter(s => s.indexOf('On leaving,') !== 0 && !a.visits.some(v => s.indexOf(longDate(v.day)) === 0)).map(s => h('p', sentence(s))), h('p', h('a.button', {href: link}, 'Sheet for paper'))),
+    cares(a)];
+}
+
+export async function showAway(main, from, to) {
+  const today = (await read('round')).answer.day;
+  const got = from && to ? await read('absence?from=' + from + '&to=' + to) : null;
+  put(main, h('h1', 'Being away'), got && asOf(got.as_of), ask(from, to, today), got && draw(got.answer));
+}

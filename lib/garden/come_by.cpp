@@ -1,0 +1,154 @@
+// Use case: somebody waters while the gardener is away. Whether they must come today, and what they pour, worked out from what has
+// been told up to now; so it needs no plan that was kept, and follows the weather and what was really poured.
+#include "ahead/absence.hpp"
+#include "care/words.hpp"
+#include "garden/each_pot.hpp"
+#include "garden/stay_away.hpp"
+#include "plan/trips.hpp"
+
+#include <algorithm>
+
+namespace tubgrove {
+namespace {
+
+// A visit now hardly hangs on what is months away.
+constexpr std::chrono::days furthest_visit{30};
+
+// As it stands, then with a filling today, on each morning to come, and the return.
+struct Chances {
+    std::vector<Instant> at;
+    std::vector<LocalDay> day;
+};
+Chances chances_of(const Configuration& configuration, const Zone& zone, Instant now, LocalDay to) {
+    const auto today = zone.day_of(now);
+    Chances c{.at = {now, now}, .day = {today, today}};
+    for (auto day = today + std::chrono::days(1); day <= to + std::chrono::days(1); day += std::chrono::days(1)) {
+        c.at.push_back(zone.at(LocalTime(day) + configuration.walks.morning));
+        c.day.push_back(day);
+    }
+    return c;
+}
+
+struct Worked {
+    bool known = false;
+    std::string pot, label, bay;
+    std::vector<Instant> safe_until;             // by chance; the first without a filling
+    std::vector<VisitPour> pours;                // by chance; of the first none
+
+    bool lasts(std::size_t m, const Chances& c) const { return safe_until[m] >= c.at[m + 1]; }
+};
+
+// Nobody need come twice on a day for a pot that was poured on it.
+bool had_water_since(const PotHistory& history, Instant t) {
+    return std::ranges::any_of(history.events, [&](const Happened& event) { return event.at >= t && std::holds_alternative<Poured>(event.what); });
+}
+
+Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Chances& chances, Instant until) {
+    const auto& f = inside.tables.figures;
+    const double harmed_share = f[FigureKey::harmed_share], safe_chance = f[FigureKey::safe_chance];
+    auto pouring = pouring_of(inside.configuration, f);
+    pouring.passes = std::max(2, pouring.passes);
+    const auto courses = days_ahead(pot, inside.zone);
+    const Outlook fine(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, courses, until);
+    const Outlook outlook = fine.coarser(3, until);
+    Worked w{.known = true, .pot = pot.life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay, .safe_until = {}, .pours = {}};
+    Outlook::Run run = outlook.start();
+    w.safe_until.push_back(moment_after(chances.at.front(), safe_hours(outlook, run, harmed_share, safe_chance)));
+    if (had_water_since(pot.history, inside.zone.start_of(chances.day.front()))) w.safe_until.front() = std::max(w.safe_until.front(), chances.at[2]);
+    w.pours.push_back({});
+    for (std::size_t m = 1; m + 1 < chances.at.size(); ++m) {
+        outlook.run(run, chances.at[m]);
+        const Manner manner = filling(outlook, run, pouring);
+        const Lasts lasts = lasts_from(outlook, pouring, run, harmed_share, safe_chance);
+        w.safe_until.push_back(moment_after(chances.at[m], lasts.safe_h));
+        w.pours.push_back({.pot = w.pot, .label = w.label, .bay = w.bay, .pour_l = manner.pour_l, .passes = manner.passes, .need_l = lasts.pour_l});
+    }
+    return w;
+}
+
+std::vector<PourLine> as_lines(const std::vector<VisitPour>& pours) {
+    std::vector<PourLine> lines;
+    for (const auto& pour : pours) {
+        PourLine line;
+        line.pot = pour.pot;
+        line.bay = pour.bay;
+        line.pour_l = pour.pour_l;
+        line.passes = pour.passes;
+        lines.push_back(std::move(line));
+    }
+    return lines;
+}
+
+bool rests(const Worked& w, const Chances& chances) { return w.safe_until.front() >= chances.at.back(); }
+
+// The fewest visits. A pot that does not last from one morning to the next calls for no more than a visit each morning.
+std::vector<std::size_t> plan_of(const std::vector<Worked>& worked, const Chances& chances) {
+    std::vector<std::vector<Instant>> safe_until;
+    for (const auto& w : worked) {
+        if (!w.known || rests(w, chances)) continue;
+        safe_until.push_back(w.safe_until);
+        for (std::size_t m = 1; m + 1 < chances.at.size(); ++m) safe_until.back()[m] = std::max(w.safe_until[m], chances.at[m + 1]);
+    }
+    return least_visits(chances.at, safe_until).value();
+}
+
+// Pots that are not safe from a visit of the plan to the next morning.
+std::string short_of(const std::vector<Worked>& worked, const Chances& chances, const std::vector<std::size_t>& plan) {
+    std::string names;
+    for (const auto& w : worked)
+        if (w.known && !rests(w, chances) && std::ranges::any_of(plan, [&](std::size_t m) { return !w.lasts(m, chances); }))
+            names += (names.empty() ? "" : ", ") + (w.label.empty() ? w.pot : w.label);
+    return names;
+}
+
+void plan_visits(VisitAnswer& answer, const std::vector<Worked>& worked, const Chances& chances, const std::vector<std::size_t>& plan) {
+    if (plan.empty()) return;
+    answer.day = chances.day[plan.front()];
+    answer.due = plan.front() == 1;
+    for (std::size_t i = 1; i < plan.size(); ++i) answer.later.push_back(chances.day[plan[i]]);
+    for (const auto& w : worked) {
+        if (!w.known || rests(w, chances)) continue;
+        answer.pours.push_back(w.pours[plan.front()]);
+        answer.total_l += answer.pours.back().pour_l;
+    }
+}
+
+}  // namespace
+
+Outcome<VisitAnswer> Garden::visit(const View& view, LocalDay to) {
+    auto& inside = *inside_;
+    const auto today = inside.zone.day_of(view.now);
+    const LocalDay asked_to = to;
+    to = std::min(to, today + furthest_visit);
+    if (auto refusal = too_long_away(today, today, to)) return *refusal;
+    auto garden = garden_now(inside.store, view, inside.configuration, inside.zone, inside.forecasts, (to - today) + std::chrono::days(3));
+    without_usual_rain(garden.weather);
+    const auto lives = in_walking_order(garden.past.lives, inside.configuration, view.now);
+    if (lives.empty()) return no_pot_yet();
+    const auto chances = chances_of(inside.configuration, inside.zone, view.now, to);
+    const auto until = inside.zone.end_of(to + std::chrono::days(1));
+    std::vector<Worked> worked(lives.size());
+    each_pot(inside, garden, lives, [&](std::size_t i, const PotNow& pot) { worked[i] = work_out(inside, pot, chances, until); });
+
+    VisitAnswer answer{.at = view.now, .to = to, .returns = chances.at.back(), .day = {}, .due = false, .safe = true, .later = {}, .pours = {}, .rests = {},
+                       .trips = {}, .total_l = 0, .cautions = {}, .remarks = {}};
+    const auto plan = plan_of(worked, chances);
+    plan_visits(answer, worked, chances, plan);
+    answer.trips = trips_of(as_lines(answer.pours), inside.configuration.carry);
+    for (const auto& w : worked)
+        if (w.known && rests(w, chances)) answer.rests.push_back({.pot = w.pot, .label = w.label});
+    if (const auto names = short_of(worked, chances, plan); !names.empty()) {
+        answer.safe = false;
+        answer.remarks.push_back("These may not last from a morning to the next: " + names + ". A second visit on the evening is safer for them.");
+    }
+    if (!answer.pours.empty()) {
+        answer.cautions.push_back("Pour slowly, stop when water shows below, and come back after half an hour for the second pour.");
+        if (const auto weight = weight_notice(answer.trips)) answer.cautions.push_back(weight->text);
+        answer.cautions.push_back("Water early or late, with a hat and something to drink; stop when dizzy.");
+    }
+    if (to != asked_to) answer.remarks.push_back("Visits are seen until " + day_words(to) + "; later ones show nearer the time.");
+    answer.remarks.push_back("A pot that droops in the morning, too, or is strikingly light: water it, and ring.");
+    return answer;
+}
+
+}  // namespace tubgrove

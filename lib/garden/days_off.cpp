@@ -1,0 +1,68 @@
+// What days without a walk would mean, on the list before them.
+#include "care/words.hpp"
+#include "garden/stay_away.hpp"
+#include "plan/plain_text.hpp"
+
+#include <algorithm>
+
+namespace tubgrove {
+namespace {
+
+std::string name_of(const AwayPot& pot) { return pot.label.empty() ? pot.pot : pot.label; }
+
+// "7 and lemon: fill twice, half an hour apart"
+std::string to_do(const AbsenceAnswer& away) {
+    std::vector<std::string> whats;
+    for (const auto& pot : away.pots)
+        if (std::ranges::find(whats, pot.chosen) == whats.end()) whats.push_back(pot.chosen);
+    std::string text;
+    for (const auto& what : whats) {
+        std::string names;
+        for (const auto& pot : away.pots)
+            if (pot.chosen == what) names += (names.empty() ? "" : ", ") + name_of(pot);
+        text += (text.empty() ? "" : "; ") + (whats.size() == 1 ? std::string("all pots") : names) + ": " + words_of(what);
+    }
+    return text;
+}
+
+std::string short_of(const AbsenceAnswer& away, const Zone& zone) {
+    std::string text;
+    for (const auto& pot : away.pots) {
+        if (pot.safe) continue;
+        text += (text.empty() ? "" : ", ") + name_of(pot);
+        if (pot.harmed_at) text += " (likely harmed " + day_words(zone.day_of(*pot.harmed_at)) + " about " + format_clock(zone.local(*pot.harmed_at)) + ")";
+    }
+    return text;
+}
+
+}  // namespace
+
+std::optional<Notice> days_off_notice(const Garden::Inside& inside, const View& view, const Walk& walk) {
+    const auto& off = inside.configuration.notices.days_off;
+    if (!off || walk.name != "morning" || walk.day < inside.zone.day_of(view.now)) return std::nullopt;
+    if (std::chrono::weekday(walk.day).c_encoding() != unsigned(off->told_on)) return std::nullopt;
+    const auto from = walk.day + std::chrono::days(1), to = walk.day + std::chrono::days(off->days);
+    const auto outcome = be_away(inside, view, from, to);
+    const auto* away = std::get_if<AbsenceAnswer>(&outcome);
+    if (!away || away->pots.empty()) return std::nullopt;
+    const std::string days = from == to ? day_words(from) : day_words(from) + " to " + day_words(to);
+    const bool none = away->safe && away->visits.empty();
+    Notice notice{.code = std::string(days_off_code), .severity = none ? Severity::note : Severity::warning,
+                  .values = {{"from", format_day(from)}, {"to", format_day(to)}, {"visits", std::to_string(away->visits.size())}},
+                  .text = {}};
+    if (none) {
+        notice.text = "Without a walk on " + days + " every pot lasts, if this is done on the evening before: " + to_do(*away) + ".";
+        return notice;
+    }
+    notice.text = "Without a walk on " + days + " these do not last, even if filled on the evening before: " + short_of(*away, inside.zone) + ". ";
+    if (away->safe) {
+        notice.text += away->visits.size() == 1 ? "One walk is enough: " : std::to_string(away->visits.size()) + " walks are enough: ";
+        for (std::size_t i = 0; i < away->visits.size(); ++i) notice.text += (i ? ", " : "") + day_words(away->visits[i].day);
+        notice.text += " in the morning, after this on the evening before: " + to_do(*away) + ".";
+    } else {
+        notice.text += "Even a walk each morning may not keep them; ahead says what would help.";
+    }
+    return notice;
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,165 @@
+// Use case: what `ahead` foresaw of the pots on past mornings, beside what came. What came is what the garden takes to have been, with
+// all that it knows now: nobody measures a pot's use each day.
+#include "garden/each_pot.hpp"
+#include "ahead/verify.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace tubgrove {
+namespace {
+
+using std::chrono::days;
+
+// A look back costs as much as the list of that morning worked out anew, so some mornings stand for all.
+constexpr int most_mornings = 8;
+constexpr days between_mornings{4};
+constexpr int furthest = 9;                      // days of lead; the day of the look itself has begun
+
+// A day of one pot as it is taken to have been.
+struct DayCame {
+    double use_l = 0;                            // median
+    bool dry = false;                            // an hour of it, in more than half of the members
+};
+using PotCame = std::map<LocalDay, DayCame>;
+
+double used_l(const Fluxes& f, std::size_t i) { return f.top_l[i] + f.wall_l[i] + f.transpiration_l[i] + f.saucer_l[i]; }
+
+// Lived through once more. A day on which something seen makes members anew is booked as they were before and after; its median hardly moves.
+PotCame came_of(const Garden::Inside& inside, const PotNow& pot, LocalDay first, LocalDay last) {
+    const PotRun run{.history = pot.history, .beliefs = pot.beliefs, .days = pot.courses.front(), .priors = inside.tables.priors, .zone = inside.zone};
+    PotCame came;
+    if (pot.history.setups.empty()) return came;
+    first = std::max(first, inside.zone.day_of(pot.history.starts) + days(1));
+    Ensemble members = begin(run);
+    advance(members, run, inside.zone.start_of(first));
+    for (auto day = first; day <= last; day += days(1)) {
+        Fluxes booked(members.size());
+        const auto end = inside.zone.end_of(day);
+        advance(members, run, end, &booked);
+        if (members.until != end) break;
+        std::vector<double> used(members.size());
+        double dry_share = 0;
+        for (std::size_t i = 0; i < used.size(); ++i) {
+            used[i] = used_l(booked, i);
+            if (booked.dry_h[i] > 1e-9) dry_share += members.weights[i];
+        }
+        came[day] = {.use_l = percentiles(used, members.weights).median, .dry = dry_share > 0.5};
+    }
+    return came;
+}
+
+// What was poured after a moment, and until when that is known: up to the first walk of which nobody said.
+struct Given {
+    std::vector<GivenPour> pours;
+    Instant known_until = Instant::max();
+};
+Given given_after(const PotHistory& history, Instant t) {
+    Given given;
+    for (const auto& event : history.events) {
+        if (event.at < t) continue;
+        const auto* listed = std::get_if<Listed>(&event.what);
+        if (std::holds_alternative<Unlisted>(event.what) || (listed && !listed->share)) {
+            given.known_until = event.at;
+            break;
+        }
+        if (const auto* poured = std::get_if<Poured>(&event.what))
+            given.pours.push_back({event.at, {.pour_l = poured->pour_l, .passes = poured->passes, .until = Until::amount}});
+        if (listed && *listed->share > 0)
+            given.pours.push_back({event.at, {.pour_l = listed->pour_l * *listed->share, .passes = listed->passes, .until = listed->until}});
+    }
+    return given;
+}
+
+struct Known {
+    std::map<std::string, PotCame> came;         // by pot
+    std::map<std::string, PotHistory> histories;
+};
+
+Known known_now(const Garden::Inside& inside, const View& view, LocalDay first, LocalDay last) {
+    const auto garden = garden_now(inside.store, view, inside.configuration, inside.zone, inside.forecasts);
+    const auto lives = in_walking_order(garden.past.lives, inside.configuration, view.now);
+    std::vector<std::pair<PotCame, PotHistory>> found(lives.size());
+    each_pot(inside, garden, lives, [&](std::size_t i, const PotNow& pot) { found[i] = {came_of(inside, pot, first, last), pot.history}; });
+    Known known;
+    for (std::size_t i = 0; i < lives.size(); ++i) {
+        known.came[lives[i]->id] = std::move(found[i].first);
+        known.histories[lives[i]->id] = std::move(found[i].second);
+    }
+    return known;
+}
+
+struct PotsForeseen {
+    std::vector<ForeseenDay> use;
+    std::vector<ForeseenChance> dry;
+    int untold = 0;                              // days left out, since nobody said what was poured
+};
+
+}  // namespace
+
+Outcome<HindcastAnswer> Garden::hindcast(const View& view) {
+    auto& inside = *inside_;
+    const auto today = inside.zone.day_of(view.now);
+    const LocalDay last = today - days(1), first = today - between_mornings * most_mornings - days(1);
+    HindcastAnswer answer{.from = {}, .to = last, .mornings = {}, .pots = 0, .use = {}, .dry = {}, .remarks = {}};
+    const auto known = known_now(inside, view, first, last);
+    PotsForeseen all;
+    for (int k = most_mornings; k >= 1; --k) {
+        const LocalDay morning = today - between_mornings * k;
+        const View then{.now = morning_walk(inside.configuration.walks, inside.zone, morning).issues, .replay = true};
+        ForecastKnowledge knowledge{.figures = inside.tables.figures};
+        const auto garden = garden_now(inside.store, then, inside.configuration, inside.zone, knowledge);
+        if (!garden.weather.has_forecast) continue;
+        const auto lives = in_walking_order(garden.past.lives, inside.configuration, then.now);
+        std::vector<Instant> midnights;
+        for (auto day = morning; day <= std::min(last, morning + days(furthest)); day += days(1)) midnights.push_back(inside.zone.end_of(day));
+        std::vector<PotsForeseen> found(lives.size());
+        each_pot(inside, garden, lives, [&](std::size_t i, const PotNow& pot) {
+            const auto came = known.came.find(pot.life->id);
+            if (came == known.came.end()) return;
+            const auto before = came->second.find(morning - days(1));
+            const auto courses = days_ahead(pot, inside.zone);
+            const Outlook outlook(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, courses, outlook_end(garden, inside.zone));
+            const auto given = given_after(known.histories.at(pot.life->id), then.now);
+            const auto foreseen = foresee(outlook, given.pours, midnights);
+            for (std::size_t d = 0; d < foreseen.size(); ++d) {
+                const auto day = came->second.find(morning + days(long(d) + 1));
+                if (day == came->second.end() || before == came->second.end()) continue;
+                if (given.known_until < midnights[d + 1]) {
+                    ++found[i].untold;
+                    continue;
+                }
+                const auto& use = foreseen[d].use_l;
+                found[i].use.push_back({.lead = int(d) + 1, .low = use.low, .middle = use.median, .high = use.high, .came = day->second.use_l, .same = before->second.use_l});
+                found[i].dry.push_back({.lead = int(d) + 1, .chance = foreseen[d].dry_chance, .came = day->second.dry, .same = before->second.dry});
+            }
+        });
+        bool compared = false;
+        for (auto& one : found) {
+            compared = compared || !one.use.empty();
+            all.use.insert(all.use.end(), one.use.begin(), one.use.end());
+            all.dry.insert(all.dry.end(), one.dry.begin(), one.dry.end());
+            all.untold += one.untold;
+        }
+        if (!compared) continue;
+        answer.mornings.push_back(morning);
+        answer.pots = std::max(answer.pots, int(std::ranges::count_if(found, [](const PotsForeseen& one) { return !one.use.empty(); })));
+    }
+    answer.from = answer.mornings.empty() ? last : answer.mornings.front() + days(1);
+    answer.use = tally(std::span<const ForeseenDay>(all.use));
+    answer.dry = tally(std::span<const ForeseenChance>(all.dry));
+    if (all.untold > 0)
+        answer.remarks.push_back(std::to_string(all.untold) + " days of pots are left out, since nobody said what was poured before their end.");
+    if (answer.mornings.empty()) {
+        answer.remarks.push_back("There is nothing to compare yet: it takes mornings with a forecast, and days after them of which it is told what was poured.");
+        return answer;
+    }
+    answer.remarks.push_back("Looked ahead from " + std::to_string(answer.mornings.size()) + " mornings, " + std::to_string(between_mornings.count())
+                             + " days apart, with what was known on each. Pots of one garden err together, so these are fewer tests than they seem.");
+    answer.remarks.push_back("What came is what the garden now takes to have been, from the weather that was read, the pours that were told and all that was seen since; nobody measures a "
+                             "pot's use. Weighings sharpen it. What was poured after each morning is taken as known in both.");
+    return answer;
+}
+
+}  // namespace tubgrove

@@ -1,0 +1,28 @@
+#pragma once
+// What a plan for an absence and somebody's visit during one share. Private to this room.
+#include "garden/inside.hpp"
+#include "garden/walks.hpp"
+
+#include <optional>
+
+namespace tubgrove {
+
+// Rain that nobody forecast is not counted on.
+void without_usual_rain(WeatherSeen&);
+
+// Days that nothing can be said of.
+std::optional<Refusal> too_long_away(LocalDay today, LocalDay from, LocalDay to);
+Refusal no_pot_yet();
+
+// The moment so many hours on; the end of time where it is not within the outlook.
+Instant moment_after(Instant, double hours);
+
+Outcome<AbsenceAnswer> be_away(const Garden::Inside&, const View&, LocalDay from, LocalDay to);
+
+// A precaution as it is said to whoever takes it: "fill twice, half an hour apart".
+const char* words_of(const std::string& precaution);
+
+// On the morning's list of the day that the configuration names: what the days after it would mean without a walk.
+std::optional<Notice> days_off_notice(const Garden::Inside&, const View&, const Walk&);
+
+}  // namespace tubgrove

@@ -1,0 +1,303 @@
+// The page where it looks ahead, in a real browser: days ahead, an absence, a change tried out, how good it was, and somebody who
+// waters meanwhile. The numbers are those that the command line gives; ranges are drawn where they are.
+// node page_ahead_test.mjs PROGRAM CHROMIUM NODE_MODULES
+import assert from 'node:assert/strict';
+import fs from 'node:fs';
+import path from 'node:path';
+import {after, before, describe, it} from 'node:test';
+import {axe_source, Garden, morning, openBrowser, phone} from './page_garden.mjs';
+
+let browser, garden, page;
+const day = n => new Date(Date.UTC(2026, 6, n)).toISOString().slice(0, 10);
+
+// Each morning somebody forecasts ten days: 33 degC by day, and 37 from the 16th on.
+function forecast(issued) {
+  const heads = 'day,air_temperature:max [degC],air_temperature:min [degC],precipitation_amount:sum [mm],wind_speed:mean [m s-1]\n', rows = [];
+  for (let n = issued; n < issued + 10; n += 1) rows.push([day(n), n >= 16 ? 37 : 33, n >= 16 ? 21 : 19, n === 19 ? 8 : 0, 2].join(','));
+  return heads + rows.join('\n') + '\n';
+}
+
+const json = (...words) => JSON.parse(garden.run(morning, '--json', ...words));
+const texts = locator => locator.allTextContents();
+const opened = () => page.evaluate(() => document.querySelectorAll('details').forEach(fold => { fold.open = true; }));
+const rows = caption => page.locator('table', {has: page.locator('caption', {hasText: caption})}).locator('tbody tr');
+const figureOf = title => page.locator('figure', {has: page.locator('h2', {hasText: title})});
+
+before(async () => {
+  browser = await openBrowser();
+  garden = new Garden().make('open', forecast);
+  const configured = fs.readFileSync(garden.env.TUBGROVE_CONFIG, 'utf8');
+  fs.writeFileSync(garden.env.TUBGROVE_CONFIG, configured.replace('near: [south-wall, steps]}', 'near: [south-wall, steps], holds: 60 L}'));
+  await garden.serve();
+  page = await phone(browser, garden);
+});
+after(async () => {
+  await page.context().close();
+  await garden.end();
+  await browser.close();
+});
+
+describe('days ahead', () => {
+  let ahead;
+  before(async () => {
+    ahead = json('ahead');
+    await page.view('#/ahead');
+    await page.locator('.plot').first().waitFor();
+  });
+
+  it('tells heat, which pots one filling does not last, and what helps each', async () => {
+    assert.equal(ahead.heat.length, 1);
+    const said = await page.locator('section', {has: page.locator('h2', {hasText: 'Heat'})}).textContent().then(text => text.replace(/\u00a0/g, ' '));
+    const short = ahead.heat[0].pots.filter(p => p.kept !== 'one-filling');
+    assert.ok(short.length > 0);
+    for (const pot of short) {
+      assert.ok(said.includes(pot.label || pot.pot), pot.pot);
+      for (const help of pot.helps) assert.ok(said.includes(help.text.split(':')[0]), help.text);
+    }
+  });
+
+  it('draws for each pot from when to when it runs dry, and tells the same as a table', async () => {
+    const figure = figureOf('When each pot runs dry');
+    assert.deepEqual(await texts(figure.locator('.plot .scale')), ahead.pots.map(p => p.pot));
+    const seen = ahead.pots.filter(p => p.dry_at !== null);
+    const marks = await figure.locator('rect.pour').evaluateAll(all => all.map(n => Number(n.getAttribute('x')) + Number(n.getAttribute('width')) / 2));
+    assert.equal(marks.length, seen.length);
+    const grid = await figure.locator('line.grid').evaluateAll(all => all.map(n => Number(n.getAttribute('x1'))));
+    const start = Date.parse(ahead.from + 'T00:00:00+02:00'), wide = grid[1] - grid[0];
+    seen.forEach((p, i) => assert.ok(Math.abs(marks[i] - grid[0] - (Date.parse(p.dry_at) - start) / 86400000 * wide) < 1, p.pot));
+    await opened();
+    assert.equal(await rows('When each pot runs dry').count(), ahead.pots.length);
+  });
+
+  it('draws each walk with its range, and holds the water against the butt', async () => {
+    const figure = figureOf('Water that the walks need');
+    const bars = await figure.locator('.bars').evaluateAll(all => all.map(g => {
+      const rect = g.querySelector('rect'), line = /M[^ ]+ ([^h]+)h[^M]+M[^ ]+ [^V]+V([^M]+)M/.exec(g.querySelector('.range').getAttribute('d'));
+      return {top: Number(rect.getAttribute('y')), height: Number(rect.getAttribute('height')), high: Number(line[1]), low: Number(line[2])};
+    }));
+    assert.equal(bars.length, ahead.walks.length);
+    const zero = bars[0].top + bars[0].height, litre = bars[0].height / ahead.walks[0].total_l;
+    bars.forEach((b, i) => {
+      const w = ahead.walks[i];
+      for (const [drawn, l] of [[b.top, w.total_l], [b.high, w.total_high_l], [b.low, w.total_low_l]]) assert.ok(Math.abs(zero - drawn - l * litre) < 1.5, w.day);
+    });
+    const said = await page.locator('main').textContent();
+    assert.match(said, /yard holds 60.L, needed \d+/);
+    assert.match(said, ahead.stocks[0].enough ? /: enough/ : /until \w+ \d+ July only|may not be enough/);
+    assert.equal(await rows('Walks to plan').count(), ahead.walks.length);
+  });
+
+  it('shows one pot\'s use with its band, and its chances, by choice', async () => {
+    const pot = ahead.pots[2];
+    await page.getByLabel('Pot', {exact: true}).selectOption(pot.pot);
+    const name = pot.label || 'pot ' + pot.pot;
+    await figureOf('What ' + name + ' uses').locator('.band').waitFor();
+    await opened();
+    const cells = await texts(rows('Use of ' + name).nth(0).locator('td'));
+    assert.equal(parseFloat(cells[0]), Number(pot.days[0].demand_l.toFixed(1)));
+    assert.equal(await rows('Chances of ' + name).count(), pot.days.length);
+    const bars = await figureOf('Whether ' + name).locator('.bars').evaluateAll(all => all.map(g => Array.from(g.querySelectorAll('rect')).map(r => Number(r.getAttribute('height')))));
+    const most = Math.max(...bars.map(b => b[0])), share = Math.max(...pot.days.map(d => d.dry_share));
+    bars.forEach((b, i) => {
+      assert.ok(Math.abs(b[0] / most - pot.days[i].dry_share / share) < 0.02);
+      assert.ok(Math.abs(b[1] / most - pot.days[i].dry_planned_share / share) < 0.02);
+    });
+  });
+});
+
+describe('being away', () => {
+  it('asks for the days, and tells visits, both moments a pot, and what is done before', async () => {
+    await page.view('#/away');
+    await page.locator('button', {hasText: 'Work it out'}).tap();
+    assert.match(await page.locator('[role=alert]').textContent(), /A day is needed/);
+    await page.getByLabel('First day away').fill('2026-07-16');
+    await page.getByLabel('Last day away').fill('2026-07-22');
+    await page.locator('button', {hasText: 'Work it out'}).tap();
+    await page.locator('.plot').waitFor();
+    const a = json('absence', '2026-07-16', '2026-07-22');
+    assert.ok(a.visits.length > 0);
+    assert.match(await page.locator('.sum').textContent(), !a.safe ? /Even a visit each morning/ : new RegExp(a.visits.length === 1 ? 'One visit' : a.visits.length + ' visits'));
+    await opened();
+    assert.equal(await rows('How long each pot lasts').count(), a.pots.length);
+    const figure = figureOf('How long each pot lasts');
+    const tried = a.pots.map(p => p.tried.find(t => t.what === p.chosen));
+    const start = Date.parse('2026-07-15T00:00:00+02:00'), days = 9, beyond = (Date.parse(a.leaves) - start) / 3600000;
+    const within = key => tried.filter(t => t[key] !== null && (beyond + t[key]) / 24 <= days).length;
+    assert.equal(await figure.locator('circle').count(), within('checked_h'));
+    assert.equal(await figure.locator('rect').count(), within('harmed_h'));
+    assert.equal(await figure.locator('line.full').count(), a.visits.length + 1);
+  });
+
+  it('prints a sheet for whoever helps: each visit with its pots and boxes', async () => {
+    const a = json('absence', '2026-07-16', '2026-07-22');
+    await page.locator('a', {hasText: 'Sheet for paper'}).tap();
+    await page.locator('h1', {hasText: 'Away from Thursday 16 July to Wednesday 22 July'}).waitFor();
+    const pours = a.visits.reduce((sum, v) => sum + v.pours.length, 0);
+    assert.equal(await page.locator('tbody tr').count(), pours);
+    assert.equal(await page.locator('.boxed').count(), 2 * pours);
+    assert.match(await page.locator('main').textContent(), /On leaving, pots .*come back after half an hour/s);
+    await page.emulateMedia({media: 'print'});
+    const styles = await page.evaluate(() => Array.from(document.querySelectorAll('main *')).filter(n => n.offsetParent && !n.classList.contains('unseen')).map(n => [getComputedStyle(n).color, parseFloat(getComputedStyle(n).fontSize)]));
+    assert.ok(styles.every(([colour, size]) => colour === 'rgb(0, 0, 0)' && size >= 14 * 96 / 72 - 0.1));
+    await page.emulateMedia({media: 'screen'});
+  });
+});
+
+describe('a change tried out', () => {
+  it('from a pot\'s page: what a larger pot would do, with ranges', async () => {
+    await page.view('#/pots/7');
+    await page.locator('a', {hasText: 'What would a change do'}).tap();
+    await page.getByLabel('What to change').waitFor();
+    await page.locator('button', {hasText: 'Compare'}).tap();
+    assert.match(await page.locator('[role=alert]').textContent(), /Right would be: 40 L/);
+    await page.getByLabel(/pot: size/).fill('80 L');
+    await page.locator('button', {hasText: 'Compare'}).tap();
+    await page.locator('.plot').first().waitFor();
+    const past = json('compare', '7', 'container.size=80L').seasons[0];
+    assert.match((await page.locator('.sum').first().textContent()).replace(/\u00a0/g, ' ').toLowerCase(), new RegExp(past.text.split(',')[0].replace('L', '').trim().split(' ')[0]));
+    assert.equal(await figureOf('Water to pour').locator('.range').count(), 2);
+    await opened();
+    const walks = await texts(rows('The past season, as it is').nth(1).locator('td'));
+    assert.deepEqual(walks.slice(0, 2).map(Number), [past.without.walks, past.with.walks]);
+  });
+
+  it('says so when it makes no difference worth having, and what is not possible', async () => {
+    await page.view('#/compare/7/' + encodeURIComponent('container.size=30L'));
+    await page.locator('.sum', {hasText: /no difference worth having/i}).first().waitFor();
+    await page.view('#/compare/7/' + encodeURIComponent('container.size=blue'));
+    await page.locator('h1', {hasText: 'Not possible'}).waitFor();
+    assert.match(await page.locator('main').textContent(), /Right would be/);
+  });
+});
+
+describe('how good it was', () => {
+  it('shows forecasts beside what came, and the pots on request', async () => {
+    await page.view('#/record');
+    await page.locator('.plot').first().waitFor();
+    await opened();
+    const lines = json('weather', 'show', '--forecast').sources[0].lines.filter(l => l.quantity === 'air_temperature:max');
+    const found = await rows('service: highest temperature').evaluateAll(all => all.map(r => Array.from(r.children).map(c => c.textContent)));
+    assert.deepEqual(found.map(r => [Number(r[0]), Number(r[1])]), lines.map(l => [l.lead_days, l.compared]));
+    await page.locator('button', {hasText: 'Look back'}).tap();
+    await figureOf('Use of a pot on a day').waitFor();
+    await opened();
+    const looked = json('ahead', '--hindcast');
+    assert.ok(looked.mornings.length > 0 && looked.pots === 4);
+    const use = await rows('Use of a pot on a day').evaluateAll(all => all.map(r => Array.from(r.children).map(c => c.textContent)));
+    assert.deepEqual(use.map(r => [Number(r[0]), Number(r[1]), r[6]]), looked.use.map(l => [l.lead_days, l.compared, Math.round(100 * l.held_share) + ' %']));
+    assert.equal(await rows('An hour dry on a day').count(), looked.dry.length);
+    assert.equal(await figureOf('An hour dry').locator('.bars').count(), looked.dry.length);
+  });
+});
+
+describe('each of these views', () => {
+  const views = ['#/ahead', '#/away', '#/away/2026-07-16/2026-07-22', '#/compare/7/mulch.depth=4cm', '#/record', 'sheet.html#away/2026-07-16/2026-07-22', 'sheet.html#visit/2026-07-22'];
+  for (const colorScheme of ['light', 'dark'])
+    it('has no barrier that a checker finds, ' + colorScheme, async () => {
+      for (const view of views) {
+        const other = await phone(browser, garden, {colorScheme});
+        await other.view(view);
+        await other.waitForTimeout(200);
+        await other.evaluate(() => document.querySelectorAll('details').forEach(fold => { fold.open = true; }));
+        await other.evaluate(axe_source);
+        const found = await other.evaluate(() => window.axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']}));
+        assert.deepEqual(found.violations.map(v => view + ' ' + v.id + ': ' + v.nodes.map(n => n.html).join(' | ')), []);
+        assert.deepEqual(other.faults, []);
+        await other.context().close();
+      }
+    });
+
+  it('has targets of 44 px, and nothing wider than the screen, also at twice the size', async () => {
+    for (const width of [320, 195]) {
+      const other = await phone(browser, garden, {viewport: {width, height: 600}});
+      for (const view of views) {
+        await other.view(view);
+        await other.waitForTimeout(200);
+        const small = await other.evaluate(() => Array.from(document.querySelectorAll('a[href], button, select, input, summary')).filter(node => node.offsetParent && !node.classList.contains('skip'))
+          .map(node => [node.outerHTML.slice(0, 80), node.getBoundingClientRect()]).filter(([, box]) => box.width < 43.9 || box.height < 43.9).map(([html]) => html));
+        assert.deepEqual(small, [], view);
+        assert.ok(await other.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth), view + ' is wider than ' + width);
+      }
+      await other.context().close();
+    }
+  });
+
+  it('in US units shows no metric amount', async () => {
+    const other = await phone(browser, garden);
+    await other.view('#/phone');
+    await other.getByLabel(/US quarts/).check();
+    for (const view of views) {
+      await other.view(view);
+      await other.waitForTimeout(200);
+      await other.evaluate(() => document.querySelectorAll('details').forEach(fold => { fold.open = true; }));
+      const text = await other.evaluate(() => document.querySelector('main').innerText);
+      assert.deepEqual(text.match(/[^\n]*\d[ \u00a0]?(L|mm|cm|kg|m\/s|m²|m2|m|degC|°C|K)(?![A-Za-z\/0-9])[^\n]*/g), null, view);
+    }
+    await other.context().close();
+  });
+
+  it('met no fault on the way', () => { assert.deepEqual(page.faults, []); });
+});
+
+describe('somebody who waters meanwhile', () => {
+  let other, helper;
+  const until = day(22) + 'T00:00:00+02:00';  // let in to the 21st, the day of the return
+  before(async () => {
+    other = await new Garden().make('token').serve();
+    helper = await phone(browser, other);
+    // The garden's clock stands in July, the tokens' does not: what the door says of the end is told as the garden would see it.
+    await helper.context().route('**/api/v1/me', async route => {
+      const answer = await route.fetch(), told = await answer.json();
+      return route.fulfill({response: answer, json: Object.assign(told, told.until ? {until} : {})});
+    });
+    await helper.view('');
+    const end = new Date(Date.now() + 8 * 86400000).toISOString().slice(0, 10);
+    const code = /\b([A-Z0-9]{4}-[A-Z0-9]{4})\b/.exec(other.run(null, 'pair', '--name', 'Ana', '--until', end))[1];
+    await helper.getByLabel('Code').fill(code);
+    await helper.locator('button', {hasText: 'Let in'}).tap();
+    await helper.locator('h1', {hasText: 'Tuesday 14 July'}).waitFor();
+  });
+  after(async () => {
+    await helper.context().close();
+    await other.end();
+  });
+
+  it('sees the visit and nothing else', async () => {
+    const visit = JSON.parse(other.run(morning, '--json', 'visit', '2026-07-20'));
+    assert.equal(visit.due, true);
+    assert.deepEqual(await texts(helper.locator('nav a')), ['Visit', 'Phone']);
+    assert.deepEqual((await texts(helper.locator('.lines .tag'))).sort(), visit.pours.map(p => p.pot).sort());
+    assert.equal(await helper.locator('a', {hasText: 'Why'}).count(), 0);
+    await helper.view('#/pots/7');
+    assert.match(await helper.locator('h1').textContent(), /Tuesday 14 July/);
+    const said = await helper.locator('main').textContent();
+    assert.match(said, /Care|Warning/);
+    assert.match(said, /droops in the morning/);
+  });
+
+  it('ticks a pot off, and the entry carries the name', async () => {
+    const first = JSON.parse(other.run(morning, '--json', 'visit', '2026-07-20')).pours[0].pot;
+    await helper.locator('#line-' + first + ' button', {hasText: 'Ran through'}).tap();
+    await helper.locator('#line-' + first + ' .answer').waitFor();
+    await helper.waitForFunction(() => document.getElementById('strip').hidden);
+    const entry = other.daybook().entries.filter(e => e.pot === first && e.action === 'ran-through').pop();
+    assert.equal(entry.by, 'Ana');
+  });
+
+  it('has the visit for paper, with cans', async () => {
+    await helper.view('#/');
+    await helper.locator('a', {hasText: 'Sheet for paper'}).tap();
+    await helper.locator('.boxed').first().waitFor();
+    const visit = JSON.parse(other.run(morning, '--json', 'visit', '2026-07-20'));
+    assert.equal(await helper.locator('tbody tr').count(), visit.pours.length);
+    assert.match(await helper.locator('main').textContent(), /From yard: \(1\)/);
+  });
+
+  it('passes a checker of accessibility, and met no fault', async () => {
+    await helper.view('#/');
+    await helper.evaluate(axe_source);
+    const found = await helper.evaluate(() => window.axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']}));
+    assert.deepEqual(found.violations.map(v => v.id + ': ' + v.nodes.map(n => n.html).join(' | ')), []);
+    assert.deepEqual(helper.faults, []);
+  });
+});
