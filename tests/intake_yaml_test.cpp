@@ -3,6 +3,7 @@
 #include "intake/garden_file.hpp"
 #include "intake/read_configuration.hpp"
 #include "intake/tables.hpp"
+#include "intake/yaml_pack.hpp"
 #include "intake/yaml_tree.hpp"
 
 #include <fstream>
@@ -114,6 +115,29 @@ TEST_CASE("wrong kinds, empty values and files") {
     CHECK(complaints_of(site + bays + "caution: .nan\n") == Texts{"t.yaml:3:10: the configuration: caution: '.nan' is not a word for it; write low, usual or high"});
     CHECK(complaints_of(site + bays + "tellings: {mail: me}\n") ==
           Texts{"t.yaml:3:1: the configuration has no key 'tellings'; the keys here are bays, carry, caution, doors, drop_folder, notices, site, tables, walks or weather"});
+}
+
+TEST_CASE("the build packed each shipped table as it reads today") {
+    REQUIRE(shipped_trees().size() == shipped_tables().size());
+    for (std::size_t i = 0; i < shipped_tables().size(); ++i) {
+        const auto& text = shipped_tables()[i];
+        INFO(text.file);
+        CHECK(shipped_trees()[i].file == text.file);
+        const auto read = parse_yaml(text.file, text.yaml);
+        REQUIRE(read.ok());
+        CHECK(unpack_tree(shipped_trees()[i].tree) == read.value);
+    }
+}
+
+TEST_CASE("a packed tree comes back with every place and quote") {
+    const std::string wide(300, 'x');
+    for (const auto& text : {std::string(), std::string("word"), std::string("'12'"), std::string("a: {b: [1, \"2\", ~, {}], c: }\n\n  \nd: []\n"),
+                             "k: \"\\0\\x01 \u00e9 ?\"\n" + wide + ": {" + wide + ": " + wide + "}\n"}) {
+        const auto tree = parse_yaml("t.yaml", text).value;
+        CHECK(unpack_tree(pack_tree(tree)) == tree);
+    }
+    auto plain = parse_yaml("t.yaml", "a: 12").value, quoted = parse_yaml("t.yaml", "a: '12'").value;
+    CHECK_FALSE(unpack_tree(pack_tree(plain)) == quoted);
 }
 
 TEST_CASE("a quote that is never closed is told, also where the file ends with a line end") {

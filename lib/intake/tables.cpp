@@ -2,6 +2,7 @@
 
 #include "intake/care_table.hpp"
 #include "intake/section.hpp"
+#include "intake/yaml_pack.hpp"
 #include "tree/phenology.hpp"
 
 #include <algorithm>
@@ -276,13 +277,16 @@ private:
     std::vector<std::pair<std::string, const YamlNode*>> jobs_;
 };
 
+void read_tree(const std::string& file, const YamlNode& tree, Tables& tables, Complaints& complaints) {
+    if (tree.kind == Kind::null) return;   // an empty file says nothing
+    Desk desk{file, complaints};
+    FileReader(desk, tables).read(tree);
+}
+
 void read_file(const TableText& text, Tables& tables, Complaints& complaints) {
-    auto tree = parse_yaml(text.file, text.yaml, {std::size_t(4) << 20, 200'000, 12});
-    bool broken = !tree.complaints.empty();
+    const auto tree = parse_yaml(text.file, text.yaml, {std::size_t(4) << 20, 200'000, 12});
     complaints.insert(complaints.end(), tree.complaints.begin(), tree.complaints.end());
-    if (tree.value.kind == Kind::null || broken) return;   // an empty file says nothing
-    Desk desk{text.file, complaints};
-    FileReader(desk, tables).read(tree.value);
+    if (tree.complaints.empty()) read_tree(text.file, tree.value, tables, complaints);
 }
 
 void check_whole(const Tables& tables, Complaints& complaints) {
@@ -323,7 +327,7 @@ Read<std::vector<TableText>> read_table_folder(const std::string& folder) {
 
 Read<Tables> read_tables(std::span<const TableText> own) {
     Read<Tables> read;
-    for (const auto& text : shipped_tables()) read_file(text, read.value, read.complaints);
+    for (const auto& shipped : shipped_trees()) read_tree(std::string(shipped.file), unpack_tree(shipped.tree), read.value, read.complaints);
     for (const auto& text : own) read_file(text, read.value, read.complaints);
     check_whole(read.value, read.complaints);
     return read;

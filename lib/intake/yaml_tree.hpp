@@ -13,6 +13,7 @@ namespace tubgrove {
 struct YamlKey {
     std::string text;
     int line = 0, column = 0;
+    bool operator==(const YamlKey&) const = default;
 };
 
 struct YamlNode {
@@ -23,6 +24,7 @@ struct YamlNode {
     int line = 0, column = 0;        // of a null: its key's
     std::vector<YamlKey> keys;       // of a mapping, one for each of its items
     std::vector<YamlNode> items;
+    bool operator==(const YamlNode&) const = default;
 };
 
 struct YamlLimits {
