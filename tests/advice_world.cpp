@@ -206,7 +206,7 @@ PotSetup make_setup(const World& w, const std::string& name, double rim_l) {
     s.container.wall = wall < 0.7 ? Wall::plastic : wall < 0.88 ? Wall::clay : Wall::fabric;
     s.container.form = s.container.wall == Wall::fabric ? Form::bag : Form::round;
     s.medium = choose(media, name + "medium");
-    const auto& [species, stock] = choose(kinds, name + "kind");
+    const auto [species, stock] = choose(kinds, name + "kind");  // a copy: one compiler fears for the reference
     Tree t;
     t.id = "a";
     t.species = species;

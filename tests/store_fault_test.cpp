@@ -338,7 +338,7 @@ TEST_CASE("an upgrade keeps a copy of what was, and takes all steps or none") {
     Room room;
     room.open().append(told("old"));
     std::vector steps(store::migrations().begin(), store::migrations().end());
-    const int newest = steps.back().version;
+    const int newest = store::migrations().back().version;
     steps.push_back({newest + 1, "CREATE TABLE more (id INTEGER PRIMARY KEY) STRICT"});
     steps.push_back({newest + 2, "ALTER TABLE more ADD COLUMN word TEXT"});
     auto upgrade = [&](std::span<const store::Migration> to) {
