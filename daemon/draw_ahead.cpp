@@ -123,18 +123,20 @@ std::string draw_forecasts(const ForecastsAnswer& answer, const Zone& zone, Page
 
 std::string draw_hindcast(const HindcastAnswer& answer, Page page) {
     Drawing drawing(page);
-    if (!answer.use.empty()) {
+    if (!answer.demand.empty()) {
         drawing.paragraph({0, 2}, "Looked ahead from " + counted(long(answer.mornings.size()), "past morning", "past mornings") + ", beside what came of " + counted(answer.pots, "pot", "pots") + " from " +
                                       format_day(answer.from) + " to " + format_day(answer.to) + ".");
         drawing.blank();
-        drawing.heading("Use of a pot on a day");
-        verified(drawing, answer.use, "use, L");
-        drawing.blank();
-        drawing.heading("An hour dry on a day");
-        drawing.row("  days ahead  compared  foreseen  came  Brier  skill");
-        for (const auto& v : answer.dry)
-            drawing.row(fmt::format("  {:>10} {:>9} {:>7.0f} % {:>3.0f} % {:>6.3f} {:>6}", v.lead, v.days, 100 * v.foreseen_share, 100 * v.came_share, v.brier,
-                                    std::isfinite(v.skill) ? fmt::format("{:.2f}", v.skill) : "-"));
+        drawing.heading("What a pot uses on a day, if water is free");
+        verified(drawing, answer.demand, "demand, L");
+        if (!answer.dry.empty()) {
+            drawing.blank();
+            drawing.heading("An hour dry on a day");
+            drawing.row("  days ahead  compared  foreseen  came  Brier  skill");
+            for (const auto& v : answer.dry)
+                drawing.row(fmt::format("  {:>10} {:>9} {:>7.0f} % {:>3.0f} % {:>6.3f} {:>6}", v.lead, v.days, 100 * v.foreseen_share, 100 * v.came_share, v.brier,
+                                        std::isfinite(v.skill) ? fmt::format("{:.2f}", v.skill) : "-"));
+        }
         drawing.blank();
         drawing.paragraph({0, 2}, verified_said);
         drawing.paragraph({0, 2}, "Brier: mean square of chance less what came, 0 never wrong.");

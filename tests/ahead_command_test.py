@@ -230,10 +230,10 @@ class Ahead(InAFolder):
         right, hot = looked[30], looked[40]
         self.assertGreaterEqual(len(right["mornings"]), 2)
         self.assertLessEqual(len(right["mornings"]), 8)
-        self.assertEqual([line["lead_days"] for line in right["use"]], list(range(1, len(right["use"]) + 1)))
-        for line in right["use"] + right["dry"]:
+        self.assertEqual([line["lead_days"] for line in right["demand"]], list(range(1, len(right["demand"]) + 1)))
+        for line in right["demand"] + right["dry"]:
             self.assertGreater(line["compared"], 0)
-        first = {key: one["use"][0] for key, one in looked.items()}
+        first = {key: one["demand"][0] for key, one in looked.items()}
         self.assertEqual(first[30]["compared"] % 3, 0)  # three pots a morning
         # What is foreseen of the pots errs as what is foreseen of ET0: a forecast without sun has too little of it, heat adds to it.
         self.assertLess(self.answer(self.foreseen[30], "weather", "show", "--forecast")["et0"][1]["bias"], 0)
@@ -244,9 +244,9 @@ class Ahead(InAFolder):
         for line in right["dry"]:
             self.assertTrue(0 <= line["foreseen_share"] <= 1 and 0 <= line["brier"] <= 1)
         self.assertTrue(any("nobody measures" in line for line in right["remarks"]))
-        self.assertIn("Use of a pot", self.check_done(garden.run("ahead", "--hindcast", at=MORNING)))
+        self.assertIn("What a pot uses", self.check_done(garden.run("ahead", "--hindcast", at=MORNING)))
         nothing = self.answer(self.garden("nothing"), "ahead", "--hindcast")
-        self.assertEqual((nothing["mornings"], nothing["use"]), ([], []))
+        self.assertEqual((nothing["mornings"], nothing["demand"]), ([], []))
         self.assertIn("nothing to compare", nothing["remarks"][0])
         self.check_refused(garden.run("ahead", "--hindcast", "--days", "3", at=MORNING))
 

@@ -184,7 +184,7 @@ describe('how good it was', () => {
     const looked = json('ahead', '--hindcast');
     assert.ok(looked.mornings.length > 0 && looked.pots === 4);
     const use = await rows('Use of a pot on a day').evaluateAll(all => all.map(r => Array.from(r.children).map(c => c.textContent)));
-    assert.deepEqual(use.map(r => [Number(r[0]), Number(r[1]), r[6]]), looked.use.map(l => [l.lead_days, l.compared, Math.round(100 * l.held_share) + ' %']));
+    assert.deepEqual(use.map(r => [Number(r[0]), Number(r[1]), r[6]]), looked.demand.map(l => [l.lead_days, l.compared, Math.round(100 * l.held_share) + ' %']));
     assert.equal(await rows('An hour dry on a day').count(), looked.dry.length);
     assert.equal(await figureOf('An hour dry').locator('.bars').count(), looked.dry.length);
   });

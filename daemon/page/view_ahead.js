@@ -33,15 +33,16 @@ function hours(h) { return h === null ? 'longer than seen' : Math.round(h) + '\u
 const kept_words = {'one-filling': 'lasts on one filling', 'two-walks': 'needs a second walk', 'not-by-hand': 'cannot be kept by hand on that day'};
 const roots = {low: '', raised: 'roots: some risk of heat', high: 'roots: high risk of heat'};
 function heatPot(pot) {
-  return h('li', h('h3', titled(pot) + ': ' + (kept_words[pot.kept] || pot.kept)),
+  const best = pot.helps[0];
+  return h('details.fold', h('summary', titled(pot) + ': ' + (kept_words[pot.kept] || pot.kept) + (best ? '; ' + sentence(best.text) : '')),
     h('p', 'One filling lasts ' + hours(pot.lasts_h) + ' (' + hours(pot.lasts_low_h) + ' to ' + hours(pot.lasts_high_h) + '); uses ' + litres(pot, 'use') + ' that day' + (roots[pot.root_heat] ? '; ' + roots[pot.root_heat] : '') + '.'),
-    pot.helps.length ? h('ul.because', pot.helps.map(one => h('li', sentence(one.text)))) : h('p.needs', 'Nothing that was worked out gains an hour.'));
+    best ? h('ul.because', pot.helps.map(one => h('li', sentence(one.text)))) : h('p.needs', 'Nothing that was worked out gains an hour.'));
 }
 
 function heat(episode) {
   const pots = episode.pots.filter(p => p.kept !== 'one-filling'), rest = episode.pots.length - pots.length;
-  return h('section.jobs', h('h2.bay', 'Heat'), h('p.notice.warning', h('b', 'Heat. '), sentence(episode.text) + '. Hottest on ' + longDate(episode.hottest) + '.'),
-    h('ul', pots.map(heatPot)), rest > 0 && h('p.needs', rest + (rest === 1 ? ' pot lasts' : ' pots last') + ' that day on one filling.'));
+  return h('section', h('h2.bay', 'Heat'), h('p.notice.warning', h('b', 'Heat. '), sentence(episode.text) + '. Hottest on ' + longDate(episode.hottest) + '.'),
+    pots.map(heatPot), rest > 0 && h('p.needs', rest + (rest === 1 ? ' pot lasts' : ' pots last') + ' that day on one filling.'));
 }
 
 function dryRow(pot, from) {

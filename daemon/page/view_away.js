@@ -51,7 +51,7 @@ function tableOf(a) {
 function visits(a) {
   if (!a.visits.length) return null;
   return h('section', h('h2.bay', a.visits.length === 1 ? 'One visit' : a.visits.length + ' visits'),
-    h('ul.jobs', a.visits.map(v => h('li', h('h3', longDate(v.day) + ', from ' + clock(v.at)), h('p', amount('big_l', v.total_l) + ' at most: ' + v.pours.map(p => nameOf(p) + ': ' + range('l', p.pour_low_l, p.pour_high_l)).join(', ') + '.')))));
+    h('ul.jobs', a.visits.map(v => h('li', h('h3', longDate(v.day) + ', from ' + clock(v.at)), h('p', amount('big_l', Math.ceil(v.total_l)) + ' at most: ' + v.pours.map(p => nameOf(p) + ': ' + range('l', p.pour_low_l, p.pour_high_l)).join(', ') + '.')))));
 }
 
 function draw(a) {

@@ -7,7 +7,7 @@ import {bar, figure, frame, line} from './plot.js';
 import {asOf, table} from './parts.js';
 
 const names = {'air_temperature:max': 'highest temperature', 'air_temperature:min': 'lowest temperature', 'dew_point_temperature:mean': 'dew point', 'relative_humidity:mean': 'humidity',
-  'wind_speed:mean': 'wind', 'surface_downwelling_shortwave_flux_in_air:mean': 'sun', 'precipitation_amount:sum': 'rain', 'et0:sum': 'ET0', 'use:sum': 'use of a pot a day', 'dry:hours': 'hours dry of a pot a day'};
+  'wind_speed:mean': 'wind', 'surface_downwelling_shortwave_flux_in_air:mean': 'sun', 'precipitation_amount:sum': 'rain', 'et0:sum': 'ET0', 'demand:sum': 'use of a pot'};
 // A difference in a quantity's unit, as this phone shows it: the unit's kind.
 const shown = {K: 'K', mm: 'mm', L: 'l', 'm s-1': 'm_s'};
 function inUnit(u, v) { return shown[u] ? [turned(shown[u], v), unit(shown[u])] : [v, u.replace(' m-2', '/m²')]; }
@@ -53,7 +53,7 @@ function ofPots() {
     put(place, h('p', 'Looking back …'));
     try {
       const a = (await read('hindcast')).answer;
-      put(place, a.use.length > 0 && [record('Use of a pot on a day', a.use), chances(a.dry)], a.remarks.map(r => h('p.needs', r)));
+      put(place, a.demand.length > 0 && record('Use of a pot on a day', a.demand), a.dry.length > 0 && chances(a.dry), a.remarks.map(r => h('p.needs', r)));
     } catch (trouble) {
       put(place, h('p', trouble.message));
     }

@@ -109,9 +109,8 @@ PotAhead look_ahead(const Outlook& fine, std::span<const WalkAhead> walks, std::
     return ahead;
 }
 
-std::vector<PotDayForeseen> foresee(const Outlook& fine, std::span<const GivenPour> pours, std::span<const Instant> midnights) {
+std::vector<double> dry_chances(const Outlook& fine, std::span<const GivenPour> pours, std::span<const Instant> midnights) {
     const Outlook outlook = fine.coarser(3, fine.until());
-    const Weights& w = outlook.ensemble().weights;
     Booked booked(outlook, midnights);
     for (const auto& pour : pours) {
         if (pour.at < booked.run.at || pour.at >= midnights.back()) continue;
@@ -119,8 +118,20 @@ std::vector<PotDayForeseen> foresee(const Outlook& fine, std::span<const GivenPo
         outlook.pour(booked.run, pour.manner);
     }
     booked.to(midnights.back());
-    std::vector<PotDayForeseen> days;
-    for (std::size_t d = 1; d < booked.used.size(); ++d) days.push_back({range80(booked.used[d], w), share_above(booked.dry[d], w)});
+    std::vector<double> chances;
+    for (std::size_t d = 1; d < booked.dry.size(); ++d) chances.push_back(share_above(booked.dry[d], outlook.ensemble().weights));
+    return chances;
+}
+
+std::vector<Range80> demand_by_day(const Outlook& fine, std::span<const Instant> midnights) {
+    const Outlook outlook = fine.coarser(3, fine.until());
+    Outlook::Run run = outlook.start();
+    outlook.run(run, midnights.front());
+    std::vector<Range80> days;
+    for (const Instant midnight : midnights.subspan(1)) {
+        days.push_back(use_l(outlook, run, midnight));
+        outlook.run(run, midnight);
+    }
     return days;
 }
 

@@ -47,13 +47,11 @@ struct GivenPour {
     Instant at{};
     Manner manner;
 };
-struct PotDayForeseen {
-    Range80 use_l;                           // leaves, surface and wall
-    double dry_chance = 0;                   // of an hour dry on this day
-};
-// The days between the midnights as they were foreseen, had these pours been known: what a forecast cannot know is left out of the
-// comparison with what came. The first midnight begins the first day; pours in order.
-std::vector<PotDayForeseen> foresee(const Outlook&, std::span<const GivenPour>, std::span<const Instant> midnights);
+// The chance of an hour dry on each of the days between the midnights, had these pours been known: what a forecast cannot know is left out
+// of the comparison with what came. The first midnight begins the first day; pours in order.
+std::vector<double> dry_chances(const Outlook&, std::span<const GivenPour>, std::span<const Instant> midnights);
+// What a pot uses on each of these days if water is free.
+std::vector<Range80> demand_by_day(const Outlook&, std::span<const Instant> midnights);
 
 // The manner that fills a pot: until it runs through, in all the passes that its gardener gives, the ceiling at what nine of ten
 // members miss.

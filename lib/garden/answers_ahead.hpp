@@ -31,8 +31,8 @@ struct HindcastAnswer {
     LocalDay from{}, to{};                       // days compared
     std::vector<LocalDay> mornings;              // from which it was looked ahead: a sample
     int pots = 0;
-    std::vector<Verified> use;                   // litres a pot and day, by lead; the quantity's name is not used
-    std::vector<VerifiedChance> dry;             // an hour dry on a day
+    std::vector<Verified> demand;                // litres a pot and day if water is free, by lead; the quantity's name is not used
+    std::vector<VerifiedChance> dry;             // an hour dry on a day, where it is told what was poured
     std::vector<std::string> remarks;
 };
 

@@ -85,46 +85,73 @@ const char* words_of(const std::string& precaution) {
 
 namespace {
 
+// One pot for one precaution after the other: as it stands on the eve, and how it then runs on.
+struct Eve {
+    const Garden::Inside& inside;
+    const PotNow& pot;
+    const Moments& moments;
+    Instant until;
+    Outlook::Run run;
+
+    // Calls work(outlook, pouring) with the pot as the precaution makes it; not where such a pot cannot be.
+    template <class Work>
+    bool with(const Tried& tried, Work work) const {
+        const auto there = otherwise(pot, tried.setup, inside.tables, inside.zone);
+        if (!there) return false;
+        auto pouring = pouring_of(inside.configuration, inside.tables.figures);
+        pouring.passes = tried.passes;
+        work(there->outlook(pot, inside.tables.priors, inside.zone, until).coarser(3, until), pouring);
+        return true;
+    }
+    Lasts from(const Outlook& outlook, const Pouring& pouring, const Outlook::Run& at) const {
+        const auto& f = inside.tables.figures;
+        return lasts_from(outlook, pouring, at, f[FigureKey::harmed_share], f[FigureKey::safe_chance]);
+    }
+};
+
+// How long each lasts from the filling on leaving; the chosen one is the first that is safe, else the one that lasts longest.
+std::optional<Tried> choose(const Eve& eve, AwayPot& line) {
+    const Instant leaves = eve.moments.at.front(), returns = eve.moments.at.back();
+    std::optional<Tried> chosen;
+    double longest_h = -1;
+    for (const auto& tried : precautions(eve.pot.setup(), eve.inside)) {
+        Lasts lasts;
+        if (!eve.with(tried, [&](const Outlook& outlook, const Pouring& pouring) { lasts = eve.from(outlook, pouring, outlook.take_up(eve.run)); })) continue;
+        line.tried.push_back({.what = tried.what, .checked_h = lasts.checked_after_h, .harmed_h = lasts.harmed_after_h,
+                              .safe_until = before_return(leaves, lasts.safe_h, returns)});
+        if (lasts.safe_h <= longest_h) continue;
+        longest_h = lasts.safe_h;
+        chosen = tried;
+        line.chosen = tried.what;
+        line.safe = !line.tried.back().safe_until;
+        line.checked_at = before_return(leaves, lasts.checked_after_h.median, returns);
+        line.harmed_at = before_return(leaves, lasts.harmed_after_h.median, returns);
+        if (line.safe) break;                    // no more trouble is needed
+    }
+    return chosen;
+}
+
 Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Moments& moments, Instant until) {
-    const auto& f = inside.tables.figures;
-    const double harmed_share = f[FigureKey::harmed_share], safe_chance = f[FigureKey::safe_chance];
-    const Instant leaves = moments.at.front(), returns = moments.at.back();
     Worked w;
     w.line = {.pot = pot.life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay, .tried = {}, .chosen = {}, .checked_at = {},
               .harmed_at = {}, .safe = false};
     const auto courses = days_ahead(pot, inside.zone);
     const Outlook as_is(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, courses, until);
-    Outlook::Run eve = as_is.start();
-    as_is.run(eve, leaves);
-    double longest_h = -1;
-    for (const auto& tried : precautions(pot.setup(), inside)) {
-        const auto there = otherwise(pot, tried.setup, inside.tables, inside.zone);
-        if (!there) continue;
-        const auto outlook = there->outlook(pot, inside.tables.priors, inside.zone, until).coarser(3, until);
-        auto pouring = pouring_of(inside.configuration, f);
-        pouring.passes = tried.passes;
-        const Lasts lasts = lasts_from(outlook, pouring, outlook.take_up(eve), harmed_share, safe_chance);
-        w.line.tried.push_back({.what = tried.what, .checked_h = lasts.checked_after_h, .harmed_h = lasts.harmed_after_h,
-                                .safe_until = before_return(leaves, lasts.safe_h, returns)});
-        if (lasts.safe_h <= longest_h) continue;
-        longest_h = lasts.safe_h;
-        w.known = true;
-        w.line.chosen = tried.what;
-        w.line.safe = !w.line.tried.back().safe_until;
-        w.line.checked_at = before_return(leaves, lasts.checked_after_h.median, returns);
-        w.line.harmed_at = before_return(leaves, lasts.harmed_after_h.median, returns);
-        // The same from each morning on, for somebody who comes by.
-        w.safe_until.clear();
-        w.pour_l.clear();
-        Outlook::Run run = outlook.take_up(eve);
-        for (const Instant t : std::span(moments.at).first(moments.at.size() - 1)) {
-            outlook.run(run, t);
-            const Lasts from_there = lasts_from(outlook, pouring, run, harmed_share, safe_chance);
-            w.safe_until.push_back(moment_after(t, from_there.safe_h));
-            w.pour_l.push_back(from_there.pour_l);
-        }
-        if (w.line.safe) break;                  // no more trouble is needed
-    }
+    Eve eve{.inside = inside, .pot = pot, .moments = moments, .until = until, .run = as_is.start()};
+    as_is.run(eve.run, moments.at.front());
+    const auto chosen = choose(eve, w.line);
+    w.known = chosen.has_value();
+    // The same from each morning on, for somebody who comes by.
+    if (chosen)
+        eve.with(*chosen, [&](const Outlook& outlook, const Pouring& pouring) {
+            Outlook::Run run = outlook.take_up(eve.run);
+            for (const Instant t : std::span(moments.at).first(moments.at.size() - 1)) {
+                outlook.run(run, t);
+                const Lasts lasts = eve.from(outlook, pouring, run);
+                w.safe_until.push_back(moment_after(t, lasts.safe_h));
+                w.pour_l.push_back(lasts.pour_l);
+            }
+        });
     return w;
 }
 

@@ -19,33 +19,42 @@ constexpr int furthest = 9;                      // days of lead; the day of the
 
 // A day of one pot as it is taken to have been.
 struct DayCame {
-    double use_l = 0;                            // median
+    double demand_l = 0;                         // median
     bool dry = false;                            // an hour of it, in more than half of the members
 };
 using PotCame = std::map<LocalDay, DayCame>;
 
-double used_l(const Fluxes& f, std::size_t i) { return f.top_l[i] + f.wall_l[i] + f.transpiration_l[i] + f.saucer_l[i]; }
+// What it would have used with water free, in the weather that came, by all that is believed of it now.
+std::vector<Range80> demand_came(const Garden::Inside& inside, const PotNow& pot, LocalDay first, std::span<const Instant> midnights) {
+    const auto& all = pot.courses.front();
+    const auto from = std::ranges::find(all, first, [](const DayCourse& c) { return c.record->day; });
+    if (from == all.end()) return {};
+    // Several forecasts of the same: what was measured gets no forecast's error.
+    const std::vector<std::vector<DayCourse>> courses(2, {from, all.end()});
+    Ensemble members = pot.ensemble;
+    members.day = first - days(1);
+    members.until = midnights.front();
+    return demand_by_day(Outlook(members, pot.belief(), inside.tables.priors, inside.zone, courses, midnights.back()), midnights);
+}
 
-// Lived through once more. A day on which something seen makes members anew is booked as they were before and after; its median hardly moves.
+// Lived through once more.
 PotCame came_of(const Garden::Inside& inside, const PotNow& pot, LocalDay first, LocalDay last) {
     const PotRun run{.history = pot.history, .beliefs = pot.beliefs, .days = pot.courses.front(), .priors = inside.tables.priors, .zone = inside.zone};
     PotCame came;
     if (pot.history.setups.empty()) return came;
     first = std::max(first, inside.zone.day_of(pot.history.starts) + days(1));
+    std::vector<Instant> midnights{inside.zone.start_of(first)};
+    for (auto day = first; day <= last; day += days(1)) midnights.push_back(inside.zone.end_of(day));
+    const auto demand = demand_came(inside, pot, first, midnights);
     Ensemble members = begin(run);
-    advance(members, run, inside.zone.start_of(first));
-    for (auto day = first; day <= last; day += days(1)) {
+    advance(members, run, midnights.front());
+    for (std::size_t d = 0; d < demand.size(); ++d) {
         Fluxes booked(members.size());
-        const auto end = inside.zone.end_of(day);
-        advance(members, run, end, &booked);
-        if (members.until != end) break;
-        std::vector<double> used(members.size());
+        advance(members, run, midnights[d + 1], &booked);
+        if (members.until != midnights[d + 1]) break;
         double dry_share = 0;
-        for (std::size_t i = 0; i < used.size(); ++i) {
-            used[i] = used_l(booked, i);
-            if (booked.dry_h[i] > 1e-9) dry_share += members.weights[i];
-        }
-        came[day] = {.use_l = percentiles(used, members.weights).median, .dry = dry_share > 0.5};
+        for (std::size_t i = 0; i < members.size(); ++i) dry_share += booked.dry_h[i] > 1e-9 ? members.weights[i] : 0;
+        came[first + days(long(d))] = {.demand_l = demand[d].median, .dry = dry_share > 0.5};
     }
     return came;
 }
@@ -91,7 +100,7 @@ Known known_now(const Garden::Inside& inside, const View& view, LocalDay first, 
 }
 
 struct PotsForeseen {
-    std::vector<ForeseenDay> use;
+    std::vector<ForeseenDay> demand;
     std::vector<ForeseenChance> dry;
     int untold = 0;                              // days left out, since nobody said what was poured
 };
@@ -102,7 +111,7 @@ Outcome<HindcastAnswer> Garden::hindcast(const View& view) {
     auto& inside = *inside_;
     const auto today = inside.zone.day_of(view.now);
     const LocalDay last = today - days(1), first = today - between_mornings * most_mornings - days(1);
-    HindcastAnswer answer{.from = {}, .to = last, .mornings = {}, .pots = 0, .use = {}, .dry = {}, .remarks = {}};
+    HindcastAnswer answer{.from = {}, .to = last, .mornings = {}, .pots = 0, .demand = {}, .dry = {}, .remarks = {}};
     const auto known = known_now(inside, view, first, last);
     PotsForeseen all;
     for (int k = most_mornings; k >= 1; --k) {
@@ -121,44 +130,42 @@ Outcome<HindcastAnswer> Garden::hindcast(const View& view) {
             const auto before = came->second.find(morning - days(1));
             const auto courses = days_ahead(pot, inside.zone);
             const Outlook outlook(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, courses, outlook_end(garden, inside.zone));
+            const auto demand = demand_by_day(outlook, midnights);
             const auto given = given_after(known.histories.at(pot.life->id), then.now);
-            const auto foreseen = foresee(outlook, given.pours, midnights);
-            for (std::size_t d = 0; d < foreseen.size(); ++d) {
-                const auto day = came->second.find(morning + days(long(d) + 1));
+            const auto dry = dry_chances(outlook, given.pours, midnights);
+            for (std::size_t d = 0; d < demand.size(); ++d) {
+                const int lead = int(d) + 1;
+                const auto day = came->second.find(morning + days(lead));
                 if (day == came->second.end() || before == came->second.end()) continue;
-                if (given.known_until < midnights[d + 1]) {
-                    ++found[i].untold;
-                    continue;
-                }
-                const auto& use = foreseen[d].use_l;
-                found[i].use.push_back({.lead = int(d) + 1, .low = use.low, .middle = use.median, .high = use.high, .came = day->second.use_l, .same = before->second.use_l});
-                found[i].dry.push_back({.lead = int(d) + 1, .chance = foreseen[d].dry_chance, .came = day->second.dry, .same = before->second.dry});
+                found[i].demand.push_back({.lead = lead, .low = demand[d].low, .middle = demand[d].median, .high = demand[d].high, .came = day->second.demand_l, .same = before->second.demand_l});
+                if (given.known_until < midnights[d + 1]) ++found[i].untold;
+                else found[i].dry.push_back({.lead = lead, .chance = dry[d], .came = day->second.dry, .same = before->second.dry});
             }
         });
         bool compared = false;
         for (auto& one : found) {
-            compared = compared || !one.use.empty();
-            all.use.insert(all.use.end(), one.use.begin(), one.use.end());
+            compared = compared || !one.demand.empty();
+            all.demand.insert(all.demand.end(), one.demand.begin(), one.demand.end());
             all.dry.insert(all.dry.end(), one.dry.begin(), one.dry.end());
             all.untold += one.untold;
         }
         if (!compared) continue;
         answer.mornings.push_back(morning);
-        answer.pots = std::max(answer.pots, int(std::ranges::count_if(found, [](const PotsForeseen& one) { return !one.use.empty(); })));
+        answer.pots = std::max(answer.pots, int(std::ranges::count_if(found, [](const PotsForeseen& one) { return !one.demand.empty(); })));
     }
     answer.from = answer.mornings.empty() ? last : answer.mornings.front() + days(1);
-    answer.use = tally(std::span<const ForeseenDay>(all.use));
+    answer.demand = tally(std::span<const ForeseenDay>(all.demand));
     answer.dry = tally(std::span<const ForeseenChance>(all.dry));
     if (all.untold > 0)
-        answer.remarks.push_back(std::to_string(all.untold) + " days of pots are left out, since nobody said what was poured before their end.");
+        answer.remarks.push_back(std::to_string(all.untold) + " days of pots are left out of running dry, since nobody said what was poured before their end.");
     if (answer.mornings.empty()) {
-        answer.remarks.push_back("There is nothing to compare yet: it takes mornings with a forecast, and days after them of which it is told what was poured.");
+        answer.remarks.push_back("There is nothing to compare yet: it takes mornings with a forecast, and days after them.");
         return answer;
     }
     answer.remarks.push_back("Looked ahead from " + std::to_string(answer.mornings.size()) + " mornings, " + std::to_string(between_mornings.count())
                              + " days apart, with what was known on each. Pots of one garden err together, so these are fewer tests than they seem.");
-    answer.remarks.push_back("What came is what the garden now takes to have been, from the weather that was read, the pours that were told and all that was seen since; nobody measures a "
-                             "pot's use. Weighings sharpen it. What was poured after each morning is taken as known in both.");
+    answer.remarks.push_back("What came is what the garden now takes to have been, from the weather that was read and all that was seen since; nobody measures a pot's use, weighings "
+                             "sharpen it. Demand is what it would use with water free; for running dry, what was poured is taken as known in both.");
     return answer;
 }
 

@@ -131,7 +131,7 @@ std::string to_json(const HindcastAnswer& answer, const Zone&) {
     for (const auto day : answer.mornings) json.text({}, format_day(day));
     json.end_array();
     json.integer("pots", answer.pots);
-    write_list(json, "use", answer.use, [&](const Verified& v) { write_verified(json, v, {"use:sum", "L"}); });
+    write_list(json, "demand", answer.demand, [&](const Verified& v) { write_verified(json, v, {"demand:sum", "L"}); });
     write_list(json, "dry", answer.dry, [&](const VerifiedChance& v) {
         json.integer("lead_days", v.lead);
         json.integer("compared", v.days);

@@ -201,7 +201,7 @@ void program(const Options& options) {
                first.wall_s, first.cpu_s, again.wall_s, again.cpu_s, cold.wall_s, cold.cpu_s);
 }
 
-// Ten days ahead for 25 pots, the members of a single forecast and of one that has 20 of its own; the morning's list is made.
+// Ten days ahead for 25 pots, an absence and a visit in it; the members of a single forecast and of one that has 20 of its own; the morning's list is made.
 void look_ahead(const Options&) {
     Folder folder;
     for (const int forecast_members : {1, 20}) {
@@ -221,11 +221,17 @@ void look_ahead(const Options&) {
                 answer(made.garden().weather_add({.now = now}, csv, file));
             }
             if (answer(made.garden().round({.now = now})).round.id.empty()) std::abort();
-            report(best_of(repeats, [&] {
-                if (answer(made.garden().ahead({.now = now})).pots.size() != 25) std::abort();
-            }));
+            const auto seen = answer(made.garden().ahead({.now = now}));
+            const auto forecast = std::ranges::count(seen.days, "forecast", &DayAheadLine::from);
+            // One forecast becomes a middle one and twenty around it; a source with members of its own is taken as it is.
+            if (seen.pots.size() != 25 || seen.members != (forecast_members == 1 ? 21 : 20) || forecast < 10) throw std::runtime_error(fmt::format("{} pots, {} members, {} days of forecast", seen.pots.size(), seen.members, forecast));
+            report(best_of(repeats, [&] { answer(made.garden().ahead({.now = now})); }));
+            const auto back = seen.from + std::chrono::days(14);
+            report(best_of(repeats, [&] { answer(made.garden().absence({.now = now}, seen.from + std::chrono::days(1), back)); }));
+            report(best_of(repeats, [&] { answer(made.garden().visit({.now = now}, back)); }));
         });
-        fmt::print("ahead, 25 pots, 10 days, a forecast of {}: {:.3f} s\n", forecast_members == 1 ? "one member" : "20 members", child.figures.at(0));
+        fmt::print("25 pots, a forecast of {}: ahead, 10 days {:.3f} s; an absence of 14 days {:.3f} s; a visit in it {:.3f} s\n",
+                   forecast_members == 1 ? "one member" : "20 members", child.figures.at(0), child.figures.at(1), child.figures.at(2));
     }
 }
 
