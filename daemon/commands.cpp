@@ -145,7 +145,7 @@ constexpr Option demo_options[] = {
 
 constexpr Option pair_options[] = {
     {"--name", "WHO", Kind::words, "whose phone it is; their entries carry the name. Without it, the gardener's"},
-    {"--until", "DAY", Kind::day, "the last day on which it is let in; without it, until it is ended"},
+    {"--until", "DAY", Kind::day, "the last day on which it is let in, such as that of a return: its page shows what a helper pours, and nothing else; without it, until it is ended"},
     {"--calendar", "", Kind::nothing, "no phone, but an address for a calendar program, which shows walks and care and opens nothing else"}};
 
 constexpr std::string_view daily = "Each day", pots = "Pots and trees", weather = "Weather",
