@@ -81,10 +81,6 @@ RoundClock::Looked RoundClock::work(Opened& opened) const {
 
 void RoundClock::take(const Looked& looked) {
     looking_ = false;
-    if (std::exchange(again_, false)) {
-        look();
-        return;
-    }
     if (!looked.plausible && !std::exchange(told_implausible_, true))
         log_warn("this machine's clock cannot be right, so no round is issued until it is set, or confirmed by `tubgrove clock "
                  "confirm`: now={}", format_rfc3339(looked.now, Zone::utc()));
@@ -93,6 +89,7 @@ void RoundClock::take(const Looked& looked) {
     if (!looked.trouble.empty()) log_warn("no round could be issued: {}", looked.trouble);
     if (!looked.trouble.empty() && !looked.walk.empty()) given_up_ = looked.walk;
     if (looked.plausible && after_look_) after_look_();
+    if (std::exchange(again_, false)) return look();
     next_ = looked.next ? std::optional(looked.next->at) : std::nullopt;
     if (!looked.next) return timer_.after(look_again, [this] { look(); });
     const auto wait = std::clamp<std::chrono::milliseconds>(looked.next->at - looked.now, 1s, longest_wait);

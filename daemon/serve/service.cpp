@@ -94,6 +94,7 @@ void Service::begin() {
     weather_->take(configured_);
     notices_ = std::make_unique<NoticesOut>(loop_, *quick_, find_courier());
     notices_->take(configured_);
+    seen_ = kept_->newest();
     watch_ = std::make_unique<StoreWatch>(loop_, settings_.places.data, [this] { written(); });
 }
 
