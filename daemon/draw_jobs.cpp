@@ -21,27 +21,21 @@ std::string reasons(const std::vector<Remark>& because) {
     return out.empty() ? out : sentence(out);
 }
 
-// "did 7 8 weeded": the words for all pots of the line's first rule.
+// "did 7 8 weeded; did 3 leaves-cleared": the words that answer each rule of the line.
 std::string answer_said(const RoundJob& job) {
-    const auto& first = job.parts.front();
-    std::string pots;
-    for (const auto& part : job.parts)
-        if (part.rule == first.rule) pots += " " + part.pot;
-    const auto action = first.answer.find(' ', std::string("did ").size());
-    return "did" + pots + (action == std::string::npos ? "" : first.answer.substr(action));
+    std::string said;
+    for (const auto& parts : parts_by_rule(job)) {
+        const auto& answer = parts.front().answer;
+        const auto action = answer.find(' ', std::string("did ").size());
+        said += said.empty() ? "did" : "; did";
+        for (const auto& part : parts) said += " " + part.pot;
+        if (action != std::string::npos) said += answer.substr(action);
+    }
+    return said;
 }
 
 void cautions(Drawing& drawing, int indent, const std::vector<std::string>& lines) {
     for (const auto& line : lines) drawing.paragraph({indent, indent + 2}, {{"Care: ", Style::warning}, {line}});
-}
-
-std::string pots_said(const std::vector<RoundJobPart>& parts) {
-    std::vector<std::string> pots;
-    for (const auto& part : parts)
-        if (std::ranges::find(pots, part.pot) == pots.end()) pots.push_back(part.pot);
-    std::string out = pots.size() == 1 ? "pot " : "pots ";
-    for (std::size_t i = 0; i < pots.size(); ++i) out += (i == 0 ? "" : ", ") + pots[i];
-    return out;
 }
 
 std::string when_said(const Job& job, LocalDay today) {
@@ -83,6 +77,7 @@ void one_job(Drawing& drawing, const Same& same, LocalDay today) {
     if (const auto why = reasons(job.because); !why.empty()) drawing.paragraph({4, 4}, why);
     if (job.state == JobState::due) {
         drawing.paragraph({4, 4}, job.what);
+        if (!job.water.empty()) drawing.paragraph({4, 6}, "For the water: " + job.water + ".");
         std::vector<std::string> caution;
         for (const auto* one : same.all) add_cautions(caution, one->caution);
         cautions(drawing, 4, caution);
@@ -111,7 +106,7 @@ void draw_round_jobs(Drawing& drawing, const Round& round) {
     drawing.blank();
     drawing.heading("Jobs");
     for (const auto& job : round.jobs) {
-        drawing.paragraph({2, 4}, {{capitalised(job.title), Style::strong}, {", " + pots_said(job.parts) + ". About " + counted(job.minutes, "minute", "minutes") + "."}});
+        drawing.paragraph({2, 4}, {{joined_titles(job), Style::strong}, {". About " + counted(job.minutes, "minute", "minutes") + "."}});
         if (const auto why = reasons(job.because); !why.empty()) drawing.paragraph({4, 4}, why);
         drawing.paragraph({4, 4}, job.what);
         cautions(drawing, 4, job.caution);

@@ -105,9 +105,7 @@ Block jobs_block(const Round& round) {
         d.row("");
         d.row("Jobs");
         for (const RoundJob& job : round.jobs) {
-            std::string pots;
-            for (const auto& part : job.parts) pots += (pots.empty() ? "" : ", ") + part.pot;
-            d.paragraph({0, 4}, "[ ] " + capitalised(job.title) + ": " + pots + ". " + job.what);
+            d.paragraph({0, 4}, "[ ] " + joined_titles(job) + ". " + job.what);
             for (const auto& caution : job.caution) d.paragraph({4, 4}, "Care: " + caution);
         }
     });

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <chrono>
 #include <cmath>
@@ -120,6 +121,40 @@ std::string entry_said(const Entry& entry) {
     said += entry.action;
     if (const std::string values = values_said(entry); !values.empty()) said += " " + values;
     return said;
+}
+
+std::vector<std::vector<RoundJobPart>> parts_by_rule(const RoundJob& job) {
+    std::vector<std::vector<RoundJobPart>> rules;
+    for (const auto& part : job.parts) {
+        const auto same = std::ranges::find_if(rules, [&](const auto& parts) { return parts.front().rule == part.rule; });
+        if (same == rules.end()) rules.push_back({part});
+        else same->push_back(part);
+    }
+    return rules;
+}
+
+namespace {
+
+std::string pots_named(const std::vector<RoundJobPart>& parts) {
+    std::vector<std::string> pots;
+    for (const auto& part : parts)
+        if (std::ranges::find(pots, part.pot) == pots.end()) pots.push_back(part.pot);
+    return (pots.size() == 1 ? "pot " : "pots ") + joined(pots, ", ");
+}
+
+bool same_pots(const std::vector<RoundJobPart>& a, const std::vector<RoundJobPart>& b) {
+    return std::ranges::is_permutation(a, b, {}, &RoundJobPart::pot, &RoundJobPart::pot);
+}
+
+}  // namespace
+
+std::string joined_titles(const RoundJob& job) {
+    const auto rules = parts_by_rule(job);
+    const bool alike = std::ranges::all_of(rules, [&](const auto& parts) { return same_pots(parts, rules.front()); });
+    if (alike) return capitalised(job.title) + ", " + pots_named(job.parts);
+    std::string text;
+    for (const auto& parts : rules) text += (text.empty() ? "" : "; ") + parts.front().title + ", " + pots_named(parts);
+    return capitalised(text);
 }
 
 }  // namespace tubgrove

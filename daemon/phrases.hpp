@@ -2,6 +2,7 @@
 // Dates, times and quantities as the drawings say them. Metric, English, 24 hours.
 #include "calendar.hpp"
 #include "daybook.hpp"
+#include "plan/round.hpp"
 
 #include <string>
 #include <string_view>
@@ -29,5 +30,12 @@ std::string ordinal(int n);                 // 1st, 2nd, 3rd, 4th
 std::string values_said(const Entry& entry);
 // "pot 7 watered 2.5 L"
 std::string entry_said(const Entry& entry);
+
+
+// The parts of a line of care by their rules, in the line's order.
+std::vector<std::vector<RoundJobPart>> parts_by_rule(const RoundJob& job);
+// What a line joins, with the pots of each: "Check stake and ties, pots 1, 2; loosen the ties, pot 3". Where all are for the same
+// pots these stand once at the end.
+std::string joined_titles(const RoundJob& job);
 
 }  // namespace tubgrove

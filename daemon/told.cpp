@@ -34,15 +34,8 @@ std::string pour_said(const PourLine& line, bool said_for_all) {
     return text;
 }
 
-std::vector<std::string> pots_of(const RoundJob& job) {
-    std::vector<std::string> pots;
-    for (const auto& part : job.parts)
-        if (std::ranges::find(pots, part.pot) == pots.end()) pots.push_back(part.pot);
-    return pots;
-}
-
 std::string job_said(const RoundJob& job, LocalDay day) {
-    std::string text = capitalised(job.title) + ", " + pots_said(pots_of(job)) + ", until " + day_from(job.closes, day) + ".";
+    std::string text = joined_titles(job) + ", until " + day_from(job.closes, day) + ".";
     if (const auto why = because_said(job.because); !why.empty()) text += " " + why;
     for (const auto& line : job.caution) text += "\n  Care: " + line;
     return text;

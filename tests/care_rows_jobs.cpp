@@ -47,7 +47,8 @@ std::vector<Job> jobs(const Scene& s) {
     if (s.notes) s.notes(pots);
     const CareSite site(still.place, calm_days(s.today, s.weather), s.today);
     const auto all = pots.at(site);
-    return jobs_of({.tables = tables().care, .site = site, .pots = all, .shown = {}});
+    // Each row's day is the one of care: rows ask for the rule, not for the day of the week.
+    return jobs_of({.tables = tables().care, .site = site, .pots = all, .shown = {}, .care_day = std::chrono::weekday(s.today)});
 }
 bool open_job(const Job& job) { return job.state <= JobState::waiting; }
 bool stands(const Scene& s, const std::string& rule) {

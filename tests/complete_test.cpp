@@ -57,6 +57,40 @@ TEST_CASE("a whole day of own hours is hourly, measured and complete") {
     CHECK(record.rain_mm.how == "hourly");
 }
 
+TEST_CASE("the hour of a day's highest gust is known where a reading of hours or minutes tells it") {
+    const SiteClimate site = inland();
+    const Instant midnight = site.zone.start_of(midsummer);
+    auto readings = some_hours(midnight - days(2), 72);
+    const auto gust_of = [&](const std::vector<Observation>& told) { return one(site, {{own(), told}}, midsummer, site.zone.end_of(midsummer)); };
+    CHECK_FALSE(gust_of(readings).gust_m_s);
+    CHECK_FALSE(gust_of(readings).gust_when);
+    // By the hour: the first of two equal ones.
+    for (auto& reading : readings) reading[Channel::wind_speed_of_gust_max] = reading.starts == midnight + hours(2) || reading.starts == midnight + hours(9) ? 18.4 : 6;
+    const auto by_hour = gust_of(readings);
+    CHECK(by_hour.gust_m_s.value().value == 18.4);
+    CHECK(by_hour.gust_when.value().starts == midnight + hours(2));
+    CHECK(by_hour.gust_when.value().ends == midnight + hours(3));
+    // By ten minutes.
+    std::vector<Observation> minutes;
+    for (Instant t = midnight - days(2); t < midnight + days(1); t += std::chrono::minutes(10)) {
+        Observation reading(t, t + std::chrono::minutes(10));
+        reading[Channel::air_temperature_mean] = 20;
+        reading[Channel::wind_speed_of_gust_max] = t == midnight + hours(3) ? 18.4 : 6;
+        minutes.push_back(reading);
+    }
+    const auto by_minutes = gust_of(minutes);
+    CHECK(by_minutes.gust_m_s.value().value == 18.4);
+    CHECK(by_minutes.gust_when.value().ends == midnight + hours(3) + std::chrono::minutes(10));
+    // A day's figure has no hour, even beside hours that saw less.
+    auto mixed = readings;
+    Observation whole = a_day(site.zone, midsummer, 27, 14);
+    whole[Channel::wind_speed_of_gust_max] = 22;
+    mixed.push_back(whole);
+    CHECK(gust_of(mixed).gust_m_s.value().value == 22);
+    CHECK_FALSE(gust_of(mixed).gust_when);
+    CHECK_FALSE(gust_of({whole}).gust_when);
+}
+
 TEST_CASE("days of 23, 24, 25 and 24.5 hours have that many hours, and their ET0 is whole") {
     struct Odd {
         const char *zone, *date;

@@ -63,6 +63,16 @@ TEST_CASE("the least that is needed leaves the defaults") {
     CHECK(read.value.caution == Caution::usual);
 }
 
+TEST_CASE("care has its day of the week") {
+    CHECK(read_configuration("t.yaml", site + bays).value.walks.care == std::chrono::Saturday);
+    CHECK(read_configuration("t.yaml", site + bays + "walks: {care: wednesday}\n").value.walks.care == std::chrono::Wednesday);
+    const auto wrong = read_configuration("t.yaml", site + bays + "walks: {care: wendsday}\n");
+    REQUIRE(wrong.complaints.size() == 1);
+    CHECK(wrong.complaints[0].what == "walks: care: 'wendsday' is no day of the week");
+    CHECK(wrong.complaints[0].right == "did you mean wednesday?");
+    CHECK(read_configuration("t.yaml", site + bays + "walks: {care: 6}\n").complaints.at(0).right == "write it like saturday");
+}
+
 TEST_CASE("evening may be no") {
     CHECK_FALSE(read_configuration("t.yaml", site + bays + "walks: {evening: no}\n").value.walks.evening);
 }
@@ -71,7 +81,7 @@ TEST_CASE("what was understood, in words") {
     auto read = read_configuration("t.yaml", site + bays + "walks: {evening: no, issue_before: 30 min}\ncarry: {can: 2 imperial_gallon, cans: 1, taps: [{id: yard, near: [wall]}]}\n");
     CHECK(describe(read.value) == Texts{"site: 47.9° N, 20.3° E, 340 m above the sea, zone Europe/Budapest, wind measured at 2 m",
                                         "bay wall: light full, shelter from wind usual, rain open; on the ground, on paving",
-                                        "walks: morning 07:00, no evening; the list is issued 30 min before",
+                                        "walks: morning 07:00, no evening; the list is issued 30 min before; care that can wait stands on it each saturday",
                                         "carry: 1 can of 9.09218 L at once, marks of 0.5 L, at most 2 passes a pot", "tap yard: near wall", "caution: usual", "doors: the service listens at 127.0.0.1:8824; this machine needs no token"});
 }
 

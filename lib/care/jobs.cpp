@@ -13,8 +13,9 @@ namespace {
 using std::chrono::days;
 
 constexpr int mornings_claimed = 3;      // a job stands on so many mornings' lists, then it only waits among the others
-constexpr int quiet_d = 7;               // after that, nothing is asked again within a week without a new reason
+constexpr int quiet_d = 7;               // nothing is asked again within a week without a new reason
 constexpr int closing_d = 3;
+constexpr double hot_degC = 30, wet_mm = 15;   // a morning that is for water. Own assumption
 
 struct Told {
     const CareEntry* entry = nullptr;
@@ -39,16 +40,22 @@ Rank rank_on(const CareRule& rule, const JobWindow& w, LocalDay today) {
     return closing && rule.rank > Rank::closing ? Rank::closing : rule.rank;
 }
 
-// Whether a job that is due may claim a morning once more.
-bool may_claim(const CareRule& rule, const JobWindow& w, LocalDay today, const std::vector<LocalDay>* shown) {
-    if (rule.rank <= Rank::lost_by_tomorrow || !shown) return true;
-    long before = 0;
-    std::optional<LocalDay> last;
-    for (LocalDay day : *shown)
-        if (day < today) ++before, last = day;
-    if (before < mornings_claimed) return true;
-    if (rule.rank == Rank::loss_in_days) return today - *last >= days(quiet_d);
-    return w.closes - today <= days(closing_d) && *last < w.closes - days(closing_d);   // the end of its window is a new reason
+// What cannot wait for the care day: harm, a loss within days, and advice on weather that is over within the week.
+bool stands_at_once(const CareRule& rule) {
+    return rule.rank <= Rank::loss_in_days || (rule.trigger == Trigger::event && rule.open_d < quiet_d);
+}
+
+LocalDay next_care_day(LocalDay today, std::chrono::weekday care_day) {
+    const auto ahead = care_day - std::chrono::weekday(today);
+    return today + (ahead.count() == 0 ? days(7) : ahead);
+}
+
+// Whether a job that is due may claim a morning once more. `next`: the care day to come; `shown`: mornings on which it stood before, the newest last.
+bool may_claim(const CareRule& rule, const JobWindow& w, LocalDay today, LocalDay next, const std::vector<LocalDay>& shown) {
+    if (rule.rank <= Rank::lost_by_tomorrow || shown.empty()) return true;
+    if (rule.rank == Rank::loss_in_days) return shown.size() < mornings_claimed || today - shown.back() >= days(quiet_d);
+    if (today - shown.back() < days(quiet_d)) return false;
+    return shown.size() < mornings_claimed || w.closes < next;   // the end of its window is a new reason
 }
 
 class Teller {
@@ -109,24 +116,47 @@ private:
             job.state = JobState::waiting;
             job.waits_until = told.until;
         } else {
-            job.state = open_state(job, rule, w, at, today);
+            job.state = open_state(job, rule, w, at, told);
         }
     }
 
-    // Hot or wet mornings are for water: routine is put off, and so is what the rule itself holds back.
+    // A hot or wet morning is for water: routine is put off, and so is what the rule itself holds back. Where every day is hot,
+    // waiting for a cooler one would be for ever.
     bool put_off(const CareRule& rule, const Situation& at, LocalDay today) const {
         if (at.any(rule.hold, today)) return true;
         const auto& d = at.site().on(today);
-        return rule.rank == Rank::routine && d.known && (d.max_degC >= 30 || d.rain_mm >= 15);
+        return rule.rank == Rank::routine && d.known && ((d.max_degC >= hot_degC && !always_hot(today)) || d.rain_mm >= wet_mm);
+    }
+    bool always_hot(LocalDay today) const {
+        double sum = 0;
+        for (LocalDay day = today - days(14); day < today; day += days(1)) sum += ask_.site.on(day).max_degC;
+        return sum / 14 >= hot_degC;
     }
 
-    JobState open_state(const Job& job, const CareRule& rule, const JobWindow& w, const Situation& at, LocalDay today) const {
+    JobState open_state(Job& job, const CareRule& rule, const JobWindow& w, const Situation& at, const Told& told) const {
+        const LocalDay today = ask_.site.today(), next = next_care_day(today, ask_.care_day);
         if (today < w.opens) return JobState::in_season;
-        if (today < w.due) return w.due - today <= days(quiet_d) ? JobState::this_week : JobState::in_season;
-        const auto found = ask_.shown.find(job.id);
-        const auto* shown = found == ask_.shown.end() ? nullptr : &found->second;
-        if (may_claim(rule, w, today, shown)) return put_off(rule, at, today) ? JobState::this_week : JobState::due;
-        return shown && today - shown->back() <= days(quiet_d) ? JobState::this_week : JobState::in_season;
+        const auto shown = stood_before(job.id, told.until.value_or(LocalDay::min()));
+        const bool rests = !may_claim(rule, w, today, next, shown), off = put_off(rule, at, today);
+        job.joins = !rests && !off;
+        const bool at_once = stands_at_once(rule), care_day = next - today == days(7);
+        // A day that the grower named counts as much as the care day, on which stands, too, what falls due before the next one.
+        const bool named = told.until && shown.empty();
+        const bool due = today >= w.due || named || (care_day && !at_once && w.due < next);
+        if (!due) return w.due - today <= days(quiet_d) ? JobState::this_week : JobState::in_season;
+        if (rests) return today - shown.back() <= days(quiet_d) ? JobState::this_week : JobState::in_season;
+        if (off) return JobState::this_week;
+        // The last chance before the window ends does not wait.
+        return at_once || care_day || named || w.closes < next ? JobState::due : JobState::this_week;
+    }
+
+    // The mornings before today on which it stood, since the day that it waited for.
+    std::vector<LocalDay> stood_before(const std::string& id, LocalDay since) const {
+        std::vector<LocalDay> mornings;
+        if (const auto found = ask_.shown.find(id); found != ask_.shown.end())
+            for (LocalDay day : found->second)
+                if (day >= since && day < ask_.site.today()) mornings.push_back(day);
+        return mornings;
     }
 
     void add_cautions(Job& job, const CareRule& rule, const Situation& at) const {
@@ -139,6 +169,7 @@ private:
             if (!rider.what.empty()) job.caution.push_back(rider.what);
             codes.insert(codes.end(), rider.cautions.begin(), rider.cautions.end());
         }
+        if (const auto& d = ask_.site.on(ask_.site.today()); d.known && d.max_degC >= hot_degC && at.pot().place != "indoors") codes.push_back("K6");
         std::set<std::string> told;
         for (const auto& code : codes)
             if (const auto* row = ask_.tables.caution(code); row && told.insert(code).second) job.caution.push_back(caution_words(*row, at));
@@ -207,13 +238,25 @@ std::vector<Job> jobs_in(const CareAsk& ask, const PotCare& pot, const WindowSpa
     return jobs;
 }
 
+namespace {
+
+const std::string& line_key(const Job& job) { return job.group.empty() ? job.rule : job.group; }
+
+// What is open and has time yet goes along where its line stands anyway: one way, one tool.
+void join(JobLine& line, std::span<const Job> jobs) {
+    const auto& key = line_key(line.jobs.front());
+    for (const auto& job : jobs)
+        if (job.joins && job.state != JobState::due && line_key(job) == key) line.jobs.push_back(job);
+}
+
+}  // namespace
+
 std::vector<JobLine> morning_lines(std::span<const Job> jobs, std::size_t most) {
     std::vector<JobLine> lines;
     std::map<std::string, std::size_t> place;
     for (const auto& job : jobs) {
         if (job.state != JobState::due) continue;
-        const auto key = job.group.empty() ? job.rule : job.group;
-        const auto [found, fresh] = place.try_emplace(key, lines.size());
+        const auto [found, fresh] = place.try_emplace(line_key(job), lines.size());
         if (fresh) lines.emplace_back();
         lines[found->second].jobs.push_back(job);
     }
@@ -228,13 +271,17 @@ std::vector<JobLine> morning_lines(std::span<const Job> jobs, std::size_t most) 
         return a.jobs.front().order < b.jobs.front().order;
     });
     if (lines.size() > most) lines.resize(most);
+    for (auto& line : lines) join(line, jobs);
     return lines;
 }
 
-std::vector<JobLine> revised_lines(std::span<const Job> jobs, std::span<const std::vector<std::string>> before) {
-    const auto all = morning_lines(jobs, jobs.size());
+std::vector<JobLine> revised_lines(std::span<const Job> now, std::span<const std::vector<std::string>> before) {
     std::set<std::string> shown;
     for (const auto& line : before) shown.insert(line.begin(), line.end());
+    std::vector<Job> jobs(now.begin(), now.end());
+    for (auto& job : jobs)
+        if (job.joins && shown.contains(job.id)) job.state = JobState::due;   // what went along stays when its companion is answered
+    const auto all = morning_lines(jobs, jobs.size());
     const auto stood = [&](const JobLine& line) { return std::ranges::any_of(line.jobs, [&](const Job& job) { return shown.contains(job.id); }); };
     const auto urgent = [](const JobLine& line) { return line.jobs.front().rank <= Rank::lost_by_tomorrow; };
     std::vector<JobLine> lines;
@@ -294,9 +341,12 @@ RoundJob line_of(const JobLine& line) {
     return out;
 }
 
-void leave_for_the_week(std::vector<Job>& jobs, std::span<const std::string> morning) {
-    for (auto& job : jobs)
-        if (job.state == JobState::due && std::ranges::find(morning, job.id) == morning.end()) job.state = JobState::this_week;
+void stand_as(std::vector<Job>& jobs, std::span<const std::string> morning) {
+    for (auto& job : jobs) {
+        const bool stands = std::ranges::find(morning, job.id) != morning.end();
+        if (job.state == JobState::due && !stands) job.state = JobState::this_week;
+        else if (job.joins && stands) job.state = JobState::due;
+    }
     std::ranges::stable_sort(jobs, before);
 }
 

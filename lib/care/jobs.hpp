@@ -20,6 +20,7 @@ struct Job {
     std::string title, what;
     LocalDay opens{}, due{}, closes{};
     JobState state = JobState::in_season;
+    bool joins = false;                      // open, and not resting or put off: it may go along on a line that stands anyway
     Rank rank = Rank::routine;
     int minutes = 0;
     std::string group = {};
@@ -41,6 +42,7 @@ struct CareAsk {
     // The mornings on whose issued list a job stood, by its id.
     const std::map<std::string, std::vector<LocalDay>>& shown;
     int passed_d = 14;                       // how long answered and passed jobs are still told
+    std::chrono::weekday care_day = std::chrono::Saturday;   // when what can wait stands on the morning's list
 };
 
 // Every job that is open today, and those answered or passed within `passed_d` days. In order: state, rank, closing, walking order.
@@ -61,8 +63,8 @@ std::vector<JobLine> revised_lines(std::span<const Job>, std::span<const std::ve
 RoundJob line_of(const JobLine&);
 // Adds a job's cautions to those of a line. What differs only in its figures is said once, with the largest.
 void add_cautions(std::vector<std::string>& line, std::span<const std::string> cautions);
-// Due jobs that are not on the morning's list are this week's.
-void leave_for_the_week(std::vector<Job>&, std::span<const std::string> morning);
+// As the morning's list has them: what is due and not on it is this week's, what went along is due.
+void stand_as(std::vector<Job>&, std::span<const std::string> morning);
 
 // Why a job may not wait until a day: its window ends before. Empty: it may.
 std::optional<std::string> wait_refusal(const Job&, LocalDay until);

@@ -96,7 +96,8 @@ private:
         if (!species_.evergreen) put(Mark::leaf_fall, ends, seen(Mark::leaf_fall, longest, to + days(60)) ? MarkFrom::seen : from_of(ends));
         put(Mark::growth_end, ends, from_of(ends));
         put(Mark::feed_stop, species_.evergreen ? ends : feed_stop(longest, site_.first_frost_after(longest)), MarkFrom::seen);
-        if (bloom_ && harvest_d_ > 0) put(Mark::harvest, bloom_->day + days(harvest_d_), bloom_->from);
+        // Counted from the bloom, be it seen: no day that somebody saw.
+        if (bloom_ && harvest_d_ > 0) put(Mark::harvest, bloom_->day + days(harvest_d_), std::max(bloom_->from, MarkFrom::heat_sum));
     }
 
     void by_sums(LocalDay from, LocalDay to) {
@@ -181,25 +182,33 @@ const MarkDay* TreeYears::next(Mark m, LocalDay day) const {
     return found == list.end() ? nullptr : &*found;
 }
 
+namespace {
+
+// The newest stage of a season, and whose day tells it. A fall soon after midwinter, where buds have moved already, is that of the
+// year before.
+std::pair<Mark, const MarkDay*> newest_stage(const TreeYears& years, LocalDay day) {
+    constexpr int old_leaves_d = 90;
+    const auto* winter = years.last(Mark::midwinter, day);
+    std::pair<Mark, const MarkDay*> newest{Mark::midwinter, nullptr};
+    for (Mark m : stage_marks) {
+        const auto* passed = years.last(m, day);
+        if (!passed || (winter && passed->day < winter->day) || (newest.second && passed->day < newest.second->day)) continue;
+        if (m == Mark::leaf_fall && newest.second && winter && passed->day < winter->day + days(old_leaves_d)) continue;
+        newest = {m, passed};
+    }
+    return newest;
+}
+
+}  // namespace
+
 std::string_view TreeYears::stage(LocalDay day) const {
-    const auto* winter = last(Mark::midwinter, day);
-    const MarkDay* newest = nullptr;
-    Mark at = Mark::midwinter;
-    for (Mark m : stage_marks)
-        if (const auto* passed = last(m, day); passed && (!winter || passed->day >= winter->day) && (!newest || passed->day >= newest->day)) {
-            newest = passed;
-            at = m;
-        }
-    return newest ? at == Mark::leaf_fall ? "dormant" : mark_names[std::size_t(at)] : "dormant";
+    const auto [mark, told] = newest_stage(*this, day);
+    return told && mark != Mark::leaf_fall ? mark_names[std::size_t(mark)] : "dormant";
 }
 
 bool TreeYears::stage_is_known(LocalDay day) const {
-    const auto* winter = last(Mark::midwinter, day);
-    const MarkDay* newest = nullptr;
-    for (Mark m : stage_marks)
-        if (const auto* passed = last(m, day); passed && (!winter || passed->day >= winter->day) && (!newest || passed->day >= newest->day))
-            newest = passed;
-    return newest && newest->from != MarkFrom::usual;
+    const auto* told = newest_stage(*this, day).second;
+    return told && told->from != MarkFrom::usual;
 }
 
 TreeYears tree_years(const CareSite& site, const Species& species, int harvest_d, const std::map<std::string, LocalDay>& observed) {

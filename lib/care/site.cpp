@@ -69,6 +69,7 @@ double mean_wind_10m(const DayRecord& r) {
 void set_gust(CareDay& d, const DayRecord& r) {
     if (r.gust_m_s) {
         d.gust_m_s = r.gust_m_s->value;
+        d.gust_when = r.gust_when;
         return;
     }
     if (std::isnan(d.wind_m_s)) return;

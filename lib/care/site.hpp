@@ -17,6 +17,7 @@ struct CareDay {
     double wind_m_s = std::numeric_limits<double>::quiet_NaN();   // day's mean at 10 m; NaN: not known
     double gust_m_s = std::numeric_limits<double>::quiet_NaN();   // at the open site
     bool gust_estimated = false;             // from the mean wind
+    std::optional<GustSpan> gust_when = {};  // of the reading that had it, where one tells
     double daylight_h = 12;
     bool known = false;                      // from readings, forecast or by hand; false: the month's usual day
     bool by_hours = false;
@@ -32,6 +33,7 @@ struct CareDay {
 struct CarePlace {
     double latitude_deg = 0, longitude_deg = 0, elevation_m = 0;
     std::chrono::seconds standard_offset{0}; // of the site's clock without summer time
+    const Zone* zone = nullptr;              // of the clock in reasons; null: they name days only
 };
 
 class CareSite {

@@ -5,6 +5,7 @@
 #include "care/lifting.hpp"
 #include "care/roots.hpp"
 #include "care/wind.hpp"
+#include "tree/belief.hpp"
 
 #include <algorithm>
 #include <array>
@@ -17,8 +18,14 @@ namespace {
 using std::chrono::days;
 constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
 constexpr double year_d = 365.25;
+constexpr int lately_d = 30;   // what a pot stood so long ago is no news. Own assumption
 
 double yes(bool b) { return b ? 1 : 0; }
+
+// A crown that nobody measured is taken as so much narrower than high, and no wider than its pot feeds. Own assumption
+constexpr double width_over_height = 0.6;
+double pot_crown_m(double volume_l) { return std::sqrt(4 / std::numbers::pi * crown_per_litre_m2 * volume_l); }
+
 bool is_word(const CareEntry& e, std::string_view word) {
     const auto colon = word.find(':');
     return e.action == word.substr(0, colon) && (colon == word.npos || e.word == word.substr(colon + 1));
@@ -98,7 +105,17 @@ double Situation::weather(CareValue v, LocalDay day) const {
         if (i < 2 && !std::isnan(d.gust_m_s)) gust = std::fmax(gust, d.gust_m_s * pot_.wind);
     }
     if (v == CareValue::wind_2d_m_s) return wind;
+    if (v == CareValue::gust_news) return gust / strongest_stood_m_s(day);
     return v == CareValue::gust_2d_m_s ? gust : gust / topple_m_s();
+}
+
+// The strongest gust in the bay of the month before; none where nothing is known of it, or where the pot fell in it.
+double Situation::strongest_stood_m_s(LocalDay day) const {
+    if (days_since("saw:fallen", day) <= double(lately_d)) return 0;
+    double strongest = 0;
+    for (LocalDay before = day - days(lately_d); before < day; before += days(1))
+        if (const auto& d = site_.on(before); d.known) strongest = std::fmax(strongest, d.gust_m_s * pot_.wind);
+    return strongest;
 }
 
 // Medium by the hour from the day's extremes, warmed by the sun on the wall: 12 K at noon on a dark one, 5 on a light one.
@@ -131,10 +148,10 @@ void Situation::warm_medium(MediumCourse& course, bool wrapped) const {
     }
 }
 
-// As it was expected on the day `from`: a wall wrapped later changes nothing of what was asked for before.
+// As it was expected on the morning of `from`: a wall wrapped on it or later changes nothing of what was asked for before.
 double Situation::medium(LocalDay from, LocalDay to, bool lowest) const {
     if (!ever_wrapped_) ever_wrapped_ = days_since("wrapped", site_.last_day()) < never_d;
-    const bool wrapped = *ever_wrapped_ && value(CareValue::wrapped, {}, from) > 0.5;
+    const bool wrapped = *ever_wrapped_ && value(CareValue::wrapped, {}, from - days(1)) > 0.5;
     MediumCourse& course = wrapped ? medium_wrapped_ : medium_bare_;
     if (course.min_degC.empty()) warm_medium(course, wrapped);
     double found = lowest ? 100 : -100;
@@ -161,6 +178,7 @@ double Situation::roots(CareValue v, LocalDay day) const {
     if (!site_.on(day + days(1)).known) return unknown;
     if (v == CareValue::medium_min_2d_degC) return medium(day, day + days(2), true);
     if (v == CareValue::medium_min_5d_degC) return medium(day, day + days(5), true);
+    if (v == CareValue::cold_news_K) return medium(day - days(lately_d), day - days(1), true) - medium(day, day + days(2), true);
     if (v == CareValue::root_margin_K) {
         double plan = root_plan_degC(tree_.stock_name);
         if (std::isnan(plan)) plan = tree_.care ? tree_.care->root_plan_degC : root_alarm_degC;
@@ -203,7 +221,10 @@ bool Situation::in_leaf(LocalDay day) const {
     if (tree_.species->evergreen) return true;
     const auto* out = tree_.years->last(Mark::green_tip, day);
     const auto* down = tree_.years->last(Mark::leaf_fall, day);
-    return out && (!down || down->day < out->day);
+    if (!out || !down || down->day < out->day) return out != nullptr;
+    // After a warm winter old leaves may fall while the new ones come: that fall belongs to the summer before.
+    const auto* summer = tree_.years->last(Mark::longest_day, down->day);
+    return summer && summer->day < out->day;
 }
 
 double Situation::planted_years(LocalDay day) const {
@@ -267,7 +288,8 @@ double Situation::tree_life(CareValue v, LocalDay day) const {
         case CareValue::crown_cm: {
             if (tree.crown && tree.crown->height) return cm(*tree.crown->height);
             const double age = planted_years(day);
-            const double grown = tree_.stock.height_high_m > 0 ? tree_.stock.height_high_m * 100 : 250;
+            const double in_ground = tree_.stock.height_high_m > 0 ? tree_.stock.height_high_m * 100 : 250;
+            const double grown = std::min(in_ground, 100 * pot_crown_m(pot_.volume_l) / width_over_height);
             return std::isnan(age) ? grown : std::min(grown, 60 + 45 * age);
         }
         case CareValue::self_fertile: return yes(!tree_.care || tree_.care->pollination == "self");
@@ -281,7 +303,7 @@ double Situation::heavy_kg() const { return potful_kg({pot_.volume_l, pot_.wet_k
 double Situation::topple_m_s() const {
     const double width_m = std::cbrt(4 * pot_.volume_l / 1000 / std::numbers::pi);
     const double crown_m = value(CareValue::crown_cm, {}, site_.today()) / 100;
-    const double crown_m2 = 0.5 * crown_m * 0.6 * crown_m;
+    const double crown_m2 = 0.5 * crown_m * width_over_height * crown_m;
     const double dry_kg = 0.3 * pot_.volume_l * std::min(1.0, pot_.dry_share.value_or(0.3));
     const double frontal = width_m * width_m + crown_m2;
     const double centre = (width_m * width_m * width_m / 2 + crown_m2 * (width_m + crown_m / 2)) / frontal;

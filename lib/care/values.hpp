@@ -95,6 +95,7 @@ private:
     double graft_weeks(LocalDay) const;
     double planted_years(LocalDay) const;
     double topple_m_s() const;
+    double strongest_stood_m_s(LocalDay) const;
     void warm_medium(MediumCourse&, bool wrapped) const;
     double medium(LocalDay from, LocalDay to, bool lowest) const;
 

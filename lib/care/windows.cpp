@@ -106,10 +106,12 @@ private:
 
     bool may_open(LocalDay day, std::optional<LocalDay> done = {}) const { return at_.all(rule_.when, day, done) && !at_.any(rule_.unless, day, done); }
 
-    // An event is judged by what was noted before its day: what answers it on the same day does not make it unasked.
-    bool event_may_open(LocalDay day, std::optional<LocalDay> done) const {
-        const auto holds = [&](const Condition& c) { return at_.holds(c, c.quantity == CareValue::days_since ? day - days(1) : day, done); };
-        return at_.all(rule_.when, day, done) && std::ranges::none_of(rule_.unless, holds);
+    // What happens on a day is judged by what was noted before it: what answers a job on the same day does not make it unasked.
+    bool asked_before(LocalDay day, std::optional<LocalDay> done) const {
+        const auto noted = [](const Condition& c) { return c.quantity == CareValue::wrapped || c.quantity == CareValue::covered; };
+        const auto when = [&](const Condition& c) { return at_.holds(c, noted(c) ? day - days(1) : day, done); };
+        const auto unless = [&](const Condition& c) { return at_.holds(c, noted(c) || c.quantity == CareValue::days_since ? day - days(1) : day, done); };
+        return std::ranges::all_of(rule_.when, when) && std::ranges::none_of(rule_.unless, unless);
     }
 
     // A window ahead is expected by what is known today; weather and what is measured then are not asked.
@@ -147,11 +149,14 @@ private:
     void seasons() {
         for (auto& w : mark_windows()) {
             // Facts are asked on the day that counts: today while the window is open, else the day that it is due.
+            // A day that is only reckoned shifts with the weather to come: what was done just before it counts.
+            const int shifts_d = w.mark && w.mark->from != MarkFrom::seen ? 7 : 0;
+            w.answer = answer_in(w.opens - days(std::max(rule_.early_d, shifts_d)), w.closes);
             const LocalDay asked = w.opens > today_ ? w.opens : std::clamp(today_, w.opens, w.due);
             const bool ahead = w.opens > today_;
-            if (ahead ? !may_open_ahead(w.opens) : !may_open(asked)) continue;
+            const bool open = w.answer && !ahead ? asked_before(std::clamp(w.answer->day, w.opens, w.due), {}) : ahead ? may_open_ahead(w.opens) : may_open(asked);
+            if (!open) continue;
             if (w.closes < at_.pot().added) continue;
-            w.answer = answer_in(w.opens - days(rule_.early_d), w.closes);
             if (!w.answer) end_early(w);
             keep(std::move(w));
         }
@@ -176,7 +181,7 @@ private:
             if (season == seasons.end()) continue;
             const auto last = done_before(day);
             if (last && day <= *last + days(rule_.rest_d)) continue;
-            if (!event_may_open(day, last)) continue;
+            if (!asked_before(day, last)) continue;
             JobWindow w{.opens = day, .due = day + days(rule_.due_d), .closes = std::min(day + days(rule_.open_d), season->closes),
                         .key = format_day(day), .mark = {}, .last_done = {}};
             w.due = std::min(w.due, w.closes);

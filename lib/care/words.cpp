@@ -31,21 +31,19 @@ struct Telling {
     std::string_view text;
 };
 constexpr std::array tellings{
-    Telling{CareValue::gust_m_s, 1, "gust {v} m/s in this bay on {day}"},
-    Telling{CareValue::gust_2d_m_s, 1, "gusts up to {v} m/s expected in this bay"},
-    Telling{CareValue::topple_share, 2, "the wind expected reaches {v} of what may topple this pot"},
+    Telling{CareValue::cold_news_K, 0, "{v} K colder than in the month before"},
     Telling{CareValue::wind_2d_m_s, 1, "wind of {v} m/s expected over a day"},
     Telling{CareValue::max_2d_degC, 0, "up to {v} °C expected within two days"},
     Telling{CareValue::max_5d_degC, 0, "up to {v} °C expected within five days"},
     Telling{CareValue::min_2d_degC, 0, "down to {v} °C expected within two nights"},
     Telling{CareValue::min_5d_degC, 0, "down to {v} °C expected within five nights"},
-    Telling{CareValue::mean_7d_degC, 0, "a mean of {v} °C over seven days"},
+    Telling{CareValue::mean_7d_degC, 0, "warm enough: a mean of {v} °C over seven days"},
     Telling{CareValue::rain_past_14d_mm, 0, "{v} mm of rain reached it in two weeks"},
     Telling{CareValue::rain_past_3d_mm, 0, "{v} mm of rain in three days"},
     Telling{CareValue::medium_min_2d_degC, 0, "the medium is expected to fall to about {v} °C"},
     Telling{CareValue::medium_min_5d_degC, 0, "the medium is expected to fall to about {v} °C within five days"},
     Telling{CareValue::medium_max_degC, 0, "the medium may reach about {v} °C"},
-    Telling{CareValue::root_margin_K, 0, "the medium may come within {v} K of what these roots are planned to stand"},
+    Telling{CareValue::root_margin_K, 0, "the medium may come within {v} K of what such roots are taken to bear"},
     Telling{CareValue::mulch_cm, 1, "about {v} cm of mulch left, by its wear"},
     Telling{CareValue::curl, 0, "wet for long enough, and cool, on {day}"},
     Telling{CareValue::moth_dd, 0, "{v} degree days (10 to 31.1 °C) since bloom or the first catch"},
@@ -64,12 +62,56 @@ std::string filled(std::string_view text, const std::string& value, const std::s
 
 Remark remark(std::string code, std::string text) { return {std::move(code), {}, std::move(text)}; }
 
+// "saw:tie-biting" as "tie biting", "scions-cut" as "scions cut".
+std::string entry_words(std::string_view entry) {
+    std::string words(entry.substr(entry.find(':') + 1));
+    std::ranges::replace(words, '-', ' ');
+    return words;
+}
+
 void tell_frost(std::vector<Remark>& all, const Situation& at, LocalDay day) {
     const auto& night = at.site().on(day + std::chrono::days(1));
     const auto* row = bud_kill_at(at.tree().species->key, at.tree().years->stage(day));
     Remark r = remark("frost-margin", "down to " + decimals(night.min_degC, 1) + " °C expected; at this stage (" + (row ? std::string(row->stage) : "") +
                                           ") a tenth of the buds may die at " + decimals(row ? row->kill10_degC() : 0, 1) + " °C");
     r.values["min_degC"] = decimals(night.min_degC, 1);
+    all.push_back(std::move(r));
+}
+
+// "on Tuesday 14 July at 03:10"; of a longer reading "between 03:00 and 04:00"; of a day's highest the day alone.
+std::string gust_time(const CareDay& d, const Zone* zone) {
+    constexpr std::chrono::minutes moment{15};
+    const std::string on = " on " + day_words(d.day);
+    if (d.gust_estimated) return on + ", estimated from the mean wind";
+    if (!d.gust_when || !zone) return on;
+    const auto [starts, ends] = *d.gust_when;
+    const std::string until = format_clock(zone->local(ends));
+    return on + (ends - starts <= moment ? " at " + until : " between " + format_clock(zone->local(starts)) + " and " + until);
+}
+
+void tell_gust(std::vector<Remark>& all, const Situation& at, LocalDay day) {
+    const auto& d = at.site().on(day);
+    const std::string m_s = decimals(d.gust_m_s * at.pot().wind, 1);
+    Remark r = remark("gust_m_s", "gust " + m_s + " m/s in this bay" + gust_time(d, at.site().place().zone));
+    r.values["gust_m_s"] = m_s;
+    all.push_back(std::move(r));
+}
+
+// Of today and tomorrow the day with the stronger one.
+void tell_gust_ahead(std::vector<Remark>& all, const Situation& at, LocalDay day) {
+    const CareDay &first = at.site().on(day), &second = at.site().on(day + std::chrono::days(1));
+    const auto& d = second.gust_m_s > first.gust_m_s || std::isnan(first.gust_m_s) ? second : first;
+    const std::string m_s = decimals(d.gust_m_s * at.pot().wind, 1);
+    Remark r = remark("gust_2d_m_s", "gusts up to " + m_s + " m/s expected in this bay" + gust_time(d, at.site().place().zone));
+    r.values["gust_2d_m_s"] = m_s;
+    all.push_back(std::move(r));
+}
+
+void tell_topple(std::vector<Remark>& all, const Situation& at, LocalDay day) {
+    const double share = at.value(CareValue::topple_share, {}, day);
+    const std::string pct = decimals(100 * share, 0);
+    Remark r = remark("topple_share", share < 1 ? "that is about " + pct + " % of what may blow this pot over" : "that may blow this pot over");
+    r.values["topple_share"] = decimals(share, 2);
     all.push_back(std::move(r));
 }
 
@@ -90,6 +132,13 @@ void tell_scab(std::vector<Remark>& all, const Situation& at, LocalDay day) {
 void tell_condition(std::vector<Remark>& all, const Condition& c, const Situation& at, const JobWindow& w) {
     if (c.quantity == CareValue::frost_margin_K) return tell_frost(all, at, w.opens);
     if (c.quantity == CareValue::scab) return tell_scab(all, at, w.opens);
+    if (c.quantity == CareValue::gust_m_s) return tell_gust(all, at, w.opens);
+    if (c.quantity == CareValue::gust_2d_m_s) return tell_gust_ahead(all, at, w.opens);
+    if (c.quantity == CareValue::topple_share) {
+        tell_gust_ahead(all, at, w.opens);
+        return tell_topple(all, at, w.opens);
+    }
+    if (c.quantity == CareValue::gust_news) return all.push_back(remark("gust_news", "no gust of the last month was as strong"));
     if (c.quantity == CareValue::blight) {
         const bool wet = at.value(CareValue::blight, {}, w.opens) > 1.5;
         return all.push_back(remark("blight", wet ? "flowers open, warm enough for long enough, and wet on " + day_words(w.opens) +
@@ -101,17 +150,16 @@ void tell_condition(std::vector<Remark>& all, const Condition& c, const Situatio
                                                    " °C expected within two nights"));
     if (c.quantity == CareValue::days_since && !c.entry.empty()) {
         const double ago = at.days_since(c.entry, w.opens);
-        if (ago < never_d) all.push_back(remark("after-entry", "noted on " + day_words(w.opens - std::chrono::days(long(ago))) + ": " + c.entry.substr(c.entry.find(':') + 1)));
+        if (ago < never_d) all.push_back(remark("after-entry", "noted on " + day_words(w.opens - std::chrono::days(long(ago))) + ": " + entry_words(c.entry)));
         return;
     }
     if (const double below_K = c.quantity == CareValue::root_margin_K ? -at.value(c.quantity, {}, w.opens) : 0; below_K >= 0.5)
-        return all.push_back(remark("root_margin_K", "the medium may fall some " + decimals(below_K, 0) + " K below what these roots are planned to stand"));
+        return all.push_back(remark("root_margin_K", "the medium may fall some " + decimals(below_K, 0) + " K below what such roots are taken to bear"));
     if (c.quantity == CareValue::mulch_cm && at.value(CareValue::mulched, {}, w.opens) < 0.5) return all.push_back(remark("mulch", "no mulch is noted"));
     for (const auto& telling : tellings)
         if (telling.quantity == c.quantity) {
             const double v = at.value(c.quantity, {}, w.opens);
             Remark r = remark(std::string(name_of(c.quantity)), filled(telling.text, decimals(v, telling.places), day_words(w.opens)));
-            if (c.quantity == CareValue::gust_m_s && at.site().on(w.opens).gust_estimated) r.text += ", estimated from the mean wind";
             r.values[std::string(name_of(c.quantity))] = decimals(v, telling.places);
             all.push_back(std::move(r));
         }
@@ -124,24 +172,24 @@ std::string mark_title(Mark m) {
     if (m == Mark::growth_end) return "the end of growth";
     if (m == Mark::longest_day) return "the longest day";
     if (m == Mark::feed_stop) return "the end of feeding";
-    if (m == Mark::added) return "coming into the garden";
+    if (m == Mark::added) return "came into the garden";
     return m == Mark::harvest ? "the usual harvest" : text;
 }
 
-// "21 days after full bloom, about 3 May (by heat sums)".
+// "full bloom about Sunday 3 May, by the weather so far; 21 days after that".
 void tell_mark(std::vector<Remark>& all, const CareRule& rule, const JobWindow& w) {
     if (!w.mark || !rule.opens) return;
     const auto m = rule.opens->mark;
     const int off = rule.opens->days;
     if (m == Mark::entry) {
-        all.push_back(remark("after-entry", rule.after.substr(0, rule.after.find(':')) + " on " + day_words(w.mark->day)));
+        all.push_back(remark("after-entry", "noted on " + day_words(w.mark->day) + ": " + entry_words(rule.after)));
         return;
     }
-    std::string text = off == 0 ? mark_title(m) : days_words(std::abs(off)) + (off > 0 ? " after " : " before ") + mark_title(m);
     const bool seen = w.mark->from == MarkFrom::seen;
-    text += seen ? ", " + day_words(w.mark->day) : ", about " + day_words(w.mark->day);
-    if (w.mark->from == MarkFrom::heat_sum) text += " by the weather so far";
-    if (w.mark->from == MarkFrom::usual) text += " in a usual year: unsure";
+    std::string text = mark_title(m) + (seen ? " on " : " about ") + day_words(w.mark->day);
+    if (w.mark->from == MarkFrom::heat_sum) text += ", by the weather so far";
+    if (w.mark->from == MarkFrom::usual) text += " in a usual year, so unsure";
+    if (off != 0) text += "; " + days_words(std::abs(off)) + (off > 0 ? " after that" : " before that");
     Remark r = remark("season", text);
     r.values["mark_day"] = format_day(w.mark->day);
     all.push_back(std::move(r));
@@ -151,7 +199,7 @@ void tell_last(std::vector<Remark>& all, const CareRule& rule, const JobWindow& 
     if (rule.trigger != Trigger::interval && rule.trigger != Trigger::event) return;
     const LocalDay today = std::max(w.opens, std::min(at.site().today(), w.closes));
     if (w.last_done) {
-        Remark r = remark("last-done", "last noted " + days_words(double((today - *w.last_done).count())) + " ago");
+        Remark r = remark("last-done", "last done " + days_words(double((today - *w.last_done).count())) + " ago");
         r.values["last_d"] = std::to_string((today - *w.last_done).count());
         all.push_back(std::move(r));
     } else if (rule.trigger == Trigger::interval) {

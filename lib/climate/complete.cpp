@@ -381,10 +381,11 @@ DayRecord complete_day(Completion& completion, int day) {
     mark_air(record, completion, day, of);
     record.air_temp_max_degC.value = of_day.record.max_degC;
     record.air_temp_min_degC.value = of_day.record.min_degC;
-    if (const Found gust = day_gust_m_s(weather, day)) {
+    if (const FoundGust gust = day_gust(weather, day); gust.m_s) {
         Mark mark;
-        mark.add(gust);
-        record.gust_m_s = mark.of(gust.value);
+        mark.add(gust.m_s);
+        record.gust_m_s = mark.of(gust.m_s.value);
+        record.gust_when = gust.when;
     }
     record.clear_sky_MJ_m2 = weather.sky.day_rso_MJ_m2[day];
     record.extraterrestrial_MJ_m2 = weather.sky.day_ra_MJ_m2[day];

@@ -49,6 +49,11 @@ struct Guessed {
     bool air_temperature = false, humidity = false, radiation = false, wind = false, rain = false;
 };
 
+// From when to when the reading lasted that had a day's highest gust: the gust itself lasted some seconds of it.
+struct GustSpan {
+    Instant starts{}, ends{};
+};
+
 struct DayRecord {
     LocalDay day{};
     Instant starts{}, ends{};
@@ -60,6 +65,7 @@ struct DayRecord {
     Marked radiation_MJ_m2;
     Marked rain_mm;
     std::optional<Marked> gust_m_s;
+    std::optional<GustSpan> gust_when = {};  // empty: only the day's highest is known
     double mean_temp_degC = 0;  // mean of the hours
     double clear_sky_MJ_m2 = 0, extraterrestrial_MJ_m2 = 0, daylight_h = 0;
     double et0_mm = 0;     // sum of the hours, or eq. 6

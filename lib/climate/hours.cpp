@@ -125,6 +125,17 @@ void gather_hours(const Observation& observation, const Calendar& calendar, Gath
     }
 }
 
+// Readings come in order of time, so that of equal gusts the first one stays.
+void note_gust(const Observation& observation, const Calendar& calendar, std::map<int, GustSeen>& gusts) {
+    const double m_s = observation.values[std::size_t(Channel::wind_speed_of_gust_max)];
+    if (std::isnan(m_s)) return;
+    for (int place : {hour_at(calendar, observation.starts), hour_at(calendar, observation.ends - std::chrono::seconds(1))}) {
+        if (place < 0 || place >= int(calendar.hours.size())) continue;
+        auto& day = gusts.try_emplace(calendar.day_of[place], GustSeen{-1, {}}).first->second;
+        if (m_s > day.m_s) day = {m_s, {observation.starts, observation.ends}};
+    }
+}
+
 // An interval of several days, such as a gauge read once a week: its sums are shared out, its means hold for each
 // day, and its extremes belong to no day in particular.
 void gather_days(const Observation& observation, const Calendar& calendar, Gatherings& days) {
@@ -167,6 +178,7 @@ SeriesTable table_of(const Series& series, std::vector<Observation> observations
         const Observation one = merged({&observations[i], next - i});
         const bool hourly = one.ends - one.starts <= longest_hourly;
         hourly ? gather_hours(one, calendar, hours) : gather_day(one, calendar, days);
+        if (hourly) note_gust(one, calendar, table.gusts);
         const int at = hour_at(calendar, one.starts);
         if (next - i > 1 && at >= 0) table.doubled.push_back(calendar.day_of[at]);
     }

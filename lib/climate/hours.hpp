@@ -26,11 +26,18 @@ Instant ends_of(const Stretch& hour);
 
 using Values = std::array<double, channel_count>;  // in the order of Channel; NaN: not reported
 
+// The highest gust of a day among readings of six hours at most, and the first reading that had it.
+struct GustSeen {
+    double m_s = 0;
+    GustSpan when;
+};
+
 struct SeriesTable {
     Series series;
     int first_hour = 0;  // place of hours[0] in the calendar
     std::vector<Values> hours;
     std::map<int, Values> days;    // of intervals longer than 6 h
+    std::map<int, GustSeen> gusts; // by day
     std::vector<int> doubled;      // days with an interval reported twice
     std::vector<int> upside_down;  // days with an interval that ends before it starts; dropped
 

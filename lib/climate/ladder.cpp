@@ -266,15 +266,18 @@ double day_pressure_kPa(const Weather& weather, int day) {
     return kPa(air_pressure(weather.site.elevation));
 }
 
-Found day_gust_m_s(const Weather& weather, int day) {
+FoundGust day_gust(const Weather& weather, int day) {
     for (const SeriesTable* table : weather.of_day[day]) {
         double gust = table->day(day, Channel::wind_speed_of_gust_max);
         for (int place = weather.calendar.first_hour[day]; place <= last_hour_of(weather, day); ++place) {
             const double of_hour = table->hour(place, Channel::wind_speed_of_gust_max);
             if (!std::isnan(of_hour)) gust = std::isnan(gust) ? of_hour : std::max(gust, of_hour);
         }
-        if (!std::isnan(gust))
-            return found(gust, "hourly", origin_of(*table, weather, last_hour_of(weather, day)), *table);
+        if (std::isnan(gust)) continue;
+        FoundGust told{found(gust, "hourly", origin_of(*table, weather, last_hour_of(weather, day)), *table), {}};
+        // A day's total may know of a stronger gust than its hours do, and hours that were hardly seen do not count.
+        if (const auto seen = table->gusts.find(day); seen != table->gusts.end() && seen->second.m_s == gust) told.when = seen->second.when;
+        return told;
     }
     return {};
 }

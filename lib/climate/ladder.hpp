@@ -59,6 +59,11 @@ Found hour_radiation_MJ_m2(const Weather&, int place);
 Found day_radiation_MJ_m2(const Weather&, int day, const Extremes&);
 double hour_pressure_kPa(const Weather&, int place, double otherwise_kPa);
 double day_pressure_kPa(const Weather&, int day);  // measured at the station, else by elevation
-Found day_gust_m_s(const Weather&, int day);
+// The day's highest gust, and when it fell, where the reading that had it tells.
+struct FoundGust {
+    Found m_s;
+    std::optional<GustSpan> when;
+};
+FoundGust day_gust(const Weather&, int day);
 
 }  // namespace tubgrove

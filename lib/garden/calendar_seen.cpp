@@ -83,7 +83,7 @@ Outcome<CalendarAnswer> Garden::calendar(const View& view) {
     answer.walks = walks_seen(inside, view, today, hot_days(garden.weather, garden.heat, inside.tables.prices));
     expect(answer.walks, today);
     const auto care = care_now(garden, inside.configuration, inside.tables, inside.zone, today, {});
-    const CareAsk ask{.tables = inside.tables.care, .site = care.site, .pots = care.pots, .shown = care.shown};
+    const CareAsk ask = care.ask(inside.tables);
     for (const auto& pot : care.pots)
         for (const auto& job : jobs_in(ask, pot, {today, today + windows_ahead}))
             if (waits_for_an_answer(job) && job.opens <= today + windows_ahead) gather(answer.windows, job, today);

@@ -149,7 +149,7 @@ Outcome<JobsAnswer> Garden::jobs(const View& asked, std::optional<LocalDay> day,
         for (const auto& line : morning_lines(answer.jobs))
             for (const auto& job : line.jobs) answer.morning.push_back(job.id);
     }
-    leave_for_the_week(answer.jobs, answer.morning);
+    stand_as(answer.jobs, answer.morning);
     if (!pot.empty()) std::erase_if(answer.jobs, [&](const Job& job) { return job.pot != pot; });
     if (auto silent = silent_without_weather(care.site); !silent.empty()) answer.remarks.push_back(std::move(silent));
     return answer;
@@ -222,7 +222,7 @@ Outcome<SeasonAnswer> Garden::season(const View& view, std::string_view pot, std
     add_weather(answer, garden.weather.members.front(), today);
     add_water(answer, *find_life(garden.past.lives, pot), garden.past, inside.zone);
     add_stages(answer, *found);
-    for (auto& job : jobs_in({.tables = inside.tables.care, .site = care.site, .pots = care.pots, .shown = care.shown}, *found, {answer.from, answer.to})) {
+    for (auto& job : jobs_in(care.ask(inside.tables), *found, {answer.from, answer.to})) {
         answer.done += job.state == JobState::done;
         answer.dropped += job.state == JobState::dropped;
         answer.passed += job.state == JobState::passed;

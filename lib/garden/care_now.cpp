@@ -45,7 +45,7 @@ double wet_kg_l(const PotSetup& setup, const Tables& tables) {
 class Maker {
 public:
     Maker(const GardenNow& garden, const Configuration& configuration, const Tables& tables, const Zone& zone, LocalDay day)
-        : garden_(garden), configuration_(configuration), tables_(tables), zone_(zone), now_{.site = site(day), .years = {}, .pots = {}, .shown = {}} {}
+        : garden_(garden), configuration_(configuration), tables_(tables), zone_(zone), now_{.site = site(day), .years = {}, .pots = {}, .shown = {}, .care_day = configuration.walks.care} {}
 
     CareNow make(const DryShares& dry) {
         for (const auto* life : in_walking_order(garden_.past.lives, configuration_, garden_.now)) add(*life, dry);
@@ -60,7 +60,7 @@ public:
 private:
     CareSite site(LocalDay day) const {
         const CarePlace place{.latitude_deg = degrees(configuration_.site.latitude), .longitude_deg = degrees(configuration_.site.longitude),
-                              .elevation_m = metres(configuration_.site.elevation), .standard_offset = zone_.standard_offset(garden_.now)};
+                              .elevation_m = metres(configuration_.site.elevation), .standard_offset = zone_.standard_offset(garden_.now), .zone = &zone_};
         return CareSite(place, garden_.weather.members.front(), day);
     }
 

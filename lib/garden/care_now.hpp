@@ -15,8 +15,10 @@ struct CareNow {
     std::list<TreeYears> years;                              // what the pots' trees point to
     std::vector<PotCare> pots;                               // in walking order
     std::map<std::string, std::vector<LocalDay>> shown;      // mornings of issued lists, by job
+    std::chrono::weekday care_day;
 
-    std::vector<Job> jobs(const Tables& tables) const { return jobs_of({.tables = tables.care, .site = site, .pots = pots, .shown = shown}); }
+    CareAsk ask(const Tables& tables) const { return {.tables = tables.care, .site = site, .pots = pots, .shown = shown, .care_day = care_day}; }
+    std::vector<Job> jobs(const Tables& tables) const { return jobs_of(ask(tables)); }
 };
 
 // What is missing from each pot, of what its tree takes up freely; a pot that is not named is not known.

@@ -220,7 +220,7 @@ void write_marked(JsonWriter& json, std::string_view key, const Marked& marked) 
     json.end_object();
 }
 
-void write_day(JsonWriter& json, const DayRecord& day) {
+void write_day(JsonWriter& json, const DayRecord& day, const Zone& zone) {
     json.begin_object();
     json.text("day", format_day(day.day));
     json.text("weather_from", rung_word(day.rung));
@@ -235,6 +235,10 @@ void write_day(JsonWriter& json, const DayRecord& day) {
         write_marked(json, "gust_m_s", *day.gust_m_s);
     else
         json.null("gust_m_s");
+    for (const auto& [key, at] : {std::pair("gust_from", &GustSpan::starts), std::pair("gust_until", &GustSpan::ends)}) {
+        if (day.gust_when) json.text(key, format_rfc3339((*day.gust_when).*at, zone));
+        else json.null(key);
+    }
     json.number_in("et0_mm", day.et0_mm, 2);
     json.text("et0_from", day.hourly ? "hours" : "day");
     json.boolean("complete", day.complete);
@@ -371,10 +375,10 @@ std::string to_json(const ChangesAnswer& answer, const Zone& zone) {
     });
 }
 
-std::string to_json(const WeatherAnswer& answer, const Zone&) {
+std::string to_json(const WeatherAnswer& answer, const Zone& zone) {
     return object([&](JsonWriter& json) {
         json.begin_array("days");
-        for (const auto& day : answer.days) write_day(json, day);
+        for (const auto& day : answer.days) write_day(json, day, zone);
         json.end_array();
     });
 }

@@ -4,8 +4,11 @@
 #include "units.hpp"
 #include "weather.hpp"
 
+#include <array>
+#include <chrono>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace tubgrove {
@@ -30,11 +33,15 @@ struct Bay {
     int order = 0;                      // in the walk
 };
 
+// In the order of std::chrono::weekday::c_encoding.
+inline constexpr std::array<std::string_view, 7> weekday_words{"sunday", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday"};
+
 struct Walks {
     std::chrono::minutes morning{7 * 60};
     std::optional<std::chrono::minutes> evening{19 * 60};
     std::chrono::minutes issue_before{60};
     bool evening_on_hot_days = true;    // whether an evening round is offered at all
+    std::chrono::weekday care = std::chrono::Saturday;   // when care that can wait stands on the morning's list
 };
 
 struct Tap {

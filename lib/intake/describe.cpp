@@ -42,7 +42,7 @@ std::string walks_line(const Walks& walks) {
     auto text = fmt::format("walks: morning {}", clock_words(walks.morning));
     if (walks.evening && walks.evening_on_hot_days) text += fmt::format(", on hot days also evening {}", clock_words(*walks.evening));
     if (!walks.evening || !walks.evening_on_hot_days) text += ", no evening";
-    return text + fmt::format("; the list is issued {} min before", walks.issue_before.count());
+    return text + fmt::format("; the list is issued {} min before; care that can wait stands on it each {}", walks.issue_before.count(), weekday_words[walks.care.c_encoding()]);
 }
 
 std::string span_words(std::chrono::seconds span) {

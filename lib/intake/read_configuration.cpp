@@ -25,6 +25,12 @@ Parsed<std::chrono::minutes> clock_time(std::string_view written) {
     return Fault{fmt::format("{} is not a time of day", quoted(written)), "write it like 07:00"};
 }
 
+Parsed<std::chrono::weekday> day_of_the_week(std::string_view written) {
+    const auto found = std::ranges::find(weekday_words, written);
+    if (found != weekday_words.end()) return std::chrono::weekday(unsigned(found - weekday_words.begin()));
+    return Fault{fmt::format("{} is no day of the week", quoted(written)), did_you_mean(nearest(written, weekday_words), "write it like saturday")};
+}
+
 // Latitude and longitude are plain numbers; a unit or a letter is answered with how to write it.
 void angle(Section& section, std::string_view key, double limit, Degrees& into) {
     double number = 0;
@@ -103,6 +109,7 @@ void read_walks(const YamlNode& node, const Desk& desk, Walks& walks) {
     if (evening) walks.evening = *evening;
     if (auto hours = s.quantity("issue_before", {"h", 0, 12, "1 h"})) walks.issue_before = std::chrono::minutes(long(*hours * 60 + 0.5));
     s.yes_no("evening_on_hot_days", walks.evening_on_hot_days);
+    if (auto care = s.parsed<std::chrono::weekday>("care", day_of_the_week)) walks.care = *care;
     s.finish();
     if (walks.evening && *walks.evening <= walks.morning)
         desk.complain(node, {"walks: the evening walk is not after the morning walk", "give a later evening, or evening: no"});

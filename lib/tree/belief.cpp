@@ -9,7 +9,6 @@
 namespace tubgrove {
 namespace {
 
-constexpr double crown_per_litre_m2 = 0.04;          // 0.02 to 0.08. Own assumption
 constexpr double few_shift_ln = -0.375, dense_shift_ln = 0.219;   // leaf route and [FAO56] eq. 97 at LAI 1.5 and 3.5 against 2.5
 constexpr double usual_age_y = 3;                    // of a tree whose age nobody stated. Own assumption
 constexpr double graft_younger_y = 1.5;              // a tree is planted out one and a half years after its graft. Own assumption

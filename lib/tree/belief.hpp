@@ -12,7 +12,8 @@
 
 namespace tubgrove {
 
-// A(a) = A_max/(1 + exp(-r (a - a50))), a years since planting, may be below 0; A_max at most 0.04 m2 per litre of medium.
+inline constexpr double crown_per_litre_m2 = 0.04;   // at most, projected; 0.02 to 0.08. Own assumption
+// A(a) = A_max/(1 + exp(-r (a - a50))), a years since planting, may be below 0; A_max at most crown_per_litre_m2 for each litre of medium.
 // Own assumption
 double crown_by_age_m2(const Rootstock&, double age_y, Litres medium);
 
