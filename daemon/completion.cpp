@@ -99,6 +99,8 @@ Candidates after_action(const Action& action, std::string_view typed, const Know
     switch (action.takes) {
         case Takes::moisture:
             return of_words({"dry", "barely-moist", "moist", "wet"});
+        case Takes::shade:
+            return of_words({"wall"});
         case Takes::bay:
             return named(known.bays);
         case Takes::facts:

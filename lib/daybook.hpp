@@ -45,6 +45,7 @@ enum class Takes : unsigned char {
     facts,           // FACT=VALUE…: the fact itself, dotted
     crown,           // 90cm by 80cm high 140cm: across_1_cm, across_2_cm, height_cm
     share,           // maybe per cent: share_pct
+    shade,           // maybe per cent of the light, or the word wall: share_pct, text
     stage,           // a stage of growth: stage
     words,           // free words: text
 };

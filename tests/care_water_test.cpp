@@ -31,6 +31,10 @@ public:
         for (std::string word; text >> word;) words.push_back(word);
         return answer(garden_->garden().did(view(), words, {.when = on_day(day), .by = {}, .note = {}, .round = {}})).entries.front().id;
     }
+    void change(const std::string& fact) {
+        const LocalDay since{std::chrono::floor<std::chrono::days>(on_day(1)).time_since_epoch()};
+        answer(garden_->garden().pot_change(view(), "1", std::vector{fact}, since));
+    }
     void strike(std::int64_t entry) { answer(garden_->garden().strike(view(), entry)); }
 
     double missing_l() { return answer(garden_->garden().pot(view(), "1")).depletion_l; }
@@ -104,4 +108,97 @@ TEST_CASE("a larger pot holds more, cut roots reach less of it, and a shadier ba
     CHECK(plain.why("share of the medium that roots have reached") == 1);
     moved.did(days - 6, "1 moved corner");
     CHECK(moved.missing_l() < stayed.missing_l());
+}
+
+TEST_CASE("a cloth over the tree takes its share of the light while it hangs; a shaded wall takes none") {
+    Lived open(and_filled({})), cloth(and_filled({})), wall(and_filled({{days - 6, "1 shaded wall"}})), untold(and_filled({{days - 6, "1 shaded"}}));
+    const auto entry = cloth.did(days - 6, "1 shaded 40%");
+    CHECK(cloth.missing_l() < untold.missing_l());
+    CHECK(untold.missing_l() < open.missing_l());
+    CHECK(wall.missing_l() == open.missing_l());
+    CHECK(cloth.why("light that the shade leaves") == 60);
+    CHECK(untold.why("light that the shade leaves") == 80);
+    CHECK(cloth.why("share of the radiation") == Approx(0.6 * open.why("share of the radiation")).margin(0.011));
+    CHECK(std::isnan(wall.why("light that the shade leaves")));
+    cloth.strike(entry);
+    CHECK(cloth.missing_l() == open.missing_l());
+    untold.did(days - 6, "1 unshaded");
+    CHECK(untold.missing_l() == open.missing_l());
+    // A cloth of which nobody speaks for four weeks is not counted on.
+    Lived long_ago(and_filled({{days - 34, "1 shaded 40%"}}));
+    CHECK(long_ago.why("share of the radiation") == open.why("share of the radiation"));
+    CHECK(std::isnan(long_ago.why("light that the shade leaves")));
+}
+
+TEST_CASE("a rain roof keeps rain off and a tenth of the light") {
+    Lived open({}), roofed({{1, "1 roofed"}});
+    CHECK(roofed.why("share of the radiation") == Approx(0.9 * open.why("share of the radiation")).margin(0.011));
+    CHECK(roofed.why("share of the open rain") < 0.1);
+    const auto entry = roofed.did(days - 1, "1 unroofed");
+    CHECK(roofed.why("share of the radiation") == open.why("share of the radiation"));
+    roofed.strike(entry);
+    CHECK(roofed.why("share of the radiation") < open.why("share of the radiation"));
+}
+
+TEST_CASE("weeds that were seen drink along until they are weeded") {
+    Lived clean(and_filled({})), weedy(and_filled({{days - 6, "1 saw weeds"}}));
+    CHECK(weedy.missing_l() > clean.missing_l());
+    CHECK(weedy.why(asks_for) == Approx(1.1 * clean.why(asks_for)).margin(0.011));
+    CHECK(weedy.why("weeds ask for, on top of what the tree does") == 10);
+    const auto entry = weedy.did(days - 6, "1 weeded");
+    CHECK(weedy.missing_l() == clean.missing_l());
+    CHECK(std::isnan(weedy.why("weeds ask for, on top of what the tree does")));
+    weedy.strike(entry);
+    CHECK(weedy.missing_l() > clean.missing_l());
+}
+
+TEST_CASE("with its holes blocked nothing drains: water stands, and no pour waits for it to run through") {
+    const std::pair<int, const char*> flood{days - 1, "1 watered 30L"};
+    Lived draining(and_filled({flood})), blocked(and_filled({{days - 4, "1 saw standing-water"}, flood}));
+    CHECK(draining.missing_l() > 0.5);
+    CHECK(blocked.missing_l() < 0.05);
+    const double standing_l = blocked.why("standing in the pot");
+    CHECK(standing_l > 0.5);
+    CHECK(blocked.why("room for standing water") > standing_l);
+    // Cleared, what stood has run away.
+    const auto entry = blocked.did(days, "1 holes-checked");
+    CHECK(std::isnan(blocked.why("standing in the pot")));
+    blocked.strike(entry);
+    CHECK(blocked.why("standing in the pot") == standing_l);
+    blocked.did(days - 1, "1 holes-checked");
+    CHECK(blocked.missing_l() > 0.05);
+}
+
+TEST_CASE("a ball that was seen loose reaches less of the medium for four weeks, and holds the water that it held") {
+    Lived firm({}), rocked({}), fell({{days - 20, "1 saw fallen"}}), healed({{days - 40, "1 saw rocked"}});
+    const double held_l = firm.available_l();
+    const auto entry = rocked.did(days - 6, "1 saw rocked");
+    CHECK(rocked.why("roots that a loose ball keeps") == 85);
+    CHECK(rocked.why("share of the medium that roots have reached") == 0.85);
+    CHECK(fell.why("share of the medium that roots have reached") == 0.85);
+    CHECK(rocked.available_l() == Approx(held_l).epsilon(0.02));
+    CHECK(healed.why("share of the medium that roots have reached") == 1);
+    rocked.strike(entry);
+    CHECK(rocked.why("share of the medium that roots have reached") == 1);
+    CHECK(rocked.missing_l() == firm.missing_l());
+}
+
+TEST_CASE("a saucer that was emptied gives nothing back, and feet raise the pot out of it") {
+    Lived full({}), emptied({}), raised({}), none({});
+    for (auto* one : {&full, &emptied, &raised}) one->change("container.saucer=4L");
+    for (auto* one : {&full, &emptied}) one->did(days, "1 flushed 40L");
+    CHECK(full.why("standing in the saucer") > 3);
+    const auto entry = emptied.did(days, "1 saucer-emptied");
+    CHECK(emptied.why("standing in the saucer") < 0.01);
+    CHECK(emptied.missing_l() > full.missing_l());   // nothing comes back of what it held
+    emptied.strike(entry);
+    CHECK(emptied.why("standing in the saucer") == full.why("standing in the saucer"));
+    // A day after a flood: what stood came back into the medium, but not through feet.
+    Lived stood({});
+    stood.change("container.saucer=4L");
+    raised.did(days - 2, "1 feet-set");
+    for (auto* one : {&stood, &raised, &none}) one->did(days - 1, "1 flushed 40L");
+    CHECK(std::isnan(raised.why("standing in the saucer")));
+    CHECK(raised.missing_l() == Approx(none.missing_l()).margin(0.1));
+    CHECK(raised.missing_l() > stood.missing_l() + 1);
 }

@@ -225,7 +225,7 @@ std::vector<World> every_world() {
 
 // The table of the reference's manners: a typical garden of 25 pots sees 2 to 4 lines a week in growth, and under 1 in dormancy
 // (own assumption there, to be measured). Growth is held to it. Dormancy is not met: these gardens have eight kinds, a graft under
-// way, fruit in store and pots in the open each winter, and half of their lines then are frost and wind.
+// way, fruit in store and pots in the open each winter, so that frost, wind and looks at the store are among them.
 void check_sparing(const Lived& lived) {
     CHECK(lived.in_growth() > 2);
     CHECK(lived.dormant() < 3.5);

@@ -273,7 +273,7 @@ TEST_CASE("care that changes the water model is a fact from its hour on") {
     REQUIRE(setup.value.trees[0].crown.has_value());
     CHECK(cm(setup.value.trees[0].crown->across_2) == 80);
     CHECK(setup.value.trees[0].leaf_share == 1);
-    settle(setup.value, lives[0].facts.back(), on("2026-05-22"));
+    settle(setup.value, lives[0].facts.back(), {}, on("2026-05-22"));
     CHECK(setup.value.trees[0].leaf_share == Approx(0.8));
 }
 
@@ -309,7 +309,7 @@ TEST_CASE("mulch wears in steps of thirty days, 4 cm to 3 cm in 120, and is laid
     // A step that falls behind the next change belongs to a mulch that is gone.
     for (std::size_t i = 1; i < worn.setups.size(); ++i) CHECK(worn.setups[i - 1].since < worn.setups[i].since);
     // No steps for ever: once a centimetre is left, nothing changes any more.
-    CHECK(settling_days(past_of({entries[0], entries[1]}, {}).lives[0].facts.back()).size() == 19);
+    CHECK(settling_days(past_of({entries[0], entries[1]}, {}).lives[0].facts.back(), {}).size() == 19);
 }
 
 TEST_CASE("a depth stated with a pot is what lay there when it was written, whenever the pot was filled") {

@@ -32,6 +32,7 @@ struct Belief {
     double crown_share = 0.43;              // crown follows leaf area as factor^share
     LocalDay in_this_pot_since{};           // roots grow from here
     bool water_in = false;                  // planted on the day this begins: start from start_planted
+    bool drains = true;                     // false: water was seen standing, so that none runs through
     std::optional<DripTimes> drip;
     std::vector<std::string> because;       // codes of what was never measured, for the list's reasons
     const Prior& operator[](Dim d) const { return of[std::size_t(d)]; }

@@ -55,12 +55,13 @@ struct Drained {                        // what ran out below after the last pou
 };
 struct Wilted {};                       // at noon, and it recovered
 struct NotWilted {};                    // looked at on a hot day and found firm: the opposite observation
+struct Emptied {};                      // the saucer, or what stood in a pot
 struct Fed {};                          // kept for completeness; no effect on water
 
 struct Happened {
     Instant at{};
     std::int64_t entry = 0;             // the daybook's entry; 0 for a round that nobody answered
-    std::variant<Poured, Listed, Unlisted, Felt, Weighed, Drained, Wilted, NotWilted> what;
+    std::variant<Poured, Listed, Unlisted, Felt, Weighed, Drained, Wilted, NotWilted, Emptied> what;
 };
 
 struct DatedSetup {

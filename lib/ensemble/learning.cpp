@@ -109,6 +109,7 @@ struct SeenBelow {
 };
 
 void weigh_run_through(Moment& m, const SeenBelow& seen) {
+    if (!m.belief.get().drains) return;   // what cannot run through tells nothing by not doing so
     const OnsetLaws laws = onset_laws(m.e.state, m.onset, m.priors);
     const double told = m.priors.fixed(PriorKey::run_through_told);
     const bool stopped = seen.ran_through.value_or(false) && seen.stopped;
@@ -247,6 +248,10 @@ void happen(Moment& m, const Happened& h, const Drained& d) {
     auto moved = movable(m.e);
     moved.push_back(&m.e[Dim::bypass]);
     update(m, std::move(r), moved);
+}
+
+void happen(Moment& m, const Happened&, const Emptied&) {
+    std::fill(m.e.state.saucer_l.begin(), m.e.state.saucer_l.end(), 0.0);
 }
 
 }  // namespace

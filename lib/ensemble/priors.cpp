@@ -68,6 +68,12 @@ constexpr std::array<std::string_view, prior_count> names{
     "drift_use_share",
     "temper_untold",
     "unlisted_poured",
+    "shade_left",
+    "roof_left",
+    "shade_d",
+    "weeds_demand",
+    "rocked_roots",
+    "rocked_d",
 };
 
 bool finite(const PriorRow& p) {

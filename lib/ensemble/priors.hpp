@@ -61,6 +61,13 @@ enum class PriorKey : unsigned char {
     drift_use_share,           // the same as a share of the day's use
     temper_untold,             // power on the weights of a done round of which no run-through was told
     unlisted_poured,           // chance that a walk without a list was done
+    // what was noted and holds for a while
+    shade_left,                // share of the light under a cloth of which nothing else was told, triangular
+    roof_left,                 // share of the light under a rain roof
+    shade_d,                   // days that a shade is counted without another word
+    weeds_demand,              // what weeds in the pot add to the tree's demand, as a share of it
+    rocked_roots,              // share of the roots' reach by volume that a loose ball keeps
+    rocked_d,                  // days until torn roots are back
     count_
 };
 inline constexpr std::size_t prior_count = std::size_t(PriorKey::count_);

@@ -47,6 +47,8 @@ void rebuild(Moment& m) {
     std::vector<double> demand(n), crown(n);
     member_canopy(m.e, m.belief, m.day->canopy, demand, crown);
     begin_day(m.members, {m.weather.day_et0_mm, demand, crown, 0}, m.e.state);
+    // What a saucer that is gone, or a drain that was cleared, held has run away.
+    for (std::size_t i = 0; i < n; ++i) m.e.state.saucer_l[i] = std::min(m.e.state.saucer_l[i], m.members.saucer_l[i]);
 }
 
 void resample(Moment& m) {

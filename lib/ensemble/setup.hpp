@@ -76,6 +76,16 @@ struct Exposure {
     std::string place, ground;                  // words: ground, balcony, roof, indoors; paving, grass, …
 };
 
+// What was noted of a pot and holds for a while: it changes the pot's water until something else is noted or its time is over.
+struct Passing {
+    bool shaded = false;                        // a cloth over the tree
+    std::optional<double> shade_share;          // of the light that it takes; empty: not told
+    bool roofed = false;                        // against rain
+    bool weeds = false;                         // seen, and not weeded since
+    bool blocked = false;                       // water was seen standing, and nobody has cleared the holes since
+    bool rocked = false;                        // the ball was seen loose a short while ago
+};
+
 struct PotSetup {
     std::string id;
     std::string label;
@@ -86,6 +96,7 @@ struct PotSetup {
     std::optional<Drip> drip;
     std::vector<Tree> trees;
     Exposure exposure;
+    Passing passing;
 };
 
 }  // namespace tubgrove

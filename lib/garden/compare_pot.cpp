@@ -106,7 +106,9 @@ Outcome<CompareAnswer> Garden::compare(const View& view, std::string_view id, st
         answer.changes.push_back(fact.key + " " + fact.value + (was == changed.facts.end() ? "" : " (is " + was->second + ")"));
     }
     changed.facts = merge(changed.facts, facts.value);
+    // Both as their facts state them: what passes (a worn mulch, pruned leaves, a shade) is no part of the question.
     auto setup = setup_at(*life, changed);
+    const auto stated = setup_at(*life, life->facts_at(view.now));
     if (!setup.ok()) return refusal_of(setup.complaints);
     KeptStates kept{.store = inside.store, .tables = sha256(inside.tables_text), .here = {}, .fresh = {}};
     const auto pot = pot_now(garden, *life, inside.configuration, inside.tables, inside.zone, kept);
@@ -115,7 +117,7 @@ Outcome<CompareAnswer> Garden::compare(const View& view, std::string_view id, st
         s.exposure = exposure_at(garden.past, s.exposure.bay, view.now);
         return s;
     };
-    const PotSetup with = exposed(setup.value), without = pot.setup();
+    const PotSetup with = exposed(setup.value), without = exposed(stated.value);
     if (std::holds_alternative<ImpossibleContainer>(belief_of(with, inside.tables, today)))
         return Refusal{"such a container cannot be", "litres, or widths and height, that fit together"};
 

@@ -92,8 +92,14 @@ void explain_weather(Steps& steps, const DayRecord& day) {
                  day.hourly ? "ASCE-EWRI eq. 1, hour by hour" : "FAO-56 eq. 6", day.hourly ? "ASCE2005" : "FAO56");
 }
 
-void explain_bay(Steps& steps, const PotNow& pot, const DayRecord& day) {
+void explain_bay(Steps& steps, const PotNow& pot, const DayRecord& day, const FactsFrom& facts, const Priors& priors) {
     steps.about("bay " + pot.setup().exposure.bay);
+    if (pot.setup().passing.shaded && facts.shade) {
+        const auto told = facts.shade->share;
+        steps.number("light that the shade leaves", 100 * (told ? 1 - *told : priors[PriorKey::shade_left].mode), 0, "%",
+                     "until it is taken away, or " + fixed_decimals(priors.fixed(PriorKey::shade_d), 0) + " days without another word",
+                     told ? "daybook" : "own assumption", "shaded on " + format_day(facts.shade->day));
+    }
     auto light = percentiles(values_of(pot.ensemble, pot.belief(), Dim::radiation), pot.ensemble.weights);
     auto wind = percentiles(values_of(pot.ensemble, pot.belief(), Dim::wind), pot.ensemble.weights);
     steps.range("share of the radiation", light, 2, "", "config/words.yaml, light", "own assumption");
@@ -122,12 +128,24 @@ void explain_pot(Steps& steps, const PotNow& pot, const Members& members, const 
         steps.range("share of a bare surface's evaporation under it", percentiles(values_of(pot.ensemble, pot.belief(), Dim::mulch), pot.ensemble.weights),
                     2, "", "less by 5 % for each 10 % covered, in full from 3 cm on", "FAO56, own assumption");
     }
+    if (pot.setup().passing.rocked && facts.rocked)
+        steps.number("roots that a loose ball keeps", 100 * shape.roots_kept, 0, "%", "for some weeks, until torn roots are back", "own assumption",
+                     "seen on " + format_day(*facts.rocked));
     steps.range("share of the medium that roots have reached", percentiles(state.rooted_share, pot.ensemble.weights), 2, "",
                 "root front from the ball", "own assumption");
+    if (facts.blocked)
+        steps.number("room for standing water", shape.saucer_l, 1, "L", "the pores that drain in a pot whose holes are clear; until they are cleared",
+                     "geometry, own assumption", "water seen standing on " + format_day(*facts.blocked));
+    if (shape.saucer_l > 0)
+        steps.range(facts.blocked ? "standing in the pot" : "standing in the saucer", percentiles(state.saucer_l, pot.ensemble.weights), 2, "L",
+                    "what drained, less what the medium took back", "own assumption");
 }
 
-void explain_trees(Steps& steps, const PotNow& pot, const Canopy& canopy, const FactsFrom& facts, LocalDay day) {
+void explain_trees(Steps& steps, const PotNow& pot, const Canopy& canopy, const FactsFrom& facts, const Priors& priors, LocalDay day) {
     steps.about("tree");
+    if (facts.weeds)
+        steps.number("weeds ask for, on top of what the tree does", 100 * priors.fixed(PriorKey::weeds_demand), 0, "%", "until they are weeded",
+                     "own assumption", "seen on " + format_day(*facts.weeds));
     for (const auto& [tree, cuts] : facts.pruned)
         for (const auto& cut : cuts)
             if (felt(cut, day))
@@ -181,9 +199,10 @@ Outcome<WhyAnswer> Garden::why(const View& view, std::string_view id, std::optio
     Steps steps(answer.steps);
     auto members = members_of(pot.ensemble, pot.belief());
     explain_weather(steps, *course->record);
-    explain_bay(steps, pot, *course->record);
+    const auto& priors = inside.tables.priors;
+    explain_bay(steps, pot, *course->record, life.facts_at(at.now), priors);
     explain_pot(steps, pot, members, life.facts_at(at.now));
-    explain_trees(steps, pot, course->canopy, life.facts_at(at.now), day);
+    explain_trees(steps, pot, course->canopy, life.facts_at(at.now), priors, day);
     explain_water(steps, pot, inside.zone);
     at.recompute = !inside.latest_stored(at);     // a list that nobody asked for is worked out, not issued
     if (auto round = this->round(at, day); std::holds_alternative<RoundAnswer>(round)) {

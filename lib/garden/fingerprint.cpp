@@ -32,6 +32,7 @@ struct AddEvent {
     void operator()(const Drained& e) const { print.add(e.drained_l); }
     void operator()(const Wilted&) const {}
     void operator()(const NotWilted&) const {}
+    void operator()(const Emptied&) const {}
 };
 
 }  // namespace
@@ -71,6 +72,10 @@ std::uint64_t history_fingerprint(const PotLife& life, const PotHistory& history
         print.add(std::uint64_t(dated.setup.container.wall));
         print.add(dated.setup.mulch ? cm(dated.setup.mulch->depth) : 0.0);
         for (const auto& tree : dated.setup.trees) print.add(tree.leaf_share);
+        const auto& passing = dated.setup.passing;
+        print.add(dated.setup.container.saucer ? litres(*dated.setup.container.saucer) : 0.0);
+        print.add(passing.shaded ? passing.shade_share.value_or(-1) : 0.0);
+        for (bool holds : {passing.roofed, passing.weeds, passing.blocked, passing.rocked}) print.add(std::uint64_t(holds));
     }
     for (const auto& event : history.events) {
         if (event.at >= before) break;

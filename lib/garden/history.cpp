@@ -42,6 +42,7 @@ std::optional<decltype(Happened::what)> event_of(const Entry& entry) {
         return Weighed{.mass_kg = number(entry, "mass_kg").value_or(0), .drained = true};
     if (entry.action == "drained") return Drained{amount.value_or(0)};
     if (entry.action == "wilted") return Wilted{};
+    if (entry.action == "saucer-emptied") return Emptied{};
     return std::nullopt;
 }
 
@@ -144,7 +145,7 @@ std::vector<Instant> change_points(const PotLife& life, const GardenPast& past, 
     std::vector<Instant> points{bounds.starts};
     for (auto facts = life.facts.begin(); facts != life.facts.end(); ++facts) {
         points.push_back(facts->since);
-        for (auto day : settling_days(*facts)) {
+        for (auto day : settling_days(*facts, bounds.lasting)) {
             const auto at = zone.start_of(day);
             if (at > facts->since && (std::next(facts) == life.facts.end() || at < std::next(facts)->since)) points.push_back(at);
         }
@@ -161,7 +162,7 @@ void add_setups(PotHistory& history, const PotLife& life, const GardenPast& past
         auto setup = setup_at(life, life.facts_at(t));
         if (!setup.ok()) continue;               // told when the fact was written; the former setup goes on
         setup.value.exposure = exposure_at(past, setup.value.exposure.bay, t);
-        settle(setup.value, life.facts_at(t), zone.day_of(t));
+        settle(setup.value, life.facts_at(t), bounds.lasting, zone.day_of(t));
         history.setups.push_back({.since = t, .setup = std::move(setup.value)});
     }
 }
@@ -271,8 +272,9 @@ Exposure exposure_at(const GardenPast& past, const std::string& bay, Instant t) 
 PotHistory history_of(const PotLife& life, const GardenPast& past, const Configuration& configuration, const Zone& zone,
                       const HistoryBounds& bounds) {
     PotHistory history{.pot = life.id, .starts = std::max(bounds.starts, life.facts.front().since), .setups = {}, .events = {}};
-    add_setups(history, life, past, zone, {.starts = history.starts, .until = bounds.until});
-    add_entries(history, life, {.starts = history.starts, .until = bounds.until});
+    const HistoryBounds own{.starts = history.starts, .until = bounds.until, .lasting = bounds.lasting};
+    add_setups(history, life, past, zone, own);
+    add_entries(history, life, own);
     add_walks(history, life, past, configuration, zone, bounds);
     std::ranges::stable_sort(history.events, {}, &Happened::at);
     return history;

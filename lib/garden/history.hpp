@@ -63,6 +63,7 @@ bool had_its_pour(const PotLife&, const IssuedWalk&, const Walk& next, Instant n
 struct HistoryBounds {
     Instant starts{};                    // of the estimate
     Instant until{};                     // entries and walks from here on are not part of the past
+    Lasting lasting{};                   // of what was noted and holds for a while
 };
 
 // A setup is dated anew where its facts changed and where the configuration in effect described its bay otherwise.

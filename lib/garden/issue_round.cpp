@@ -70,7 +70,8 @@ Decided decide_pot(const PotNow& pot, const Chances& chances, const GardenNow& g
     Outlook outlook(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, ahead, outlook_end(garden, inside.zone));
     Means means{.mark_l = litres(configuration.carry.mark), .passes = configuration.carry.passes,
                 .dry_hour_l = dry_hour_price(inside.tables.prices, Care(configuration.caution),
-                                             stage_on(pot, inside.zone.day_of(chances.walk)))};
+                                             stage_on(pot, inside.zone.day_of(chances.walk))),
+                .drains = pot.belief().drains};
     Decided decided{.decision = decide(outlook, chances, inside.tables.prices, means), .facts = std::move(facts)};
     decided.facts.rain_caught_l = facts.rain_mm > 0 ? caught_l(pot, decided.facts.rain_mm) : 0;
     return decided;

@@ -9,6 +9,7 @@
 #include <cmath>
 #include <ranges>
 #include <tuple>
+#include <utility>
 
 namespace tubgrove {
 namespace {
@@ -70,9 +71,39 @@ void remember_origins(FactsFrom& now, std::span<const Fact> facts, const Entry& 
     std::erase_if(now.origins, [&](const auto& item) { return !now.facts.contains(item.first); });
 }
 
+// The first word of what was seen.
+std::string_view seen(const Entry& entry) {
+    const auto text = entry.values.find("text");
+    if (entry.action != "saw" || text == entry.values.end()) return {};
+    return std::string_view(text->second).substr(0, text->second.find(' '));
+}
+
+bool one_of(std::string_view word, std::initializer_list<std::string_view> words) { return std::ranges::find(words, word) != words.end(); }
+
+// What was noted and holds for a while; false when the entry says nothing of it.
+bool pass(FactsFrom& now, const Entry& entry, LocalDay day) {
+    const auto word = seen(entry);
+    const auto& action = entry.action;
+    bool changed = true;
+    if (action == "shaded" && !entry.values.contains("text")) {
+        const auto share = number(entry, "share_pct");
+        now.shade = Shade{day, share ? std::optional(std::clamp(*share / 100, 0.0, 1.0)) : std::nullopt};
+    } else if (word == "weeds" || word == "grass") now.weeds = day;
+    else if (word == "standing-water") now.blocked = day;
+    else if (word == "rocked" || word == "fallen") now.rocked = day;
+    else if (action == "feet-set") now.on_feet = true;
+    else changed = false;
+    if (one_of(action, {"unshaded", "moved"})) changed = std::exchange(now.shade, std::nullopt) || changed;
+    if (one_of(action, {"weeded", "top-dressed", "repotted"})) changed = std::exchange(now.weeds, std::nullopt) || changed;
+    if (one_of(action, {"holes-checked", "saucer-emptied", "repotted"})) changed = std::exchange(now.blocked, std::nullopt) || changed;
+    if (action == "repotted") now.rocked.reset(), now.on_feet = false;
+    return changed;
+}
+
 // One entry's effect on what holds; false when it changes nothing.
 bool apply(FactsFrom& now, const Entry& entry, const Zone& zone) {
     auto day = zone.day_of(entry.when);
+    const bool passing = pass(now, entry, day);
     if (entry.action == "pruned") {
         prune(now, entry, day);
         return true;
@@ -86,7 +117,7 @@ bool apply(FactsFrom& now, const Entry& entry, const Zone& zone) {
     // Roots that were cut and went into the next pot the same day are the ball that came along.
     if (entry.action == "repotted" && now.roots_cut == day)
         std::erase_if(facts, [&](const Fact& fact) { return fact.key.ends_with(".ball") && !entry.values.contains(fact.key); });
-    if (facts.empty()) return false;
+    if (facts.empty()) return passing;
     const auto since = format_day(now.in_this_pot_since);
     const bool corrected = std::ranges::any_of(facts, [&](const Fact& f) {
         return f.key.ends_with(".planted") && now.facts.contains(f.key) && now.facts.at(f.key) == since;
@@ -96,6 +127,7 @@ bool apply(FactsFrom& now, const Entry& entry, const Zone& zone) {
     // A depth stated with a pot is what lies there as it is written, whenever the pot was filled.
     if (std::ranges::find(facts, "mulch.depth", &Fact::key) != facts.end())
         now.mulch_laid = entry.action == "mulched" ? day : std::max(day, zone.day_of(entry.learned));
+    if (std::ranges::find(facts, "container.saucer", &Fact::key) != facts.end()) now.on_feet = false;
     if (entry.action == "roots-pruned") now.roots_cut = day;
     const auto planted_now = last_planting(now.facts);
     if (entry.action == "added" || entry.action == "repotted" || entry.action == "roots-pruned") {
@@ -258,7 +290,18 @@ LocalDay regrown(LocalDay pruned) {
     return longest_day(year + 1, false);
 }
 
-void settle(PotSetup& setup, const FactsFrom& facts, LocalDay day) {
+Lasting lasting_of(const Priors& priors) {
+    return {.shade_d = int(priors.fixed(PriorKey::shade_d)), .rocked_d = int(priors.fixed(PriorKey::rocked_d))};
+}
+
+void settle(PotSetup& setup, const FactsFrom& facts, const Lasting& lasting, LocalDay day) {
+    setup.passing.weeds = facts.weeds.has_value();
+    setup.passing.blocked = facts.blocked.has_value();
+    setup.passing.rocked = facts.rocked && day < *facts.rocked + std::chrono::days(lasting.rocked_d);
+    setup.passing.shaded = facts.shade && day < facts.shade->day + std::chrono::days(lasting.shade_d);
+    if (setup.passing.shaded) setup.passing.shade_share = facts.shade->share;
+    if (facts.on_feet) setup.container.saucer.reset();
+    setup.passing.roofed = facts.roofed;
     if (facts.roofed) setup.exposure.rain = "roof";
     if (facts.wrapped) setup.container.wall = Wall::plastic;
     if (const auto laid = laid_mulch(facts); laid && setup.mulch)
@@ -271,8 +314,10 @@ void settle(PotSetup& setup, const FactsFrom& facts, LocalDay day) {
     }
 }
 
-std::vector<LocalDay> settling_days(const FactsFrom& facts) {
+std::vector<LocalDay> settling_days(const FactsFrom& facts, const Lasting& lasting) {
     std::vector<LocalDay> days;
+    if (facts.shade) days.push_back(facts.shade->day + std::chrono::days(lasting.shade_d));
+    if (facts.rocked) days.push_back(*facts.rocked + std::chrono::days(lasting.rocked_d));
     if (const auto laid = laid_mulch(facts))
         for (auto age = mulch_step; worn_mulch_cm(laid->depth_cm, double(age.count())) >= least_mulch_cm; age += mulch_step)
             days.push_back(laid->day + age);

@@ -1,6 +1,7 @@
 #pragma once
 // What the daybook says of each pot: the facts that held from each moment on, and the entries that are not struck.
 #include "daybook.hpp"
+#include "ensemble/priors.hpp"
 #include "ensemble/setup.hpp"
 #include "intake/facts.hpp"
 
@@ -25,6 +26,12 @@ struct Pruned {
     double share = 0;
 };
 
+// A cloth over a tree, and the share of the light that it takes, if that was told.
+struct Shade {
+    LocalDay day{};
+    std::optional<double> share;
+};
+
 struct FactsFrom {
     Instant since{};
     Facts facts;
@@ -34,6 +41,9 @@ struct FactsFrom {
     LocalDay mulch_laid{};                       // of the mulch's depth
     LocalDay roots_cut{};                        // last pruning of the roots
     bool roofed = false, wrapped = false;        // a rain roof over the tree; the wall wrapped for winter
+    bool on_feet = false;                        // raised out of its saucer's water
+    std::optional<Shade> shade;                  // put up and not taken down
+    std::optional<LocalDay> weeds, blocked, rocked;   // seen last, and nothing noted since that ends it
     std::map<std::string, std::vector<Pruned>> pruned;   // by tree, since its leaves were last told or its crown measured
 };
 
@@ -61,12 +71,19 @@ std::vector<PotLife> pot_lives(std::span<const Entry> entries, const Zone& zone)
 // The pot as the facts state it; complaints are sentences for the pot's owner.
 Read<PotSetup> setup_at(const PotLife& life, const FactsFrom& facts);
 
+// How long what was noted is taken to last when nothing is noted of its end, in days.
+struct Lasting {
+    int shade_d = 0, rocked_d = 0;
+};
+Lasting lasting_of(const Priors&);
 // What care and time have made of it on a day: the mulch worn, the leaves that prunings took and that are not back yet, no rain
-// under a roof, and no water through a wrapped wall. Its exposure must be set before.
-void settle(PotSetup&, const FactsFrom&, LocalDay day);
+// under a roof, no water through a wrapped wall or back from a saucer under feet, shade, weeds, blocked holes, a loose ball. Its
+// exposure must be set before.
+void settle(PotSetup&, const FactsFrom&, const Lasting&, LocalDay day);
 // Days between two facts on which `settle` makes a difference worth a step of the model: a mulch every 30 days, as long as a
-// centimetre of it is left, and the days when pruned leaves are back. In no order.
-std::vector<LocalDay> settling_days(const FactsFrom&);
+// centimetre of it is left, the days when pruned leaves are back, when a shade is taken to be gone and torn roots to be back. In
+// no order.
+std::vector<LocalDay> settling_days(const FactsFrom&, const Lasting&);
 // The mulch's depth as it was laid, and when; empty without mulch.
 struct LaidMulch {
     double depth_cm = 0;

@@ -109,7 +109,7 @@ PotAsked ask(const GardenNow& garden, const PotLife& life, const Configuration& 
     auto& pot = asked.pot;
     pot.life = &life;
     pot.history = history_of(life, garden.past, configuration, zone,
-                             {.starts = zone.start_of(garden.first_day), .until = garden.now});
+                             {.starts = zone.start_of(garden.first_day), .until = garden.now, .lasting = lasting_of(tables.priors)});
     believe(pot, tables, zone);
     if (asked.answerable()) asked.places = places_of(garden, life, pot.history, tables_digest, zone);
     return asked;

@@ -90,6 +90,10 @@ Filled fill(const Action& action, Words rest, const Names& names, Values& values
         case Takes::depth: return rest.empty() ? std::nullopt : amount(action, rest, depth_wanted, "depth_cm", values);
         case Takes::mass: return amount(action, rest, mass_wanted, "mass_kg", values);
         case Takes::share: return rest.empty() ? std::nullopt : amount(action, rest, share_wanted, "share_pct", values);
+        case Takes::shade:
+            if (rest.size() != 1 || rest[0] != "wall") return rest.empty() ? std::nullopt : amount(action, rest, share_wanted, "share_pct", values);
+            values["text"] = "wall";
+            return std::nullopt;
         case Takes::moisture: return one_word(action, rest, moistures, "class", values);
         case Takes::bay: return one_word(action, rest, names.bays, "bay", values);
         case Takes::stage: return one_word(action, rest, names.stages, "stage", values);

@@ -88,6 +88,13 @@ void shape_from(Belief& b, const Vessel& vessel, const PotSetup& setup, const Me
         m.saucer_l = litres(*setup.container.saucer);
         m.saucer_m2 = wider * section_cm2(vessel.brim, 0) / 1e4;
     }
+    // With its holes blocked a pot is its own saucer: what should drain stands in the pores, up to the medium's top.
+    if (setup.passing.blocked) {
+        m.saucer_l = std::max(0.0, m.theta_s * m.volume_l - m.capacity_l);
+        m.saucer_m2 = 0;
+        b.drains = false;
+        b.because.push_back("drain-blocked");
+    }
 }
 
 void medium_from(Belief& b, const Vessel& vessel, const PotSetup& setup, const Medium& medium, const Priors& priors) {
@@ -123,6 +130,11 @@ void place_from(Belief& b, const PotSetup& setup, const Tables& tables) {
     const Exposure& x = setup.exposure;
     b.bay = x.bay;
     b[Dim::radiation] = word_prior(tables, "light", x.light, "full");
+    if (setup.passing.roofed) b[Dim::radiation] = times(b[Dim::radiation], prior_of(tables.priors[PriorKey::roof_left]));
+    if (setup.passing.shaded) {
+        const auto& told = setup.passing.shade_share;
+        b[Dim::radiation] = times(b[Dim::radiation], told ? fixed_prior(1 - *told) : prior_of(tables.priors[PriorKey::shade_left]));
+    }
     b[Dim::wind] = times(word_prior(tables, "shelter", x.shelter, "usual"), word_prior(tables, "place", x.place, "ground"));
     b.heat = word_prior(tables, "ground", x.ground, "paving");
     b.rain_share = word_prior(tables, "rain", x.rain, "open");
@@ -159,6 +171,13 @@ void roots_from(Belief& b, const std::vector<TreeBelief>& trees, const Priors& p
     b[Dim::front] = rooted ? fixed_prior(2) : spread_around(priors[PriorKey::root_front_mm_d].median * front, priors[PriorKey::root_front_mm_d]);
     b[Dim::exchange] = rooted ? fixed_prior(24) : prior_of(priors[PriorKey::exchange_h]);
     if (!rooted) b.shape.start_lag_d = lag;
+}
+
+// Torn roots reach less of the medium until they have grown again.
+void torn_roots(Belief& b, const PotSetup& setup, const Priors& priors) {
+    if (!setup.passing.rocked) return;
+    b.shape.roots_kept = priors.fixed(PriorKey::rocked_roots);
+    b.because.push_back("ball-rocked");
 }
 
 void trees_from(Belief& b, const std::vector<TreeBelief>& trees, const Priors& priors, double medium_threshold_kPa) {
@@ -210,6 +229,7 @@ std::variant<Belief, ImpossibleContainer> belief_of(const PotSetup& setup, const
     b.water_in = setup.in_this_pot_since == since;
     shape_from(b, vessel, setup, medium);
     trees_from(b, trees_of(setup, tables, volume(vessel.medium), since), tables.priors, medium.threshold_kPa);
+    torn_roots(b, setup, tables.priors);
     medium_from(b, vessel, setup, medium, tables.priors);
     place_from(b, setup, tables);
     return b;
@@ -273,6 +293,10 @@ void add_canopies(std::vector<DayCourse>& course, const PotSetup& setup, const T
             cap += trees[t].cap * trees[t].crown_m2;
         }
         if (c.crown_m2 > 0) c.cap = cap / c.crown_m2;
+        if (setup.passing.weeds) {
+            const double more = 1 + tables.priors.fixed(PriorKey::weeds_demand);
+            c.leaf_m2 *= more, c.cap *= more;
+        }
     }
 }
 

@@ -183,14 +183,14 @@ Decision decide(const Outlook& outlook, const Chances& chances, const Prices& pr
     Search search(quick, quick.take_up(at_walk), chances, prices, means);
     if (const int marks = marks_of_room(missing, means); marks > 0 && search.none().total_l > walk_cost(prices, {means.mark_l, 1, Until::amount})) {
         const int amount = search.over({0, 1, Until::amount}, marks);
-        const int ceiling = search.over({0, 1, Until::run_through}, marks);
+        const int ceiling = means.drains ? search.over({0, 1, Until::run_through}, marks) : 0;
         if (means.passes > 1) {
             // Two passes of k marks each give 2 k.
-            search.over({0, 2, Until::run_through}, (marks + 1) / 2, (ceiling + 1) / 2);
+            if (means.drains) search.over({0, 2, Until::run_through}, (marks + 1) / 2, (ceiling + 1) / 2);
             search.over({0, 2, Until::amount}, (marks + 1) / 2, (amount + 1) / 2);
         }
         // No longer than what nine of ten members could miss: more would only be carried, and read as a target.
-        search.lengthen(std::min(marks, int(std::ceil(d.need_l.high / means.mark_l - 1e-9))), prices[PriceKey::ceiling_slack_l]);
+        if (means.drains) search.lengthen(std::min(marks, int(std::ceil(d.need_l.high / means.mark_l - 1e-9))), prices[PriceKey::ceiling_slack_l]);
     }
     d.manner = search.choice();
     d.loss = search.best();

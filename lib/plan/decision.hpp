@@ -18,6 +18,7 @@ struct Means {
     double mark_l = 0.5;         // the can's smallest mark, above 0
     int passes = 2;              // 1 or 2
     double dry_hour_l = 1;       // an hour dry in litres, caution and stage applied (dry_hour_price)
+    bool drains = true;          // false: nothing runs through, so that no pour can stop by it
 };
 
 // Caution and what the tree is doing, as a price.

@@ -54,6 +54,8 @@ std::string unknown_text(const std::string& code) {
         {"graft-not-taken-yet", "graft not known to have taken: counted as almost without leaves"},
         {"graft-failed", "graft failed: only the stock's own shoots are counted"},
         {"age-unknown", "year of planting unknown"},
+        {"ball-rocked", "the ball was seen loose: torn roots reach less of the medium for some weeks"},
+        {"drain-blocked", "water was seen standing: clear its holes first, until then nothing runs through"},
         {"no-rain-gauge", "no rain gauge"},
         {"wind-guessed", "no wind measured"},
         {"humidity-guessed", "no humidity measured"},
@@ -100,8 +102,9 @@ void add_manner(std::vector<Remark>& out, const Decision& d) {
 // A young root ball drinks from itself: its water is gone long before the pot's.
 bool young(const Decision& d) { return d.rooted_share < 0.9; }
 
-void add_beyond(std::vector<Remark>& out, const Decision& d, const Chances& c) {
-    if (young(d) && d.free_l < d.day_use_l) {
+void add_beyond(std::vector<Remark>& out, const Decision& d, const Chances& c, const LineFacts& f) {
+    const bool torn = std::ranges::find(f.unknown, "ball-rocked") != f.unknown.end();
+    if (young(d) && !torn && d.free_l < d.day_use_l) {
         const std::string share = plain(std::max(1.0, 100 * d.rooted_share), 0);
         out.push_back(remark("new-planting", {{"rooted_pct", share}, {"free_l", two(d.free_l)}, {"day_use_l", two(d.day_use_l)}},
                              "new planting: roots hold about " + share + " % of the pot and drink " + litres_text(d.day_use_l)
@@ -150,7 +153,7 @@ PourLine pour_line(const Decision& d, const Chances& c, const LineFacts& f, cons
     line.because.push_back(missing(d));
     add_dry_at(line.because, d, c, zone);
     add_manner(line.because, d);
-    add_beyond(line.because, d, c);
+    add_beyond(line.because, d, c, f);
     add_rain(line.because, d, f);
     add_unknowns(line.because, f);
     return line;

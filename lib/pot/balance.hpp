@@ -36,6 +36,7 @@ struct Member {
     double ball_l = 0;                 // root ball at planting; 0 or at least the volume: all rooted
     double front_mm_d = 2;             // v, root front on a warm day
     double start_lag_d = 7;            // G_0, warm days before roots leave the ball
+    double roots_kept = 1;             // share of f_r that a ball torn loose has kept, above 0
     double exchange_h = 24;            // tau
 };
 
@@ -59,7 +60,7 @@ public:
     std::vector<double> bypass_scale, dried_loss;
     std::vector<double> saucer_l, saucer_m2;
     std::vector<double> ball_radius_dm, pot_radius_dm;         // of the spheres of ball and medium
-    std::vector<double> front_dm_d, start_lag_d;
+    std::vector<double> front_dm_d, start_lag_d, reach_kept;   // reach_kept: cube root of roots_kept
     std::vector<double> exchange_h, exchange_half;             // tau; 1 - exp(-0.5 h/tau)
     bool any_wall = false, any_saucer = false, any_drying = false, any_ball = false;
 };

@@ -55,6 +55,7 @@ Members::Members(std::span<const Member> list) {
     pot_radius_dm = column([](const Member& m) { return sphere_radius_dm(m.volume_l); });
     front_dm_d = column([](const Member& m) { return m.front_mm_d / 100; });
     start_lag_d = column([](const Member& m) { return m.start_lag_d; });
+    reach_kept = column([](const Member& m) { return m.roots_kept < 1 ? power_of(m.roots_kept, 1.0 / 3) : 1.0; });
     exchange_h = column([](const Member& m) { return m.exchange_h; });
     exchange_half = column([](const Member& m) { return 1 - exponential(-0.5 / m.exchange_h); });
     for (const Member& m : list) {
@@ -117,12 +118,12 @@ struct SetThreshold {
     }
 };
 
-// f_r = min(1, ((r_0 + v max(0, G - G_0))/r_V)^3) and lambda2 = f_r^(2/3).
+// f_r = min(1, ((r_0 + v max(0, G - G_0))/r_V)^3) and lambda2 = f_r^(2/3); of a ball torn loose only `roots_kept` of f_r.
 void set_roots(const Members& k, PotState& s) {
     bool all = true;
     for (std::size_t i = 0; i < s.size(); ++i) {
         const double grown = k.front_dm_d[i] * greater(0.0, s.warm_days[i] - k.start_lag_d[i]);
-        const double reach = lesser(1.0, (k.ball_radius_dm[i] + grown) / k.pot_radius_dm[i]);
+        const double reach = k.reach_kept[i] * lesser(1.0, (k.ball_radius_dm[i] + grown) / k.pot_radius_dm[i]);
         s.top_share[i] = reach * reach;
         s.rooted_share[i] = reach * reach * reach;
         all = all && reach >= 1;
@@ -130,10 +131,17 @@ void set_roots(const Members& k, PotState& s) {
     s.all_rooted = all;
 }
 
-// Medium that roots have newly reached brings its depletion along: m = (A_r' - A_r) D_u/A_u.
-void take_over(const Column& a_r_before, const Column& a_u_before, PotState& s) {
+// Medium that roots have newly reached brings its depletion along: m = (A_r' - A_r) D_u/A_u. Medium that torn roots have left
+// keeps its own: m = (A_r' - A_r) D_r/A_r, below 0.
+void take_over(const Members& k, const Column& a_r_before, const Column& a_u_before, PotState& s) {
     for (std::size_t i = 0; i < s.size(); ++i) {
         const double gained = s.available_rooted_l[i] - a_r_before[i];
+        if (k.reach_kept[i] < 1 && gained < 0 && a_r_before[i] > 0) {
+            const double left = -gained / a_r_before[i] * s.depletion_rooted_l[i];
+            s.depletion_rooted_l[i] -= left;
+            s.depletion_unrooted_l[i] += left;
+            continue;
+        }
         const double share = a_u_before[i] > 0 ? lesser(1.0, gained / a_u_before[i]) : 0;
         const double moved = s.rooted_share[i] >= 1 ? s.depletion_unrooted_l[i] : share * s.depletion_unrooted_l[i];
         s.depletion_rooted_l[i] += moved;
@@ -152,7 +160,7 @@ void begin_day(const Members& k, const DayInput& day, PotState& s) {
     side_by_side(SetThreshold{k, day, s}, s.size());
     set_roots(k, s);
     side_by_side(SetStores{k, s}, s.size());
-    take_over(a_r_before, a_u_before, s);
+    take_over(k, a_r_before, a_u_before, s);
 }
 
 void refresh(const Members& k, const DayInput& day, PotState& s) {
