@@ -275,8 +275,8 @@ TEST_CASE("once a pot was weighed, the promise still holds in nine of ten garden
         trial::PotLife truths(apple("truth", rim_l), weather, starts);
         const auto morning = [&](int d) { return truths.midnight(d) + hours(7); };
         const double daily_l = rim_l / 12;
-        truths.happened(morning(starts), Poured{.pour_l = rim_l, .passes = 2, .sd_share = 0.15, .ran_through = {}});
-        for (int d = starts + 1; d < today; ++d) truths.happened(morning(d), Poured{.pour_l = daily_l, .passes = 1, .sd_share = 0.15, .ran_through = {}});
+        truths.happened(morning(starts), Poured{.pour_l = rim_l, .passes = 2, .sd_share = 0.15, .ran_through = {}, .tells = false});
+        for (int d = starts + 1; d < today; ++d) truths.happened(morning(d), Poured{.pour_l = daily_l, .passes = 1, .sd_share = 0.15, .ran_through = {}, .tells = false});
         // What each truth lacks half an hour after the first filling, and before each of the pours.
         std::vector<std::vector<double>> lacks;
         lacks.push_back(depletion_l(truths.at(morning(starts) + hours(1)).state));
@@ -289,11 +289,11 @@ TEST_CASE("once a pot was weighed, the promise still holds in nine of ten garden
         for (std::size_t i = 0; i < true_h.size(); i += 5) {
             trial::PotLife pot(apple("7", rim_l), weather, starts);
             const double full_kg = rim_l;
-            pot.happened(morning(starts), Poured{.pour_l = rim_l, .passes = 2, .sd_share = 0.15, .ran_through = {}});
+            pot.happened(morning(starts), Poured{.pour_l = rim_l, .passes = 2, .sd_share = 0.15, .ran_through = {}, .tells = false});
             pot.happened(morning(starts) + hours(1), Weighed{full_kg, true});
             for (int d = starts + 1; d < today; ++d) {
                 if (d % 3 == 0) pot.happened(morning(d) - hours(1), Weighed{full_kg - (lacks[std::size_t(d - starts)][i] - lacks[0][i]), false});
-                pot.happened(morning(d), Poured{.pour_l = daily_l, .passes = 1, .sd_share = 0.15, .ran_through = {}});
+                pot.happened(morning(d), Poured{.pour_l = daily_l, .passes = 1, .sd_share = 0.15, .ran_through = {}, .tells = false});
             }
             const double promised_h = lasts_of(pot).safe_h;
             ++drawn;

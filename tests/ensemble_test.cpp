@@ -69,7 +69,13 @@ TEST_CASE("a pot's members do not depend on what other pots there are") {
 TEST_CASE("silence is neither done nor undone: the range widens, and a hand in the pot settles it") {
     PotLife quiet = life(), told = life();
     const Instant walk = quiet.midnight(157) + hours(7);
-    for (PotLife* pot : {&quiet, &told}) pot->happened(pot->midnight(156) + hours(1), Weighed{24.6, true});
+    // Two weights have told what this tree uses. (Of a tree whose use is unknown an answered pour that ran through nowhere tells
+    // much, and moves the range as far as silence does.)
+    for (PotLife* pot : {&quiet, &told}) {
+        pot->happened(pot->midnight(155) + hours(1), Weighed{24.6, true});
+        const Instant weighed = pot->midnight(156) + hours(1);
+        pot->happened(weighed, Weighed{24.6 - median_missing_l(pot->at(weighed))});
+    }
     quiet.happened(walk, Listed{"r", 2, 1, Until::amount, {}, 0.8, {}});
     told.happened(walk, Listed{"r", 2, 1, Until::amount, 1.0, 0.8, {}});
     const Instant later = walk + hours(5);
@@ -107,7 +113,34 @@ TEST_CASE("all as listed, day after day, teaches nothing of a pot whose gardener
     }
     const Ensemble kept = mute.at(mute.midnight(157)), moved = telling.at(telling.midnight(157));
     CHECK(effective_size(kept.weights) == Approx(double(kept.size())));
-    CHECK(effective_size(moved.weights) < 0.9 * double(moved.size()));
+    CHECK(values_of(moved, telling.beliefs[0], Dim::leaf_area) != values_of(kept, mute.beliefs[0], Dim::leaf_area));
+    CHECK(median_missing_l(moved) > median_missing_l(kept) + 0.2);
+}
+
+TEST_CASE("litres alone teach what was given, and of what showed below nothing but from who tells of it") {
+    PotLife mute = life(), telling = life(), untouched = life();
+    for (int day = 150; day < 157; ++day) {
+        Poured said{.pour_l = 6, .passes = 2, .sd_share = 0.15, .ran_through = {}};
+        telling.happened(telling.midnight(day) + hours(7), said);
+        said.tells = false;
+        mute.happened(mute.midnight(day) + hours(7), said);
+    }
+    const auto size = [](const PotLife& pot) { return values_of(pot.at(pot.midnight(157)), pot.beliefs[0], Dim::capacity); };
+    CHECK(size(mute) == size(untouched));
+    CHECK(size(telling) != size(untouched));
+}
+
+TEST_CASE("a stop after a silent walk says whether that walk was done, and does not choose among pots by their size") {
+    PotLife pot = life();
+    pot.happened(pot.midnight(156) + hours(7), Listed{"r", 4, 2, Until::run_through, {}, 0.5, {}});
+    const Instant seen = pot.midnight(157) + hours(7);
+    const Ensemble before = pot.at(seen);
+    pot.happened(seen, Poured{0.4, 1, 0.08, true});
+    const Ensemble after = pot.at(seen + hours(1));
+    REQUIRE(after.settled.size() == 1);
+    CHECK(after.settled[0].share > 0.5);      // so little until it showed: rather poured than not
+    const auto size = [&](const Ensemble& e) { return quantile(values_of(e, pot.beliefs[0], Dim::capacity), e.weights, 0.5); };
+    CHECK(size(after) == Approx(size(before)).epsilon(0.05));
 }
 
 TEST_CASE("water that ran through early says that little was missing") {

@@ -206,6 +206,20 @@ TEST_CASE("a list answered with all tells of what ran through only where some po
     CHECK(only<Listed>(history(past_of({added()}, {walk}), "2026-05-11T06:00:00+02:00"))[0].tells);
 }
 
+TEST_CASE("litres alone tell of what ran through only on a walk of which some pot's entry does") {
+    const auto watered = [](std::int64_t id, const char* when) { return entry(id, "7", "watered", when, {{"amount_l", "1"}}); };
+    const std::vector<Entry> entries{added(), watered(2, "2026-05-10T07:22:00+02:00"), watered(3, "2026-05-11T07:22:00+02:00")};
+    auto first = issued("2026-05-10", 4), second = issued("2026-05-11", 4);
+    const auto told = [&] {
+        std::vector<bool> all;
+        for (const auto& poured : only<Poured>(history(past_of(entries, {first, second}), "2026-05-12T06:00:00+02:00"))) all.push_back(poured.tells);
+        return all;
+    };
+    CHECK(told() == std::vector<bool>{false, false});
+    first.tells = true;
+    CHECK(told() == std::vector<bool>{true, false});
+}
+
 TEST_CASE("each revision that was answered counts, and an answer to the same one takes the earlier answer's place") {
     auto walk = issued("2026-05-10", 4);
     walk.earlier.push_back(walk.round);

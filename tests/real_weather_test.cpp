@@ -218,6 +218,7 @@ private:
         Poured said;
         said.pour_l = pour.pour_l[0];
         said.passes = pour.passes;
+        said.tells = false;   // looks below where the list asks for it, and nowhere else
         if (decision.manner.until == Until::run_through)
             said.ran_through = pour.pour_l[0] < decision.manner.pour_l - 1e-9;
         history_.events.push_back({at, std::int64_t(history_.events.size() + 1), said});

@@ -153,12 +153,13 @@ double spread_of(const std::vector<double>& values, double& centre) {
     return std::sqrt(variance / double(values.size()));
 }
 
-// Grows the spread of `values` from sd to sqrt(sd^2 + step^2) by stretching deviations from the mean.
+// Grows the spread of scores from sd to sqrt(sd^2 + step^2) by stretching deviations from the mean, up to that of the prior, 1:
+// what nobody looks at becomes no less known than it was at first.
 void stretch(std::vector<double>& values, double step) {
     double centre = 0;
     const double sd = spread_of(values, centre);
-    if (sd <= 0) return;
-    const double factor = root_of_squares(sd, step) / sd;
+    if (sd <= 0 || sd >= 1) return;
+    const double factor = std::min(1.0, root_of_squares(sd, step)) / sd;
     for (double& x : values) x = centre + (x - centre) * factor;
 }
 

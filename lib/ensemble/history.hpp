@@ -21,6 +21,7 @@ struct Poured {
     double sd_share = 0.15;             // how well the litres are known, as a share of them: 0.15 stated, 0.3 only inferred
     std::optional<bool> ran_through;    // told that water came out below (true) or that none did (false)
     bool stopped = true;                // ran through: the gardener stopped there; false: it showed somewhere on the way
+    bool tells = true;                  // the gardener told on that walk of pots that ran through, so that saying nothing says something
 };
 
 // The line that an issued round had for this pot, with what became of it.

@@ -2,6 +2,7 @@
 #include "pot/exponential.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace tubgrove {
@@ -45,8 +46,7 @@ double temper(const Moment& m) {
     return m.e.open.empty() ? power : std::max(power, 0.5);
 }
 
-// A scalar that members predict: by the filter, or, while a silent round is open, first by weights as far as these can
-// bear it and then by the filter with what is left of the observation.
+// A scalar that members predict: by the filter, after it has weighed the stories of silent rounds that are open.
 struct Reading {
     std::vector<double> predicted;
     double observed = 0, sd = 0;
@@ -65,24 +65,38 @@ bool doubtful(Moment& m, const Happened& h, const Reading& r) {
     return true;
 }
 
+// What an observation says of the stories that silent rounds have left open, and of nothing else: each member counts by the mean
+// likelihood of those that share its story of the newest rounds, so that no number of a pot is chosen with it.
+std::vector<double> by_story(const Ensemble& e, std::span<const double> likelihood) {
+    constexpr std::size_t told_apart = 3;   // eight stories; older silence is mostly washed out
+    const std::size_t first = e.open.size() - std::min(told_apart, e.open.size());
+    std::array<double, std::size_t(1) << told_apart> weight{}, sum{};
+    std::vector<std::size_t> story(e.size(), 0);
+    for (std::size_t i = 0; i < e.size(); ++i) {
+        for (std::size_t k = first; k < e.open.size(); ++k) story[i] = 2 * story[i] + (e.open[k].poured[i] ? 1 : 0);
+        weight[story[i]] += e.weights[i];
+        sum[story[i]] += e.weights[i] * likelihood[i];
+    }
+    std::vector<double> shared(e.size());
+    for (std::size_t i = 0; i < e.size(); ++i) shared[i] = weight[story[i]] > 0 ? sum[story[i]] / weight[story[i]] : 0;
+    return shared;
+}
+
 void update(Moment& m, Reading r, std::vector<std::vector<double>*> moved) {
-    double left = 1;
     if (!m.e.open.empty()) {
         std::vector<double> likelihood(m.e.size());
         for (std::size_t i = 0; i < m.e.size(); ++i) {
             const double z = (r.predicted[i] - r.observed) / r.sd;
             likelihood[i] = exponential(-z * z / 2) + 1e-300;
         }
-        const double power = bearable_power(m.e.weights, likelihood, double(m.e.size()) / 4);
-        reweigh(m.e.weights, likelihood, power);
+        reweigh(m.e.weights, by_story(m.e, likelihood), 1);
         settle(m.e);
-        left = 1 - power;
     }
     // The filter wants equal weights; the predictions ride along through the copying as the newest drained litres do.
     std::swap(m.e.last_drained_l, r.predicted);
     if (effective_size(m.e.weights) < double(m.e.size()) * 0.999) resample(m);
     std::swap(m.e.last_drained_l, r.predicted);
-    if (left > 1e-3) filter(r.predicted, r.observed, r.sd * r.sd / left, moved);
+    filter(r.predicted, r.observed, r.sd * r.sd, moved);
     PotState& s = m.e.state;
     for (std::size_t i = 0; i < m.e.size(); ++i) {
         s.depletion_rooted_l[i] = std::clamp(s.depletion_rooted_l[i], 0.0, s.available_rooted_l[i]);
@@ -104,9 +118,28 @@ struct SeenBelow {
     double pour_l = 0;
     int passes = 1;
     std::optional<bool> ran_through;
-    double sd_factor = 1;          // doubled where the litres are not from the gardener
+    double sd_factor = 1;          // more where the litres are not from the gardener
     bool stopped = true;           // the litres are those at which it showed; false: it showed somewhere before
 };
+
+// A stop by its logarithm, as the law of run-through has it. Some gardeners pour on and tell that litre: what lies further out
+// than two spreads counts as if it lay there. The capacity is not moved: these litres say what is missing, not what would fit in.
+void learn_from_stop(Moment& m, std::span<const double> until_l, const SeenBelow& stop) {
+    constexpr double least_l = 0.1, resolved_l = 0.1, bound = 2;
+    Reading r{std::vector<double>(until_l.begin(), until_l.end()), logarithm(std::max(least_l, stop.pour_l)), 0};
+    for (double& x : r.predicted) x = logarithm(std::max(least_l, x));
+    const double by_hand = m.priors.fixed(PriorKey::stop_sd) * stop.sd_factor, by_can = resolved_l / std::max(least_l, stop.pour_l);
+    r.sd = std::sqrt(by_hand * by_hand + by_can * by_can);
+    const double centre = mean(r.predicted, m.e.weights);
+    double variance = r.sd * r.sd;
+    for (std::size_t i = 0; i < m.e.size(); ++i) variance += m.e.weights[i] * (r.predicted[i] - centre) * (r.predicted[i] - centre);
+    r.observed = std::clamp(r.observed, centre - bound * std::sqrt(variance), centre + bound * std::sqrt(variance));
+    auto moved = movable(m.e);
+    std::erase(moved, &m.e[Dim::capacity]);
+    moved.push_back(&m.e[Dim::bypass]);
+    moved.push_back(&m.e[Dim::onset]);
+    update(m, std::move(r), moved);
+}
 
 void weigh_run_through(Moment& m, const SeenBelow& seen) {
     if (!m.belief.get().drains) return;   // what cannot run through tells nothing by not doing so
@@ -115,13 +148,7 @@ void weigh_run_through(Moment& m, const SeenBelow& seen) {
     const bool stopped = seen.ran_through.value_or(false) && seen.stopped;
     const std::vector<double> until_l = litres_until_run_through(m.members, laws, m.priors, stopped ? seen.passes : 1);
     // Litres at which the gardener stopped move the members (the filter reaches where none of them stands yet).
-    if (stopped && m.e.open.empty()) {
-        auto moved = movable(m.e);
-        moved.push_back(&m.e[Dim::bypass]);
-        moved.push_back(&m.e[Dim::onset]);
-        const double sd_l = m.priors.fixed(PriorKey::stop_sd) * seen.sd_factor * std::max(0.3, seen.pour_l);
-        return update(m, {until_l, seen.pour_l, sd_l}, moved);
-    }
+    if (stopped) return learn_from_stop(m, until_l, seen);
     std::vector<double> likelihood(m.e.size());
     for (std::size_t i = 0; i < m.e.size(); ++i) {
         const OnsetLaw law{until_l[i], 1, laws.sd_ln[i] * seen.sd_factor};
@@ -136,7 +163,9 @@ void weigh_run_through(Moment& m, const SeenBelow& seen) {
 void happen(Moment& m, const Happened& h, const Poured& p) {
     if (p.pour_l <= 0) return;
     // Told to have run through, the gardener is taken to have stopped there; half the litres over the onset are lost in the spread.
-    weigh_run_through(m, {p.pour_l, p.passes, p.ran_through, p.sd_share > 0.2 ? 2.0 : 1.0, p.stopped});
+    // Litres alone, of somebody who tells of no pot what showed below, say only what was given.
+    if (p.ran_through || p.tells)
+        weigh_run_through(m, {p.pour_l, p.passes, p.ran_through, p.sd_share > 0.2 ? 2.0 : 1.0, p.stopped});
     const OnsetLaws laws = onset_laws(m.e.state, m.onset, m.priors);
     std::vector<double> z = event_scores(m.e.pot, event_name(h), m.e.size());
     const double scale = p.sd_share / m.priors[PriorKey::poured_sd].sd_ln;
@@ -167,7 +196,11 @@ void happen(Moment& m, const Happened&, const Listed& l) {
     const Manner manner{l.pour_l, l.passes, l.until};
     const bool surely = l.share && *l.share >= 1;
     // "All as listed" alone may mean that every pot ran through: it says nothing of what was seen below.
-    if (surely && (l.ran_through || l.tells)) weigh_run_through(m, {l.pour_l, l.passes, l.ran_through, 2, false});
+    // Told to have run through, the listed litres are doubted twice as much as the gardener's own; where nothing was told the
+    // whole ceiling counts, give or take what a hand pours.
+    const double hand = m.priors[PriorKey::poured_sd].sd_ln / m.priors[PriorKey::onset_sd].sd_ln;
+    if (surely && (l.ran_through || l.tells))
+        weigh_run_through(m, {l.pour_l, l.passes, l.ran_through, l.ran_through ? 2 : std::sqrt(1 + hand * hand), false});
     const std::vector<bool> got = surely ? std::vector<bool>(m.e.size(), true)
                                          : poured_members(m.e.pot, l.round, l.share.value_or(l.followed), int(m.e.size()));
     book(m, poured_by(m, manner, l.round, got));

@@ -44,7 +44,7 @@ enum class PriorKey : unsigned char {
     poured_sd,                 // of stated litres, as sd ln
     onset_sd, onset_young_sd,  // sd ln of the litres at which water shows; while f_r < 0.9
     onset_lasting_sd,          // lasting error of that law in one pot
-    stop_sd,                   // of the litres at which a gardener stopped, as a share of them, in the filter
+    stop_sd,                   // of the logarithm of the litres at which a gardener stopped, in the filter
     stop_overrun,              // poured beyond the onset when told to stop, factor
     stop_ignored,              // chance that a stop is ignored and the whole ceiling poured
     run_through_told,          // chance that a seen run-through is told

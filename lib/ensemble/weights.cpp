@@ -29,20 +29,6 @@ bool reweigh(Weights& weights, std::span<const double> likelihood, double power)
     return true;
 }
 
-double bearable_power(const Weights& weights, std::span<const double> likelihood, double least) {
-    const auto bearable = [&](double power) {
-        Weights trial = weights;
-        return reweigh(trial, likelihood, power) && effective_size(trial) >= least;
-    };
-    if (bearable(1)) return 1;
-    double low = 0, high = 1;
-    for (int step = 0; step < 20; ++step) {
-        const double middle = (low + high) / 2;
-        (bearable(middle) ? low : high) = middle;
-    }
-    return low;
-}
-
 std::vector<int> systematic_resampling(const Weights& weights) {
     const std::size_t n = weights.size();
     std::vector<int> source(n);

@@ -15,9 +15,6 @@ double effective_size(const Weights& weights);
 // Returns false in that case.
 bool reweigh(Weights& weights, std::span<const double> likelihood, double power);
 
-// Largest power up to 1 at which the weights keep at least `least` effective members.
-double bearable_power(const Weights& weights, std::span<const double> likelihood, double least);
-
 // Which member each of the n new equal ones is a copy of: systematic, at (i + 0.5)/n, no random number.
 // Source: pot-water model, 9.3 (own assumption on the offset); [analytic]
 std::vector<int> systematic_resampling(const Weights& weights);

@@ -20,7 +20,7 @@ struct AddEvent {
     Fingerprint& print;
     void told(const std::optional<bool>& flag) const { print.add(std::uint64_t(flag ? 1 + *flag : 0)); }
     void operator()(const Poured& e) const {
-        print.add(e.pour_l), print.add(double(e.passes)), print.add(e.sd_share), told(e.ran_through);
+        print.add(e.pour_l), print.add(double(e.passes)), print.add(e.sd_share), told(e.ran_through), print.add(std::uint64_t(e.tells));
     }
     void operator()(const Listed& e) const {
         print.add(e.round), print.add(e.pour_l), print.add(double(e.passes)), print.add(std::uint64_t(e.until));

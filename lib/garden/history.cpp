@@ -167,10 +167,17 @@ void add_setups(PotHistory& history, const PotLife& life, const GardenPast& past
     }
 }
 
-void add_entries(PotHistory& history, const PotLife& life, const HistoryBounds& bounds) {
-    for (const auto& entry : life.entries)
-        if (entry.when >= bounds.starts && entry.when < bounds.until)
-            if (auto event = event_of(entry)) history.events.push_back({.at = entry.when, .entry = entry.id, .what = *event});
+void add_entries(PotHistory& history, const PotLife& life, const GardenPast& past, const HistoryBounds& bounds) {
+    for (const auto& entry : life.entries) {
+        if (entry.when < bounds.starts || entry.when >= bounds.until) continue;
+        auto event = event_of(entry);
+        if (!event) continue;
+        if (auto* poured = std::get_if<Poured>(&*event)) {
+            const auto walk = walk_of(past.issued, entry);
+            poured->tells = walk && past.issued[*walk].tells;
+        }
+        history.events.push_back({.at = entry.when, .entry = entry.id, .what = *event});
+    }
 }
 
 void add_walks(PotHistory& history, const PotLife& life, const GardenPast& past, const Configuration& configuration,
@@ -227,6 +234,19 @@ void IssuedWalk::tell(RoundTold now) {
     answered_at = now.at;
 }
 
+std::optional<std::size_t> walk_of(std::span<const IssuedWalk> walks, const Entry& entry) {
+    auto found = walks.end();
+    if (const auto name = parse_round_name(entry.round)) {
+        found = std::ranges::find_if(walks, [&](const IssuedWalk& w) { return w.walk.day == name->day && w.walk.name == name->walk; });
+    } else {
+        found = std::ranges::upper_bound(walks, entry.when, {}, [](const IssuedWalk& w) { return w.walk.issues; });
+        if (found == walks.begin()) return std::nullopt;
+        --found;
+    }
+    if (found == walks.end()) return std::nullopt;
+    return std::size_t(found - walks.begin());
+}
+
 std::optional<double> poured_share(const IssuedWalk& issued, const Walk& next, std::span<const PotLife> lives) {
     if (issued.answered) return issued.answered;
     std::map<std::string_view, const PotLife*> by_id;
@@ -274,7 +294,7 @@ PotHistory history_of(const PotLife& life, const GardenPast& past, const Configu
     PotHistory history{.pot = life.id, .starts = std::max(bounds.starts, life.facts.front().since), .setups = {}, .events = {}};
     const HistoryBounds own{.starts = history.starts, .until = bounds.until, .lasting = bounds.lasting};
     add_setups(history, life, past, zone, own);
-    add_entries(history, life, own);
+    add_entries(history, life, past, own);
     add_walks(history, life, past, configuration, zone, bounds);
     std::ranges::stable_sort(history.events, {}, &Happened::at);
     return history;

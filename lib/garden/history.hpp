@@ -6,6 +6,7 @@
 #include "plan/round.hpp"
 
 #include <map>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -51,6 +52,9 @@ struct GardenPast {
     std::vector<RoundAnswered> answers;  // the same walks, as the garden-wide count of followed rounds takes them
     std::vector<BaysFrom> bays;          // oldest first, at least one; the first holds for all time before it
 };
+
+// The walk of which an entry speaks, as an index: the one that it names, else the last one issued before it. Empty: none.
+std::optional<std::size_t> walk_of(std::span<const IssuedWalk>, const Entry&);
 
 // Which share of a walk's listed pots was poured: told for the round, else by the pots' own entries when all of them
 // have one. Empty: silence.

@@ -59,15 +59,8 @@ void note_round_answers(std::vector<IssuedWalk>& walks, std::span<const Entry> e
 void note_what_ran_through(std::vector<IssuedWalk>& walks, std::span<const PotLife> lives) {
     for (const auto& life : lives)
         for (const auto& entry : life.entries) {
-            if (entry.action != "ran-through" || walks.empty()) continue;
-            auto walk = std::ranges::upper_bound(walks, entry.when, {}, [](const IssuedWalk& w) { return w.walk.issues; });
-            if (const auto name = parse_round_name(entry.round))
-                walk = std::ranges::find_if(walks, [&](const IssuedWalk& w) { return w.walk.day == name->day && w.walk.name == name->walk; });
-            else if (walk != walks.begin())
-                --walk;
-            else
-                continue;
-            if (walk != walks.end()) walk->tells = true;
+            if (entry.action != "ran-through") continue;
+            if (const auto walk = walk_of(walks, entry)) walks[*walk].tells = true;
         }
 }
 
