@@ -364,7 +364,7 @@ class Faults(Telling):
         self.until(lambda: all(self.channels(service)[name]["told"] == 1 for name in ("hook", "display", "ana/ana@example.org")), seconds=15)
         self.assertLess(time.monotonic() - begun, 15)
         states = self.channels(service)
-        self.until(lambda: self.channels(service)["gone"]["failing"] and self.channels(service)["broken"]["failing"])
+        self.until(lambda: all(self.channels(service)[name]["failing"] for name in ("gone", "broken", "ana/full@example.org")))
         states = self.channels(service)
         self.assertEqual(states["broken"]["error"], "the server answered 500")
         self.assertEqual(states["gone"]["error"], "the server answered 404")

@@ -262,7 +262,7 @@ Read<std::vector<GardenPot>> read_garden(std::string_view file, std::string_view
     const auto* pots = top.list("pots");
     top.finish();
     std::map<std::string, int> lines;
-    for (const auto& node : pots ? pots->items : std::vector<YamlNode>()) {
+    for (const auto& node : items_of(pots)) {
         if (node.kind == Kind::broken) continue;
         if (node.kind != Kind::mapping) {
             desk.complain(node, {fmt::format("a pot is {}, not a mapping", kind_name(node.kind)), "write `- id: 7` and its facts below"});

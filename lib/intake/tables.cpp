@@ -181,7 +181,7 @@ private:
     void each(Section& top, std::string_view table, ReadRow read_row) {
         const auto* list = top.has(table) ? top.list(table) : (top.take(table), nullptr);
         std::set<std::string> seen;
-        for (const auto& node : list ? list->items : std::vector<YamlNode>()) {
+        for (const auto& node : items_of(list)) {
             auto key = text_of(node, "key");
             Section s(node, key.empty() ? fmt::format("a row of {}", table) : fmt::format("{} {}", table, key), desk_);
             s.require("key", "key: name");
@@ -193,7 +193,7 @@ private:
 
     void words(Section& top) {
         const auto* list = top.has("words") ? top.list("words") : (top.take("words"), nullptr);
-        for (const auto& node : list ? list->items : std::vector<YamlNode>()) {
+        for (const auto& node : items_of(list)) {
             auto about = text_of(node, "about"), word = text_of(node, "word");
             Section s(node, fmt::format("words {} {}", about, word), desk_);
             s.require("about", "about: light");

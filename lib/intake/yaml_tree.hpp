@@ -4,6 +4,7 @@
 #include "intake/complaint.hpp"
 
 #include <cstddef>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -26,6 +27,9 @@ struct YamlNode {
     std::vector<YamlNode> items;
     bool operator==(const YamlNode&) const = default;
 };
+
+// The items of a list that may be absent. Not a copy: whoever judges a file when all of it is read may keep their addresses.
+inline std::span<const YamlNode> items_of(const YamlNode* list) { return list ? std::span(list->items) : std::span<const YamlNode>(); }
 
 struct YamlLimits {
     std::size_t bytes = std::size_t(1) << 20;
