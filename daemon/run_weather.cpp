@@ -42,7 +42,7 @@ std::function<double()> share_of(std::istream& in, const std::string& name) {
 
 ExitStatus status_of(const IngestAnswer& answer) {
     if (answer.refused.empty()) return ExitStatus::done;  // a file that was cut short has no refused line, and is not in order either
-    return answer.fresh + answer.same + answer.changed == 0 ? ExitStatus::wrong_words : ExitStatus::not_in_order;
+    return answer.fresh + answer.same + answer.changed + answer.empty == 0 ? ExitStatus::wrong_words : ExitStatus::not_in_order;
 }
 
 ExitStatus show_ingest(const Face& face, const Outcome<IngestAnswer>& outcome, const Zone& zone,

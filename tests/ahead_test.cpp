@@ -304,9 +304,9 @@ TEST_CASE("once a pot was weighed, the promise still holds in nine of ten garden
     std::ranges::sort(promised_of_true);
     INFO(held << " of " << drawn << ", median of promised over true " << promised_of_true[promised_of_true.size() / 2]);
     CHECK(double(held) / drawn >= 0.90);
-    // Half of the true time at the median is aimed at and not reached: 0.38. A promise that fails one garden in ten or fewer has to
-    // stay so far below what most gardens bear, until more is learned of a pot than some weighings tell. Own output, no source.
-    CHECK(promised_of_true[promised_of_true.size() / 2] >= 0.35);
+    // Half of the true time at the median is aimed at and not reached: 0.40. What a medium holds between a full pot and harm is known to
+    // two fifths at best, and weights of a pot that is kept wet do not tell it. Own output, no source.
+    CHECK(promised_of_true[promised_of_true.size() / 2] >= 0.38);
 }
 
 namespace {

@@ -113,7 +113,6 @@ TEST_CASE("all as listed, day after day, teaches nothing of a pot whose gardener
     }
     const Ensemble kept = mute.at(mute.midnight(157)), moved = telling.at(telling.midnight(157));
     CHECK(effective_size(kept.weights) == Approx(double(kept.size())));
-    CHECK(values_of(moved, telling.beliefs[0], Dim::leaf_area) != values_of(kept, mute.beliefs[0], Dim::leaf_area));
     CHECK(median_missing_l(moved) > median_missing_l(kept) + 0.2);
 }
 
@@ -125,7 +124,10 @@ TEST_CASE("litres alone teach what was given, and of what showed below nothing b
         said.tells = false;
         mute.happened(mute.midnight(day) + hours(7), said);
     }
-    const auto size = [](const PotLife& pot) { return values_of(pot.at(pot.midnight(157)), pot.beliefs[0], Dim::capacity); };
+    const auto size = [](const PotLife& pot) {
+        const Ensemble e = pot.at(pot.midnight(157));
+        return quantile(values_of(e, pot.beliefs[0], Dim::capacity), e.weights, 0.5);
+    };
     CHECK(size(mute) == size(untouched));
     CHECK(size(telling) != size(untouched));
 }

@@ -210,7 +210,8 @@ TEST_CASE("a value that is not reported leaves the earlier one") {
     CHECK(o[Channel::precipitation_amount_sum] == 3.5);
     CHECK_FALSE(o.has(Channel::wind_speed_mean));
     CHECK(store.ingest(own, std::vector{hour(morning + hours(1), std::nan(""), std::nan(""))}, morning + hours(1))
-              .same == 1);
+              .empty == 1);
+    CHECK(store.ingest(own, std::vector{hour(morning, std::nan(""), std::nan(""))}, morning + hours(2)).empty == 1);
 }
 
 TEST_CASE("two lines of one batch complete each other; where they contradict, the later wins and both stay") {

@@ -86,6 +86,7 @@ struct WeatherAnswer {
 struct IngestAnswer {
     std::string source;
     long fresh = 0, same = 0, changed = 0;
+    long empty = 0;                      // rows without any value, told among the remarks
     std::vector<std::string> refused;    // file:line: …
     long refused_count = 0;              // may be more than are listed
     std::vector<std::string> remarks;    // a sentence each: what the file could not tell

@@ -103,6 +103,7 @@ void add(IngestAnswer& answer, const IngestCounts& counts) {
     answer.fresh += counts.fresh;
     answer.same += counts.same;
     answer.changed += counts.changed;
+    answer.empty += counts.empty;
 }
 
 }  // namespace
@@ -128,6 +129,8 @@ Outcome<IngestAnswer> Garden::weather_add(const View& view, std::istream& in, co
         }
         for (const auto& first : taken.first_counts)
             if (auto lost = lost_between(inside_->store, series, first, inside_->zone)) answer.remarks.push_back(std::move(*lost));
+        if (answer.empty > 0)
+            answer.remarks.push_back(std::to_string(answer.empty) + (answer.empty == 1 ? " row holds no value and was" : " rows hold no value and were") + " passed over");
         answer.refused_count = taken.refused;
         for (const auto& complaint : taken.complaints) answer.refused.push_back(format(complaint));
     } catch (const LearnedBehind& behind_error) {

@@ -123,13 +123,13 @@ public:
 
     void take(const Observation& o) {
         require_interval(o);
+        if (std::all_of(o.values.begin(), o.values.end(), [](double v) { return std::isnan(v); })) {
+            ++counts_.empty;
+            return;
+        }
         // Files mostly continue where the last one ended: beyond the newest end there is nothing to look up.
         auto before = o.ends > newest_end_ ? std::nullopt : version_of(o);
         if (before) return revise(o, *before);
-        if (std::all_of(o.values.begin(), o.values.end(), [](double v) { return std::isnan(v); })) {
-            ++counts_.same;  // it reports nothing
-            return;
-        }
         write(o, o.values, delivery(series_.wind_height_m));
         newest_end_ = std::max(newest_end_, o.ends);
         ++counts_.fresh;

@@ -71,6 +71,7 @@ struct IngestCounts {
     long fresh = 0;    // intervals that the series did not have
     long same = 0;     // nothing new in them; nothing was written
     long changed = 0;  // a new version was written; the earlier ones stay
+    long empty = 0;    // no value in them; nothing was written
 };
 
 enum class Forecasts : unsigned char {
