@@ -103,6 +103,7 @@ TEST_CASE("a larger pot holds more, cut roots reach less of it, and a shadier ba
     larger.did(days - 20, "1 repotted container.size=60L");
     CHECK(larger.available_l() > 1.2 * held_l);
     CHECK(larger.why("share of the medium that roots have reached") < 0.9);
+    CHECK(larger.why(asks_for) < 1.2 * plain.why(asks_for));   // the same tree
     cut.did(days - 6, "1 roots-pruned 30%");
     CHECK(cut.why("share of the medium that roots have reached") < 0.9);
     CHECK(plain.why("share of the medium that roots have reached") == 1);

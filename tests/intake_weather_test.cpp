@@ -414,6 +414,22 @@ TEST_CASE("a grower's rows change and add, each with its own source") {
     CHECK(read.value.rootstock("hedge find")->leaf_factor == 0.9);
 }
 
+TEST_CASE("a prior of one's own keeps its shape and unit, and lies where it can be reckoned with") {
+    TableText own{"mine.yaml", "priors:\n"
+                               "  - {key: rocked_roots, median: 0, source: me}\n"
+                               "  - {key: shrink, median: 5, source: me}\n"
+                               "  - {key: shade_d, median: 28, unit: h, source: me}\n"
+                               "  - {key: stop_sd, shape: lognormal, median: 1, sd_ln: 0.2, source: me}\n"
+                               "  - {key: weeds_demand, median: 0.2, source: me}\n"};
+    Texts messages;
+    for (const auto& c : read_tables(std::span(&own, 1)).complaints) messages.push_back(format(c));
+    REQUIRE(messages.size() == 4);
+    CHECK(messages[0].find("rocked_roots: median must lie between 0.01 and 1") != std::string::npos);
+    CHECK(messages[1].find("shrink: median must lie between 0.5 and 1") != std::string::npos);
+    CHECK(messages[2].find("shade_d: unit must stay d") != std::string::npos);
+    CHECK(messages[3].find("stop_sd: shape must stay that of the shipped row") != std::string::npos);
+}
+
 TEST_CASE("rows that are refused") {
     TableText own{"mine.yaml", "media:\n"
                                "  - {key: loam, theta_s: 55}\n"

@@ -388,6 +388,30 @@ TEST_CASE("chk-114 to chk-116 stocks") {
     CHECK(flat(m27["expect"]["yield_kg"])[1] < 8.8);   // the bed system under orchard care gave more
 }
 
+TEST_CASE("a tree that was moved into a larger pot is on that day the tree that it was, and grows to what the larger one feeds") {
+    Tree t;
+    t.planted = date(2016, 3, 1);
+    const LocalDay moved = date(2026, 3, 1);
+    const TreeGround old_pot{.medium = Litres(20), .threshold_kPa = 8, .in_this_pot_since = date(2016, 3, 1)};
+    TreeGround larger{.medium = Litres(40), .threshold_kPa = 8, .in_this_pot_since = moved}, smaller = larger;
+    larger.grew_in = Litres(20), larger.grew_until = moved;
+    const auto crown_m2 = [&](const TreeGround& ground, LocalDay day) { return believe_tree(t, species("apple"), stock("MM.106"), ground, day).crown_m2; };
+    CHECK(crown_m2(larger, moved) == Approx(crown_m2(old_pot, moved)));
+    double before = crown_m2(larger, moved);
+    for (int y = 2027; y < 2040; ++y) {
+        const double now = crown_m2(larger, date(y, 3, 1));
+        CHECK(now > before);
+        before = now;
+    }
+    TreeGround always = larger;
+    always.grew_in.reset();
+    CHECK(before == Approx(crown_m2(always, date(2039, 3, 1))).epsilon(0.02));
+    smaller.medium = Litres(10), smaller.grew_in = Litres(20), smaller.grew_until = moved;      // roots are what a smaller one can hold
+    TreeGround small = smaller;
+    small.grew_in.reset();
+    CHECK(crown_m2(smaller, moved) == crown_m2(small, moved));
+}
+
 TEST_CASE("chk-145 thresholds by species, stock and medium") {
     const auto row = pot_row("chk-145");
     const auto threshold = [](const char* s, const char* r, double medium_kPa) {

@@ -1,5 +1,6 @@
 #include "ensemble/priors.hpp"
 
+#include <charconv>
 #include <cmath>
 
 namespace tubgrove {
@@ -82,9 +83,39 @@ bool finite(const PriorRow& p) {
     return true;
 }
 
-std::string complaint_of_shape(const PriorRow& p) {
+std::string shortest(double x) {
+    std::array<char, 32> digits{};
+    return {digits.data(), std::to_chars(digits.data(), digits.data() + digits.size(), x).ptr};
+}
+
+struct Between {
+    double low, high;
+};
+// Where the single number of a fixed row may lie: most are shares; a spread of 0 would make an observation exact.
+Between limits_of(PriorKey k, const PriorRow& p) {
+    switch (k) {
+    case PriorKey::stop_overrun: return {1, 3};
+    case PriorKey::shrink: return {0.5, 1};
+    case PriorKey::run_through_told: return {0, 0.99};
+    case PriorKey::stop_sd:
+    case PriorKey::feel_sd:
+    case PriorKey::feel_practised_sd:
+    case PriorKey::drained_sd:
+    case PriorKey::wilt_sd:
+    case PriorKey::rocked_roots: return {0.01, 1};
+    case PriorKey::weigh_scale_kg: return {0.001, 100};
+    case PriorKey::weeds_demand:
+    case PriorKey::drift_leaf_area_week: return {0, 10};
+    default: return {0, p.unit == "1" ? 1.0 : 1000.0};
+    }
+}
+
+std::string complaint_of_shape(PriorKey k, const PriorRow& p) {
     switch (p.spread) {
-    case Spread::fixed: return {};
+    case Spread::fixed: {
+        const auto [low, high] = limits_of(k, p);
+        return p.median >= low && p.median <= high ? std::string() : "median must lie between " + shortest(low) + " and " + shortest(high);
+    }
     case Spread::lognormal:
         if (p.median <= 0) return "median must be above 0 for a lognormal row";
         if (p.sd_ln < 0 || p.sd_ln > 3) return "sd_ln must lie between 0 and 3";
@@ -106,11 +137,11 @@ std::optional<PriorKey> prior_key(std::string_view name) {
     return {};
 }
 
-std::string complaint(PriorKey, const PriorRow& p) {
+std::string complaint(PriorKey k, const PriorRow& p) {
     if (!finite(p)) return "every number must be finite";
     if (p.source.empty()) return "source is missing: a citation key, or 'own assumption'";
     if (p.unit.empty()) return "unit is missing: 1 for a factor or a share";
-    return complaint_of_shape(p);
+    return complaint_of_shape(k, p);
 }
 
 std::optional<PriorKey> missing(const Priors& priors) {

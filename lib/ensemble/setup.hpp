@@ -76,6 +76,12 @@ struct Exposure {
     std::string place, ground;                  // words: ground, balcony, roof, indoors; paving, grass, …
 };
 
+// The smaller container in which the trees' crowns grew until they were moved into this one.
+struct GrownIn {
+    double medium_l = 0;
+    LocalDay until{};
+};
+
 // What was noted of a pot and holds for a while: it changes the pot's water until something else is noted or its time is over.
 struct Passing {
     bool shaded = false;                        // a cloth over the tree
@@ -97,6 +103,7 @@ struct PotSetup {
     std::vector<Tree> trees;
     Exposure exposure;
     Passing passing;
+    std::optional<GrownIn> grown_in;
 };
 
 }  // namespace tubgrove

@@ -117,7 +117,10 @@ Outcome<CompareAnswer> Garden::compare(const View& view, std::string_view id, st
         s.exposure = exposure_at(garden.past, s.exposure.bay, view.now);
         return s;
     };
-    const PotSetup with = exposed(setup.value), without = exposed(stated.value);
+    PotSetup with = exposed(setup.value);
+    const PotSetup without = exposed(stated.value);
+    // The same tree in another pot: in the season that is lived again it would have come there as it was.
+    if (const auto now_l = medium_l(life->facts_at(view.now).facts)) with.grown_in = GrownIn{.medium_l = *now_l, .until = today};
     if (std::holds_alternative<ImpossibleContainer>(belief_of(with, inside.tables, today)))
         return Refusal{"such a container cannot be", "litres, or widths and height, that fit together"};
 

@@ -57,7 +57,10 @@ std::vector<HeatEpisode> heat_now(ForecastKnowledge& knowledge, const WeatherSee
     const auto& record = record_of(knowledge, store, view, zone);
     std::vector<std::optional<HeatRule>> rules;
     std::vector<std::vector<double>> maxima(seen.members.size());
-    for (auto day = first; day <= front.back().day; day += std::chrono::days(1)) {
+    // Beyond the forecast stand usual values, which foretell no heat.
+    const auto foreseen = std::ranges::find_if(front, [&](const DayRecord& d) { return d.day >= today && d.rung == Rung::normals; });
+    const auto last = foreseen == front.end() ? front.back().day : foreseen->day - std::chrono::days(1);
+    for (auto day = first; day <= last; day += std::chrono::days(1)) {
         rules.push_back(heat_rule(day, record, usual_highest(day, record, site), knowledge.figures));
         const auto highest = [&](const std::vector<DayRecord>& days) -> const DayRecord* {
             const auto at = (day - days.front().day).count();

@@ -100,6 +100,13 @@ bool pass(FactsFrom& now, const Entry& entry, LocalDay day) {
     return changed;
 }
 
+// After a repotting the same trees go on growing from what the former medium fed.
+void remember_growth(FactsFrom& now, const Facts& before, LocalDay day) {
+    const auto former_l = medium_l(before);
+    now.grown_in.reset();
+    if (former_l && tree_ids(before) == tree_ids(now.facts)) now.grown_in = GrownIn{.medium_l = *former_l, .until = day};
+}
+
 // One entry's effect on what holds; false when it changes nothing.
 bool apply(FactsFrom& now, const Entry& entry, const Zone& zone) {
     auto day = zone.day_of(entry.when);
@@ -122,7 +129,8 @@ bool apply(FactsFrom& now, const Entry& entry, const Zone& zone) {
     const bool corrected = std::ranges::any_of(facts, [&](const Fact& f) {
         return f.key.ends_with(".planted") && now.facts.contains(f.key) && now.facts.at(f.key) == since;
     });
-    now.facts = merge(std::move(now.facts), facts);
+    const auto before = std::exchange(now.facts, merge(now.facts, facts));
+    if (entry.action == "repotted") remember_growth(now, before, day);
     forget_cuts(now, facts);
     // A depth stated with a pot is what lies there as it is written, whenever the pot was filled.
     if (std::ranges::find(facts, "mulch.depth", &Fact::key) != facts.end())
@@ -154,12 +162,6 @@ void take(PotLife& life, const Entry& entry, const Zone& zone) {
         life.facts.back() = std::move(now);
     else
         life.facts.push_back(std::move(now));
-}
-
-std::optional<double> medium_l(const Facts& facts) {
-    auto vessel = vessel_of(setup_of("", facts, {}).value.container);
-    const auto* possible = std::get_if<Vessel>(&vessel);
-    return possible ? std::optional(litres(volume(possible->medium))) : std::nullopt;
 }
 
 // Trees that are repotted bring what they stood in along as their root ball, unless another one was stated; of several
@@ -302,6 +304,7 @@ void settle(PotSetup& setup, const FactsFrom& facts, const Lasting& lasting, Loc
     if (setup.passing.shaded) setup.passing.shade_share = facts.shade->share;
     if (facts.on_feet) setup.container.saucer.reset();
     setup.passing.roofed = facts.roofed;
+    setup.grown_in = facts.grown_in;
     if (facts.roofed) setup.exposure.rain = "roof";
     if (facts.wrapped) setup.container.wall = Wall::plastic;
     if (const auto laid = laid_mulch(facts); laid && setup.mulch)
@@ -324,6 +327,12 @@ std::vector<LocalDay> settling_days(const FactsFrom& facts, const Lasting& lasti
     for (const auto& [tree, cuts] : facts.pruned)
         for (const auto& cut : cuts) days.push_back(regrown(cut.day));
     return days;
+}
+
+std::optional<double> medium_l(const Facts& facts) {
+    auto vessel = vessel_of(setup_of("", facts, {}).value.container);
+    const auto* possible = std::get_if<Vessel>(&vessel);
+    return possible ? std::optional(litres(volume(possible->medium))) : std::nullopt;
 }
 
 }  // namespace tubgrove

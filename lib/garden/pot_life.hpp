@@ -42,6 +42,7 @@ struct FactsFrom {
     LocalDay roots_cut{};                        // last pruning of the roots
     bool roofed = false, wrapped = false;        // a rain roof over the tree; the wall wrapped for winter
     bool on_feet = false;                        // raised out of its saucer's water
+    std::optional<GrownIn> grown_in;             // what its trees stood in before the last repotting
     std::optional<Shade> shade;                  // put up and not taken down
     std::optional<LocalDay> weeds, blocked, rocked;   // seen last, and nothing noted since that ends it
     std::map<std::string, std::vector<Pruned>> pruned;   // by tree, since its leaves were last told or its crown measured
@@ -59,6 +60,8 @@ struct PotLife {
 
 // When the youngest tree with a stated day was planted.
 std::optional<LocalDay> last_planting(const Facts& facts);
+// Litres of the medium, as far as the facts tell.
+std::optional<double> medium_l(const Facts&);
 // Whether a tree stands in the pot; one whose tree died or was taken out needs no water.
 bool has_tree(const Facts& facts);
 

@@ -114,7 +114,15 @@ void told_by_room(const Section& s, const std::string& wrong) {
     if (!wrong.empty()) s.desk().complain(s.node(), {fmt::format("{}: {}", s.name(), wrong), "correct the row"});
 }
 
+// A row of a grower's own keeps the shape and the unit of the shipped one: they are how it is read.
+void keeps_its_kind(Section& s, const PriorRow& shipped, const PriorRow& own) {
+    if (!shipped.set) return;
+    if (own.spread != shipped.spread) told_by_room(s, "shape must stay that of the shipped row");
+    else if (own.unit != shipped.unit) told_by_room(s, fmt::format("unit must stay {}", shipped.unit));
+}
+
 void read_prior(Section& s, PriorKey key, PriorRow& row) {
+    const PriorRow shipped = row;
     std::string shape = row.spread == Spread::fixed ? "fixed" : row.spread == Spread::lognormal ? "lognormal" : "triangular", note;
     s.word("shape", shape, {"fixed", "lognormal", "triangular"});
     row.spread = shape == "fixed" ? Spread::fixed : shape == "lognormal" ? Spread::lognormal : Spread::triangular;
@@ -127,6 +135,7 @@ void read_prior(Section& s, PriorKey key, PriorRow& row) {
     source_and_note(s, row.source, note);
     s.finish();
     row.set = true;
+    keeps_its_kind(s, shipped, row);
     told_by_room(s, complaint(key, row));
 }
 

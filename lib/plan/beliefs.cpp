@@ -65,8 +65,10 @@ std::vector<TreeBelief> trees_of(const PotSetup& setup, const Tables& tables, Li
     const double part = 1.0 / double(std::max<std::size_t>(1, setup.trees.size()));
     for (const Tree& tree : setup.trees) {
         const Stocked rows = rows_of(tree, tables);
-        trees.push_back(believe_tree(tree, *rows.species, *rows.stock,
-                                     {volume_of_medium * part, medium_of(setup, tables).threshold_kPa, setup.in_this_pot_since}, day));
+        TreeGround ground{.medium = volume_of_medium * part, .threshold_kPa = medium_of(setup, tables).threshold_kPa,
+                          .in_this_pot_since = setup.in_this_pot_since};
+        if (setup.grown_in) ground.grew_in = Litres(setup.grown_in->medium_l * part), ground.grew_until = setup.grown_in->until;
+        trees.push_back(believe_tree(tree, *rows.species, *rows.stock, ground, day));
     }
     return trees;
 }

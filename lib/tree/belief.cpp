@@ -37,10 +37,21 @@ double age_y(const Tree& t, LocalDay day) {
 
 double measured_m2(const Crown& c) { return std::numbers::pi / 4 * cm(c.across_1) * cm(c.across_2) / 1e4; }
 
-void set_crown(const Tree& t, const Rootstock& stock, Litres medium, LocalDay day, TreeBelief& b) {
-    const double by_age = crown_by_age_m2(stock, age_y(t, day), medium);
+// A larger pot doubles no tree on the day of the move: its crown goes from the size that the smaller one fed to the new size at the
+// stock's own rate of growth. Own assumption
+double crown_in_ground_m2(const Tree& t, const Rootstock& stock, const TreeGround& ground, LocalDay day) {
+    const double here = crown_by_age_m2(stock, age_y(t, day), ground.medium);
+    if (!ground.grew_in || litres(*ground.grew_in) >= litres(ground.medium)) return here;
+    const LocalDay moved = std::min(day, ground.grew_until);
+    const double age = age_y(t, moved);
+    const double behind = crown_by_age_m2(stock, age, ground.medium) - crown_by_age_m2(stock, age, *ground.grew_in);
+    return here - behind * std::exp(-stock.crown_rate_per_y * std::max(0.0, years(moved, day)));
+}
+
+void set_crown(const Tree& t, const Rootstock& stock, const TreeGround& ground, LocalDay day, TreeBelief& b) {
+    const double by_age = crown_in_ground_m2(t, stock, ground, day);
     if (t.crown) {
-        const double then = crown_by_age_m2(stock, age_y(t, t.crown->measured), medium);
+        const double then = crown_in_ground_m2(t, stock, ground, t.crown->measured);
         b.crown_m2 = measured_m2(*t.crown) * by_age / then;   // grows on along its curve from what was measured
         b.crown_measured = true;
         return;
@@ -115,7 +126,7 @@ double crown_by_age_m2(const Rootstock& stock, double age, Litres medium) {
 
 TreeBelief believe_tree(const Tree& t, const Species& species, const Rootstock& stock, const TreeGround& ground, LocalDay day) {
     TreeBelief b;
-    set_crown(t, stock, ground.medium, day, b);
+    set_crown(t, stock, ground, day, b);
     set_graft(t, day, b);
     b.leaves_answered = t.leaves != Leaves::unknown;
     if (!b.leaves_answered) b.because.push_back("leaves-not-answered");

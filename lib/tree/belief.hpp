@@ -45,6 +45,8 @@ struct TreeGround {
     Litres medium{0};                 // this tree's part of the volume
     double threshold_kPa = 8;         // of the medium
     LocalDay in_this_pot_since{};
+    std::optional<Litres> grew_in{};  // its part of the smaller medium that it stood in before
+    LocalDay grew_until{};            // the day on which it was moved
 };
 
 // `stock`: the tree's rootstock, or the row of its class of vigour. Where neither was stated the caller takes the row of
