@@ -474,6 +474,8 @@ TEST_CASE("a job names the gust's hour where a reading tells it, and the last lo
     const auto at = [&](int hour, int minute) { return zone.at(LocalTime(tuesday) + std::chrono::hours(hour) + std::chrono::minutes(minute)); };
     CHECK(reason(GustSpan{at(3, 0), at(3, 10)}) == "gust 18.4 m/s in this bay on Tuesday 14 July at 03:10; last done 41 days ago");
     CHECK(reason(GustSpan{at(3, 0), at(4, 0)}) == "gust 18.4 m/s in this bay on Tuesday 14 July between 03:00 and 04:00; last done 41 days ago");
+    CHECK(reason(GustSpan{at(23, 50), at(24, 0)}) == "gust 18.4 m/s in this bay on Wednesday 15 July at 00:00; last done 41 days ago");
+    CHECK(reason(GustSpan{at(23, 0), at(24, 0)}) == "gust 18.4 m/s in this bay on Tuesday 14 July between 23:00 and 00:00; last done 41 days ago");
     CHECK(reason({}) == "gust 18.4 m/s in this bay on Tuesday 14 July; last done 41 days ago");
     CHECK(reason({}, false) == "gust 19.1 m/s in this bay on Tuesday 14 July, estimated from the mean wind; last done 41 days ago");
 }

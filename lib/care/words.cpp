@@ -81,12 +81,13 @@ void tell_frost(std::vector<Remark>& all, const Situation& at, LocalDay day) {
 // "on Tuesday 14 July at 03:10"; of a longer reading "between 03:00 and 04:00"; of a day's highest the day alone.
 std::string gust_time(const CareDay& d, const Zone* zone) {
     constexpr std::chrono::minutes moment{15};
-    const std::string on = " on " + day_words(d.day);
-    if (d.gust_estimated) return on + ", estimated from the mean wind";
-    if (!d.gust_when || !zone) return on;
+    const auto on = [](LocalDay day) { return " on " + day_words(day); };
+    if (d.gust_estimated) return on(d.day) + ", estimated from the mean wind";
+    if (!d.gust_when || !zone) return on(d.day);
     const auto [starts, ends] = *d.gust_when;
-    const std::string until = format_clock(zone->local(ends));
-    return on + (ends - starts <= moment ? " at " + until : " between " + format_clock(zone->local(starts)) + " and " + until);
+    const auto clock = [&](Instant t) { return format_clock(zone->local(t)); };
+    if (ends - starts <= moment) return on(zone->day_of(ends)) + " at " + clock(ends);
+    return on(zone->day_of(starts)) + " between " + clock(starts) + " and " + clock(ends);
 }
 
 void tell_gust(std::vector<Remark>& all, const Situation& at, LocalDay day) {
