@@ -185,7 +185,7 @@ constexpr std::array table{
     Command{Does::visit, "visit", daily, "TO", 1, 1, Kind::day, Kind::nothing,
             "for somebody who waters while you are away until TO: whether they must come today, and what they pour",
             "It is worked out from what has been told up to now, so it follows the weather and what was really poured. A phone let in "
-            "with `pair --until` shows it, and nothing else.",
+            "with `pair --until` shows it, and nothing else; it may write entries and strike its own.",
             {}, visit_examples},
     Command{Does::compare, "compare", daily, "POT FACT=VALUE…", 2, -1, Kind::pot, Kind::fact,
             "a pot's past season, and a typical one, with other facts: litres, walks, hours dry", "", {}, compare_examples},

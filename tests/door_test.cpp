@@ -23,10 +23,12 @@ namespace {
 constexpr std::string_view good_secret = "good-secret";
 constexpr std::string_view ended_secret = "ended-secret";
 constexpr std::string_view calendar_secret = "calendar-secret";
+constexpr std::string_view helper_secret = "helper-secret";
 
 GateRules rules() {
     return {.names = {"terrace.lan"}, .this_machine_open = true, .person = [](std::string_view secret) -> std::optional<Person> {
                 if (secret == good_secret) return Person{.token = 3, .name = "Ana"};
+                if (secret == helper_secret) return Person{.token = 5, .name = "Cleo", .until = *parse_rfc3339("2026-07-23T00:00:00Z")};
                 if (secret == calendar_secret) return Person{.token = 4, .name = "Ana", .calendar_only = true};
                 return std::nullopt;
             }};
@@ -231,6 +233,25 @@ TEST_CASE("requests that are refused") {
     auto strict = rules();
     strict.this_machine_open = false;
     CHECK(std::get<Response>(judge(read_here(), strict)).status == 401);
+}
+
+TEST_CASE("a helper's token reads, writes entries and strikes, and nothing else") {
+    const auto helper = [](Request request) { return bearing(with(from(std::move(request), Peer::network), "host", "terrace.lan"), helper_secret); };
+    for (const auto& operation : operations()) {
+        std::string path;
+        for (auto rest = operation.path; !rest.empty();) {
+            const auto open = std::min(rest.find('{'), rest.size());
+            path += rest.substr(0, open);
+            rest.remove_prefix(open);
+            if (!rest.empty()) path += "7", rest.remove_prefix(rest.find('}') + 1);
+        }
+        INFO(operation.method << ' ' << path);
+        auto request = helper(at(operation.writes() ? write_here() : read_here(), path));
+        if (operation.writes()) request = with(std::move(request), "content-type", std::string(operation.body_type));
+        const bool may = operation.method == "GET" || path == "/api/v1/entries" || path == "/api/v1/entries/7/strike";
+        CHECK(status_of(request) == (may ? 200 : 403));
+        CHECK(status_of(bearing(request, good_secret)) == 200);  // a token without an end
+    }
 }
 
 TEST_CASE("a refusal says what would be right, and which token or method") {

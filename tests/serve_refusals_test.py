@@ -26,8 +26,9 @@ def tearDownModule():
 
 ENTRY = json.dumps({"words": ["7", "watered", "2L"]})
 JSON = "application/json"
-# (what it is, status, method, path, headers, body). GOOD, ENDED and PASSED stand for tokens; None takes a header away.
-GOOD, ENDED, PASSED = "Bearer GOOD", "Bearer ENDED", "Bearer PASSED"
+# (what it is, status, method, path, headers, body). GOOD, ENDED, PASSED and HELPER stand for tokens; None takes a header away.
+GOOD, ENDED, PASSED, HELPER = "Bearer GOOD", "Bearer ENDED", "Bearer PASSED", "Bearer HELPER"
+HELPS = {"Authorization": HELPER}
 READ, WRITE = ("GET", "/api/v1/round"), ("POST", "/api/v1/entries")
 FORM = "application/x-www-form-urlencoded"
 REFUSED = [
@@ -76,6 +77,20 @@ REFUSED = [
     ("half a body's JSON", 400, *WRITE, {}, ENTRY[:-3]),
     ("bytes that are no text", 400, *WRITE, {}, b'{"words":["7","noted","\xff\xfe"]}'),
     ("somebody else's name", 403, *WRITE, {}, json.dumps({"words": ["7", "watered", "2L"], "by": "Ben"})),
+    ("a helper who writes as somebody else", 403, *WRITE, HELPS, json.dumps({"words": ["7", "watered", "2L"], "by": "Ana"})),
+    ("a helper who strikes the gardener's entry", 403, "POST", "/api/v1/entries/1/strike", HELPS, "{}"),
+    ("a helper who strikes somebody else's entry", 403, "POST", "/api/v1/entries/CONFIRMED/strike", HELPS, "{}"),
+    ("a helper who adds a pot", 403, "POST", "/api/v1/pots", HELPS, json.dumps({"id": "12", "facts": ["container.size=40L"]})),
+    ("a helper who changes a pot", 403, "POST", "/api/v1/pots/7/change", HELPS, json.dumps({"facts": ["tree.a.leaves=dense"]})),
+    ("a helper who retires a pot", 403, "POST", "/api/v1/pots/7/retire", HELPS, "{}"),
+    ("a helper's garden file", 403, "POST", "/api/v1/pots/take?apply=yes", {**HELPS, "Content-Type": "application/yaml"}, "pots: []\n"),
+    ("a helper's daybook", 403, "POST", "/api/v1/daybook/take?apply=yes", {**HELPS, "Content-Type": "text/csv"}, "id\n"),
+    ("a helper's weather", 403, "POST", "/api/v1/weather/readings?source=roof", {**HELPS, "Content-Type": "text/csv"}, "day,rain\n"),
+    ("a helper's weather by hand", 403, "POST", "/api/v1/weather/notes", HELPS, json.dumps({"words": ["max=31degC"]})),
+    ("a helper who answers a job", 403, "POST", "/api/v1/jobs/7.weevil.2026/done", HELPS, "{}"),
+    ("a helper who puts a job off", 403, "POST", "/api/v1/jobs/7.weevil.2026/wait", HELPS, json.dumps({"until": "2026-07-20"})),
+    ("a helper who drops a job", 403, "POST", "/api/v1/jobs/7.weevil.2026/drop", HELPS, json.dumps({"because": "x"})),
+    ("a helper who confirms the clock", 403, "POST", "/api/v1/clock/confirm", HELPS, "{}"),
     ("a code that nobody made", 403, "POST", "/api/v1/pairings", {"Authorization": None}, json.dumps({"code": "0000-0000"})),
     ("a code as a form", 415, "POST", "/api/v1/pairings", {"Authorization": None, "Content-Type": FORM}, "code=0000-0000"),
     ("a method that takes away", 405, "DELETE", "/api/v1/entries", {}, None),
@@ -91,7 +106,7 @@ class Refused(InAFolder):
         self.land = self.garden()
         self.service = Service(self.land, doors="{listen: ['127.0.0.1:0'], this_machine: token, names: [terrace.lan]}")
         self.addCleanup(lambda: self.service.stop())
-        self.tokens = {"GOOD": self.paired("Ana"), "ENDED": self.paired("Ben"), "PASSED": self.paired("Cleo", "--until", self.today())}
+        self.tokens = {"GOOD": self.paired("Ana"), "ENDED": self.paired("Ben"), "PASSED": self.paired("Cleo", "--until", self.today()), "HELPER": self.paired("Dora", "--until", self.today())}
         self.check_done(self.land.run("pair", "end", "Ben"))
 
     def today(self):
@@ -143,7 +158,9 @@ class Refused(InAFolder):
         self.assertGreaterEqual(len(REFUSED), 25)
         self.assertEqual(self.send(*READ, {}, None)[0], 200)
         self.assertEqual(self.send(*READ, {"Authorization": PASSED}, None)[0], 200)  # its day is not over
-        self.assertEqual(self.send("POST", "/api/v1/clock/confirm", {"Idempotency-Key": "first"}, "{}")[0], 201)
+        confirmed = self.send("POST", "/api/v1/clock/confirm", {"Idempotency-Key": "first"}, "{}")
+        self.assertEqual(confirmed[0], 201)
+        self.tokens["CONFIRMED"] = str(json.loads(confirmed[2])["entries"][0]["id"])
         self.let_a_day_pass()
         before = self.books()
         for number, (says, status, method, path, headers, body) in enumerate(REFUSED):
@@ -163,6 +180,25 @@ class Refused(InAFolder):
         self.rested()
         self.assertEqual(self.books(), before)
         self.assertEqual(self.send(*READ, {}, None)[0], 200)
+
+    def test_every_write_carries_the_token_s_name(self):
+        def write(path, body, key, **headers):
+            status, _, words = self.send("POST", path, {"Idempotency-Key": key, **headers}, body)
+            self.assertLess(status, 300, words)
+            return json.loads(words)["entries"]
+        good = [("/api/v1/clock/confirm", "{}"), ("/api/v1/pots/7/change", json.dumps({"facts": ["tree.a.leaves=dense"]})),
+                ("/api/v1/pots", json.dumps({"id": "12", "facts": ["bay=south-wall", "container.size=40L", "tree.a.species=apple"]})),
+                ("/api/v1/jobs/7.weevil.2026/wait", json.dumps({"until": "2026-07-20"})), ("/api/v1/jobs/lemon.weevil.2026/drop", json.dumps({"because": "a wall"})),
+                ("/api/v1/pots/8/retire", "{}"), ("/api/v1/entries", ENTRY)]
+        for number, (path, body) in enumerate(good):
+            with self.subTest(path):
+                self.assertEqual([e["by"] for e in write(path, body, f"g{number}")], ["Ana"])
+        yaml = "pots:\n  - {id: q1, bay: south-wall, container: {size: 30 L}, trees: [{id: a, species: apple}]}\n"
+        self.assertEqual([e["by"] for e in write("/api/v1/pots/take?apply=yes", yaml, "t", **{"Content-Type": "application/yaml"})], ["Ana"])
+        own = write("/api/v1/entries", ENTRY, "h1", **HELPS)[0]
+        self.assertEqual(own["by"], "Dora")
+        struck = write(f"/api/v1/entries/{own['id']}/strike", "{}", "h2", **HELPS)[0]
+        self.assertEqual((struck["by"], struck["strikes"]), ("Dora", own["id"]))
 
     def rested(self):
         """Wrong tokens are counted; a service that starts anew has forgotten them."""

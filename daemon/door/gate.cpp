@@ -154,6 +154,9 @@ Judged judge_api(const Request& head, Admitted admitted, const GateRules& rules)
     auto found = find_operation(head.method, admitted.target);
     if (!found.operation && !found.allowed.empty()) return not_allowed(head.method, found.allowed);
     if (!found.operation) return problem(404, "there is nothing at this path", "GET /api/v1/openapi.json lists what there is");
+    if (admitted.person.until && !found.operation->for_helpers())
+        return problem(403, "this token ends by itself, as a helper's does, and may not write this",
+                       "reading, POST /api/v1/entries, and striking one's own entries; a token without an end, from tubgrove pair, may write it");
     if (found.operation->writes()) {
         if (auto wrong = wrong_write(head, *found.operation)) return *wrong;
         admitted.body_limit = found.operation->body_limit;

@@ -79,6 +79,9 @@ constexpr std::array table{
     Operation{"POST", "/api/v1/clock/confirm", quick, write_clock, {}, {}},
 };
 
+// What somebody who waters meanwhile writes: what they did, and what of it was a slip. All else is the gardener's to write.
+constexpr Names helpers_write = {"/api/v1/entries", "/api/v1/entries/{entry}/strike"};
+
 // The names in the braces where the path fits.
 std::optional<std::vector<std::string>> names_in(std::string_view pattern, const Target& target) {
     std::vector<std::string> names;
@@ -132,6 +135,8 @@ Parsed<View> view_asked(const Garden& garden, const Target& target, View view) {
 
 }  // namespace
 
+bool Operation::for_helpers() const { return !writes() || std::ranges::find(helpers_write, path) != std::end(helpers_write); }
+
 std::span<const Operation> operations() { return table; }
 std::span<const std::string_view> reads_know() { return at_any_moment; }
 
@@ -153,7 +158,8 @@ Response answer_operation(Garden& garden, const Found& found, const Request& req
     const Operation& operation = *found.operation;
     if (auto wrong = wrong_query(operation, target)) return *wrong;
     Asking asking{.garden = garden, .view = moment.view, .names = found.names, .target = target, .fields = {},
-                  .body = request.body, .by = moment.by};
+                  .body = request.body, .by = moment.by, .helps = moment.helps};
+    asking.view.by = moment.by;  // every entry that is written carries the token's name
     if (!operation.writes()) {
         const auto view = view_asked(garden, target, moment.view);
         if (!good(view)) return problem(400, fault(view).what, fault(view).right);

@@ -25,6 +25,7 @@ struct Asking {
     Fields fields;                   // of a JSON body
     const std::string& body;         // of any other
     std::string by;                  // whose token it is; empty: the gardener's, or this machine
+    bool helps = false;              // the token ends by itself, as a helper's does
 };
 
 using Answering = Response (*)(const Asking&);
@@ -38,6 +39,7 @@ struct Operation {
     std::string_view body_type = "application/json";  // of a write
     std::size_t body_limit = 64 * 1024;
     bool writes() const { return method != "GET"; }
+    bool for_helpers() const;  // whether a token that ends by itself may ask it
 };
 
 std::span<const Operation> operations();
@@ -55,6 +57,7 @@ Found find_operation(std::string_view method, const Target& target);
 struct Moment {
     View view;
     std::string by;
+    bool helps = false;  // see Asking
 };
 Response answer_operation(Garden& garden, const Found& found, const Request& request, const Target& target, const Moment& moment);
 

@@ -82,16 +82,19 @@ Response write_job_done(const Asking& asking) {
 Response write_job_wait(const Asking& asking) {
     const auto until = day_field(asking, "until");
     if (!good(until)) return refused(fault(until));
-    return shown(asking, asking.garden.job_wait(asking.view, asking.names[0], **good(until), asking.by), 422, 201);
+    return shown(asking, asking.garden.job_wait(asking.view, asking.names[0], **good(until)), 422, 201);
 }
 
 Response write_job_drop(const Asking& asking) {
-    return shown(asking, asking.garden.job_drop(asking.view, asking.names[0], asking.fields.text("because"), asking.by), 422, 201);
+    return shown(asking, asking.garden.job_drop(asking.view, asking.names[0], asking.fields.text("because")), 422, 201);
 }
 
 Response write_strike(const Asking& asking) {
     const auto id = parse_count(asking.names[0], 1, 1'000'000'000'000);
     if (!good(id)) return problem(404, "there is no entry " + tubgrove::quoted(asking.names[0]), "a number that daybook shows");
+    const auto writer = asking.helps ? asking.garden.writer(asking.view, *good(id)) : std::nullopt;
+    if (writer && (asking.by.empty() || *writer != asking.by))
+        return problem(403, "entry " + std::to_string(*good(id)) + " was written by somebody else", "the number of an entry of one's own");
     return shown(asking, asking.garden.strike(asking.view, *good(id), asking.fields.text("note")), 422, 201);
 }
 

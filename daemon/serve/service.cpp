@@ -337,7 +337,7 @@ void Service::operate(Request request, Admitted admitted, Reply reply) {
         Response response;
         try {
             response = answer_once(*opened.store, *opened.garden, work->wanted(), work->request, work->admitted.target,
-                                        {.view = work->view, .by = work->admitted.person.name});
+                                        {.view = work->view, .by = work->admitted.person.name, .helps = work->admitted.person.until.has_value()});
         } catch (const std::exception& error) {
             response = fault_response(error);
         }

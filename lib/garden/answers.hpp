@@ -31,6 +31,7 @@ struct View {
     bool hindsight = false;   // filter by when things happened instead of when they were learned
     bool recompute = false;   // compute a past round anew instead of showing the stored one
     Clock clock = Clock::board;
+    std::string by = {};      // whose hand writes; empty: the gardener's
     std::optional<Instant> machine = {};   // what the machine's own clock says, where `now` was set by hand
 };
 

@@ -168,7 +168,7 @@ Outcome<EntriesAnswer> Garden::job_done(const View& view, std::string_view id, s
     return answer;
 }
 
-Outcome<EntriesAnswer> Garden::job_wait(const View& view, std::string_view id, LocalDay until, std::string_view by) {
+Outcome<EntriesAnswer> Garden::job_wait(const View& view, std::string_view id, LocalDay until) {
     auto found = open_job(*inside_, view, id);
     if (auto* refusal = std::get_if<Refusal>(&found)) return *refusal;
     const auto& job = std::get<Job>(found);
@@ -176,7 +176,6 @@ Outcome<EntriesAnswer> Garden::job_wait(const View& view, std::string_view id, L
     if (until <= inside_->zone.day_of(view.now)) return Refusal{format_day(until) + " is not ahead", "a day after today, until " + format_day(job.closes)};
     if (auto closed = wait_refusal(job, until)) return Refusal{"job " + job.id + " cannot wait until " + format_day(until) + ": " + *closed, "a day until then, or job drop"};
     auto entry = inside_->entry(view, job.pot, "job-waits");
-    entry.by = by;
     entry.values = {{"job", job.id}, {"until", format_day(until)}};
     const auto before = entries_seen(inside_->store, view);
     const auto waits = std::ranges::count_if(before, [&](const Entry& e) { return e.action == "job-waits" && e.values.contains("job") && e.values.at("job") == job.id; });
@@ -187,14 +186,13 @@ Outcome<EntriesAnswer> Garden::job_wait(const View& view, std::string_view id, L
     return answer;
 }
 
-Outcome<EntriesAnswer> Garden::job_drop(const View& view, std::string_view id, std::string_view because, std::string_view by) {
+Outcome<EntriesAnswer> Garden::job_drop(const View& view, std::string_view id, std::string_view because) {
     if (because.empty()) return Refusal{"a job is dropped with a reason", "job drop " + std::string(id) + " --because 'no fruit this year'"};
     auto found = open_job(*inside_, view, id);
     if (auto* refusal = std::get_if<Refusal>(&found)) return *refusal;
     const auto& job = std::get<Job>(found);
     if (auto refusal = still_open(job)) return *refusal;
     auto entry = inside_->entry(view, job.pot, "job-dropped");
-    entry.by = by;
     entry.values = {{"job", job.id}, {"text", std::string(because)}};
     auto written = inside_->write(view, {entry});
     if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;

@@ -75,6 +75,8 @@ public:
     };
     Outcome<EntriesAnswer> did(const View&, std::span<const std::string> words, const DidOptions&);
     Outcome<EntriesAnswer> strike(const View&, std::int64_t entry, std::string_view note = {});
+    // Who wrote an entry, empty for the gardener; nothing where there is no such entry.
+    std::optional<std::string> writer(const View&, std::int64_t entry);
     Outcome<EntriesAnswer> clock_confirm(const View&);
     Outcome<DaybookAnswer> daybook(const View&, std::string_view pot, std::optional<LocalDay> from, std::optional<LocalDay> to);
 
@@ -82,8 +84,8 @@ public:
     Outcome<JobsAnswer> jobs(const View&, std::optional<LocalDay> day = {}, std::string_view pot = {});
     // Writes the entry that answers the job: `more` are the words that its action needs, such as 60L.
     Outcome<EntriesAnswer> job_done(const View&, std::string_view id, std::span<const std::string> more, const DidOptions&);
-    Outcome<EntriesAnswer> job_wait(const View&, std::string_view id, LocalDay until, std::string_view by = {});
-    Outcome<EntriesAnswer> job_drop(const View&, std::string_view id, std::string_view because, std::string_view by = {});
+    Outcome<EntriesAnswer> job_wait(const View&, std::string_view id, LocalDay until);
+    Outcome<EntriesAnswer> job_drop(const View&, std::string_view id, std::string_view because);
     Outcome<SeasonAnswer> season(const View&, std::string_view pot, std::optional<int> year = {});
 
     // Walks and windows of care for a calendar. Nothing is issued.

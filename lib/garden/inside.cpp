@@ -22,6 +22,7 @@ Entry Garden::Inside::entry(const View& view, std::string pot, std::string actio
     entry.when = view.now;
     entry.learned = view.now;
     entry.clock = view.clock;
+    entry.by = view.by;
     return entry;
 }
 

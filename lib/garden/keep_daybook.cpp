@@ -135,6 +135,12 @@ Outcome<EntriesAnswer> Garden::strike(const View& view, std::int64_t id, std::st
     return EntriesAnswer{std::get<std::vector<Entry>>(std::move(written)), {}};
 }
 
+std::optional<std::string> Garden::writer(const View& view, std::int64_t id) {
+    const auto entries = entries_seen(inside_->store, view);
+    const auto found = std::ranges::find(entries, id, &Entry::id);
+    return found == entries.end() ? std::nullopt : std::optional(found->by);
+}
+
 Outcome<EntriesAnswer> Garden::clock_confirm(const View& view) {
     auto written = inside_->write(view, {inside_->entry(view, {}, "clock-confirmed")});
     if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
