@@ -72,9 +72,12 @@ constexpr std::array table{
     Action{"noted", Takes::words, "anything else worth keeping", "noted"},
 };
 
+constexpr std::array<std::string_view, 8> others{"added", "changed", "retired", "round", "struck", "clock-confirmed", "job-waits", "job-dropped"};
+
 }  // namespace
 
 std::span<const Action> actions() { return table; }
+std::span<const std::string_view> other_actions() { return others; }
 
 const Action* find_action(std::string_view word) {
     auto found = std::ranges::find(table, word, &Action::word);

@@ -58,6 +58,8 @@ struct Action {
 };
 
 std::span<const Action> actions();
+// Actions of entries that are not written by `did`: what other commands write, and the answer for a whole round.
+std::span<const std::string_view> other_actions();
 const Action* find_action(std::string_view word);
 
 }  // namespace tubgrove

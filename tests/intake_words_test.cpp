@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <array>
+#include <sstream>
 #include <string>
 #include <vector>
 
@@ -318,6 +319,84 @@ TEST_CASE("bad lines of a daybook are refused one by one") {
     CHECK(messages(read_daybook("d.csv", "").complaints) == Texts{"d.csv: the file is empty; begin with id,when,learned,clock,pot,action,values,by,note,round,strikes"});
     CHECK(messages(read_daybook("d.csv", "a,b\n").complaints) ==
           Texts{"d.csv:1: this is not a daybook: its first line differs; begin with id,when,learned,clock,pot,action,values,by,note,round,strikes"});
+}
+
+TEST_CASE("what nobody could have told here is no line of a daybook") {
+    const auto complaints = [](const std::string& action, const std::string& values, const std::string& pot = "7", const std::string& more = ",,,") {
+        return messages(read_daybook("d.csv", "id,when,learned,clock,pot,action,values,by,note,round,strikes\n"
+                                              "1,2026-07-14T07:10:00Z,2026-07-14T07:12:00Z,board," + pot + "," + action + "," + values + "," + more + "\n").complaints);
+    };
+    CHECK(complaints("unsaw", "") == Texts{"d.csv:2:53: 'unsaw' is not an action; write what was done, such as watered"});
+    CHECK(complaints("waterd", "amount_l=3") == Texts{"d.csv:2:53: 'waterd' is not an action; did you mean watered?"});
+    CHECK(complaints("watered", "amount_l=-3").at(0).starts_with("d.csv:2:61: watered: amount_l: "));
+    const std::vector<std::pair<std::string, std::string>> beyond{
+        {"watered", "amount_l=0"}, {"watered", "amount_l=501"}, {"watered", ""}, {"watered", "amount_l=2.5L"}, {"ran-through", "amount_l=1e300"}, {"ran-through", "amount_l=inf"},
+        {"weighed", "mass_kg=-5"}, {"weighed", ""}, {"weighed-drained", "mass_kg=3000"}, {"shaded", "share_pct=1000"}, {"shaded", "share_pct=nan"}, {"pruned", "share_pct=101"},
+        {"mulched", "depth_cm=31"}, {"top-dressed", "depth_cm=0"}, {"felt", "class=damp"}, {"felt", ""}, {"moved", ""}, {"stage", ""}, {"crown", "across_1_cm=90"},
+        {"crown", "across_1_cm=90;across_2_cm=0"}, {"repotted", "container.size=-4 L"}, {"added", "container.size=blue"}, {"changed", "container.sise=40 L"},
+        {"round", "poured=all"}, {"struck", ""}, {"job-waits", "job=7.thin.2026;until=soon"}, {"job-dropped", "text=no fruit"}};
+    for (const auto& [action, values] : beyond) {
+        INFO(action << ' ' << values);
+        CHECK(complaints(action, values).size() == 1);
+    }
+    CHECK(complaints("round", "poured=most", "", ",,2026-07-14-morning,").size() == 1);
+    CHECK(complaints("watered", "amount_l=3", "") == Texts{"d.csv:2:52: watered: no pot is named; write the pot's id"});
+}
+
+TEST_CASE("whatever can be told, in an export, is taken whole") {
+    std::vector<Entry> entries;
+    const auto add = [&](std::string action, std::map<std::string, std::string> values) {
+        Entry e;
+        e.id = std::int64_t(entries.size()) + 1;
+        e.pot = "7";
+        e.action = std::move(action);
+        e.values = std::move(values);
+        entries.push_back(std::move(e));
+    };
+    const auto tell = [&](const std::string& words) {
+        Texts split{"7"};
+        std::istringstream in(words);
+        for (std::string word; in >> word;) split.push_back(word);
+        const auto did = parse_did(split, {});
+        INFO(words);
+        REQUIRE(good(did));
+        add(good(did)->action, good(did)->values);
+    };
+    for (const auto& action : actions()) {
+        tell(std::string(action.example));
+        const bool alone = action.takes == Takes::nothing || action.takes == Takes::maybe_litres || action.takes == Takes::depth || action.takes == Takes::share || action.takes == Takes::shade;
+        if (alone) tell(std::string(action.word));
+    }
+    for (const char* edge : {"watered 0.001L", "watered 500L", "watered 2,5L", "mulched 0.5cm", "mulched 30cm", "weighed 0.05kg", "weighed 2000kg", "shaded wall", "shaded 0%", "pruned 100%", "crown 1cm by 1000cm"}) tell(edge);
+    for (const auto& row : fact_rows()) {
+        if (row.kind == FactKind::group) continue;
+        std::string key(row.key);
+        if (const auto star = key.find('*'); star != std::string::npos) key.replace(star, 1, key.starts_with("tree.") ? "a" : "full-bloom");
+        if (const auto star = key.find('*'); star != std::string::npos) key.replace(star, 1, "full-bloom");
+        const auto fact = canonical_fact(key, row.example, {});
+        INFO(key << '=' << row.example);
+        REQUIRE(good(fact));
+        add("changed", {{good(fact)->key, good(fact)->value}});
+        add("added", {{key, "unknown"}});
+    }
+    add("changed", {{"mulch", "no"}, {"tree.b", "gone"}});
+    add("retired", {});
+    add("clock-confirmed", {});
+    entries.back().pot.clear();
+    add("round", {{"poured", "some"}});
+    entries.back().pot.clear();
+    entries.back().round = "2026-07-14-morning";
+    add("struck", {});
+    entries.back().strikes = 1;
+    add("job-waits", {{"job", "7.thin.2026"}, {"until", "2026-06-05"}});
+    add("job-dropped", {{"job", "7.thin.2026"}, {"text", "no fruit; = none"}});
+    const auto read = read_daybook("d.csv", write_daybook(entries, {}, *Zone::find("Europe/Budapest")));
+    CHECK(messages(read.complaints) == Texts{});
+    REQUIRE(read.value.entries.size() == entries.size());
+    for (std::size_t i = 0; i < entries.size(); ++i) {
+        CHECK(read.value.entries[i].action == entries[i].action);
+        CHECK(read.value.entries[i].values == entries[i].values);
+    }
 }
 
 TEST_CASE("weather by hand") {

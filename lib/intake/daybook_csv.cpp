@@ -1,6 +1,7 @@
 #include "intake/daybook_csv.hpp"
 
 #include "intake/csv.hpp"
+#include "intake/did.hpp"
 #include "intake/quantity.hpp"
 #include "intake/yaml_tree.hpp"
 
@@ -98,7 +99,8 @@ private:
     Complaints& complaints_;
 };
 
-Entry entry_of(const CsvReader& row, Line& line) {
+Entry entry_of(const CsvReader& row, Line& line, const Complaints& complaints) {
+    const auto before = complaints.size();
     Entry entry;
     entry.id = line.whole(0);
     entry.when = line.time(1);
@@ -116,6 +118,8 @@ Entry entry_of(const CsvReader& row, Line& line) {
     entry.note = line.text(8);
     entry.round = line.text(9);
     if (!row.cell(10).empty()) entry.strikes = line.whole(10);
+    if (complaints.size() > before) return entry;
+    if (auto wrong = wrong_entry(entry)) line.complain(wrong->in_values ? 6 : 5, std::move(wrong->fault));
     return entry;
 }
 
@@ -212,7 +216,7 @@ Read<DaybookFile> read_daybook(std::string_view file, std::string_view csv) {
             line.complain(99, {fmt::format("the line has {} cells", row.cells().size()), fmt::format("give {}", heads.size())});
         else if (row.cell(0).empty() && (row.cell(5) == issued_row || row.cell(5) == listed_row))
             take_list_row(row, line, read.value.lists);
-        else if (auto entry = entry_of(row, line); read.complaints.size() == before)
+        else if (auto entry = entry_of(row, line, read.complaints); read.complaints.size() == before)
             read.value.entries.push_back(std::move(entry));
     }
     return read;

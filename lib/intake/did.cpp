@@ -14,6 +14,11 @@ using Values = std::map<std::string, std::string>;
 using Words = std::span<const std::string>;
 using Filled = std::optional<Fault>;   // empty: the values were filled in
 
+// What amounts must be, whoever writes them.
+constexpr Wanted litres_wanted{"L", 0.001, 500, "2.5L", true}, depth_wanted{"cm", 0.5, 30, "4cm", true};
+constexpr Wanted mass_wanted{"kg", 0.05, 2000, "8.4kg", true}, share_wanted{"%", 0, 100, "20%", true}, crown_wanted{"cm", 1, 1000, "90cm", true};
+const std::vector<std::string> moistures{"dry", "barely-moist", "moist", "wet"}, round_answers{"all", "some", "none"};
+
 std::string joined(Words words) {
     std::string text;
     for (const auto& word : words) text += (text.empty() ? "" : " ") + word;
@@ -54,7 +59,7 @@ Filled crown(const Action& action, Words rest, Values& values) {
     if (left.empty()) return Fault{"crown needs a width", like(action)};
     for (const auto& [key, written] : parts) {
         if (written.empty()) continue;
-        auto parsed = parse_quantity(written, {"cm", 1, 1000, "90cm", true});
+        auto parsed = parse_quantity(written, crown_wanted);
         if (!good(parsed)) return Fault{fmt::format("crown: {}", fault(parsed).what), fault(parsed).right};
         values[key] = decimal(*good(parsed));
     }
@@ -78,9 +83,6 @@ Filled free_words(const Action& action, Words rest, Values& values) {
 }
 
 Filled fill(const Action& action, Words rest, const Names& names, Values& values) {
-    static const std::vector<std::string> moistures{"dry", "barely-moist", "moist", "wet"};
-    constexpr Wanted litres_wanted{"L", 0.001, 500, "2.5L", true}, depth_wanted{"cm", 0.5, 30, "4cm", true};
-    constexpr Wanted mass_wanted{"kg", 0.05, 2000, "8.4kg", true}, share_wanted{"%", 0, 100, "20%", true};
     switch (action.takes) {
         case Takes::nothing:
             if (rest.empty()) return std::nullopt;
@@ -130,13 +132,12 @@ Filled add_pot(const std::string& word, const Names& names, Did& did) {
 }
 
 Parsed<Did> whole_round(Words words) {
-    static const std::vector<std::string> answers{"all", "some", "none"};
     Did did;
     did.action = "round";
     if (words.size() < 2 || words.size() > 3) return Fault{"`did round` needs an answer", "write: did round all, some or none, with the round's id before it if it is not the last one"};
     const auto& answer = words.back();
-    if (std::ranges::find(answers, answer) == answers.end()) {
-        auto near = nearest(answer, answers);
+    if (std::ranges::find(round_answers, answer) == round_answers.end()) {
+        auto near = nearest(answer, round_answers);
         return Fault{fmt::format("{} does not answer for a round", quoted(answer)), did_you_mean(near, "write all, some or none")};
     }
     if (words.size() == 3) did.round = words[1];
@@ -173,6 +174,102 @@ Parsed<Did> parse_did(std::span<const std::string> words, const Names& names) {
         return Fault{fmt::format("{} concerns the whole pot, not tree {}", action.word, quoted(did.values["tree"])), fmt::format("write: did {} {}", did.pots[0], action.example)};
     if (auto wrong = fill(action, rest, names, did.values)) return *wrong;
     return did;
+}
+
+namespace {
+
+using Wrong = std::optional<WrongEntry>;
+enum class Need : unsigned char { must, may };
+
+Wrong in_values(std::string what, std::string right) { return WrongEntry{.in_values = true, .fault = {std::move(what), std::move(right)}}; }
+
+const std::string* value_of(const Entry& entry, const char* key) {
+    const auto found = entry.values.find(key);
+    return found == entry.values.end() ? nullptr : &found->second;
+}
+
+Wrong missing(const Entry& entry, const std::string& example) { return in_values(fmt::format("{}: the values lack {}", entry.action, example.substr(0, example.find('='))), fmt::format("write {}", example)); }
+
+Wrong wrong_amount(const Entry& entry, const char* key, const Wanted& wanted, Need need) {
+    const auto* written = value_of(entry, key);
+    if (!written) return need == Need::may ? std::nullopt : missing(entry, fmt::format("{}={}", key, decimal(wanted.low < 1 && wanted.high > 1 ? 1 : wanted.low)));
+    const auto number = parse_number(*written, wanted.low, wanted.high);
+    if (good(number)) return std::nullopt;
+    return in_values(fmt::format("{}: {}: {}", entry.action, key, fault(number).what), fault(number).right);
+}
+
+Wrong wrong_word(const Entry& entry, const char* key, std::span<const std::string> allowed) {
+    const auto* written = value_of(entry, key);
+    if (!written || written->empty()) return missing(entry, fmt::format("{}={}", key, allowed.empty() ? "WORD" : allowed.front()));
+    if (allowed.empty() || std::ranges::find(allowed, *written) != allowed.end()) return std::nullopt;
+    return in_values(fmt::format("{}: {}: {} is not known", entry.action, key, quoted(*written)), did_you_mean(nearest(*written, allowed), fmt::format("write {}", one_of(allowed))));
+}
+
+Wrong wrong_facts(const Entry& entry) {
+    for (const auto& [key, value] : entry.values) {
+        const auto fact = canonical_fact(key, value, {});
+        if (!good(fact)) return in_values(fmt::format("{}: {}: {}", entry.action, key, fault(fact).what), fault(fact).right);
+    }
+    return std::nullopt;
+}
+
+Wrong wrong_crown(const Entry& entry) {
+    for (const auto& [key, need] : {std::pair("across_1_cm", Need::must), std::pair("across_2_cm", Need::must), std::pair("height_cm", Need::may)})
+        if (auto wrong = wrong_amount(entry, key, crown_wanted, need)) return wrong;
+    return std::nullopt;
+}
+
+Wrong wrong_job(const Entry& entry) {
+    if (auto wrong = wrong_word(entry, "job", {})) return wrong;
+    if (entry.action == "job-dropped") return wrong_word(entry, "text", {});
+    const auto* until = value_of(entry, "until");
+    if (until && parse_day(*until)) return std::nullopt;
+    return in_values(fmt::format("{}: until is not a date", entry.action), "write until=2026-07-20");
+}
+
+// Of an action that other commands than `did` write.
+Wrong wrong_other(const Entry& entry) {
+    if (entry.action == "round") return entry.round.empty() ? Wrong({.in_values = false, .fault = {"round: the list that it answers is not named", "write its id, such as 2026-07-14-morning"}}) : wrong_word(entry, "poured", round_answers);
+    if (entry.action == "struck") return entry.strikes ? Wrong() : Wrong({.in_values = false, .fault = {"struck: the entry that it strikes is not named", "write its number"}});
+    if (entry.action == "added" || entry.action == "changed") return wrong_facts(entry);
+    if (entry.action.starts_with("job-")) return wrong_job(entry);
+    return std::nullopt;
+}
+
+Wrong wrong_values(const Entry& entry, Takes takes) {
+    switch (takes) {
+        case Takes::litres: return wrong_amount(entry, "amount_l", litres_wanted, Need::must);
+        case Takes::maybe_litres: return wrong_amount(entry, "amount_l", litres_wanted, Need::may);
+        case Takes::depth: return wrong_amount(entry, "depth_cm", depth_wanted, Need::may);
+        case Takes::mass: return wrong_amount(entry, "mass_kg", mass_wanted, Need::must);
+        case Takes::share:
+        case Takes::shade: return wrong_amount(entry, "share_pct", share_wanted, Need::may);
+        case Takes::moisture: return wrong_word(entry, "class", moistures);
+        case Takes::bay: return wrong_word(entry, "bay", {});
+        case Takes::stage: return wrong_word(entry, "stage", {});
+        case Takes::crown: return wrong_crown(entry);
+        case Takes::facts: return wrong_facts(entry);
+        case Takes::nothing:
+        case Takes::words: return std::nullopt;
+    }
+    return std::nullopt;
+}
+
+Fault unknown_action(const std::string& action) {
+    std::vector<std::string_view> known(other_actions().begin(), other_actions().end());
+    for (const auto& one : actions()) known.push_back(one.word);
+    return {fmt::format("{} is not an action", quoted(action)), did_you_mean(nearest(action, known), "write what was done, such as watered")};
+}
+
+}  // namespace
+
+std::optional<WrongEntry> wrong_entry(const Entry& entry) {
+    const auto* action = find_action(entry.action);
+    if (!action && std::ranges::find(other_actions(), entry.action) == other_actions().end())
+        return WrongEntry{.in_values = false, .fault = unknown_action(entry.action)};
+    if (!action) return wrong_other(entry);
+    if (entry.pot.empty()) return WrongEntry{.in_values = false, .fault = {fmt::format("{}: no pot is named", entry.action), "write the pot's id"}};
+    return wrong_values(entry, action->takes);
 }
 
 }  // namespace tubgrove

@@ -19,4 +19,13 @@ struct Did {
 // A decimal comma is taken in amounts here, and only here: 2,5L is how a hand writes it.
 Parsed<Did> parse_did(std::span<const std::string> words, const Names& names);
 
+// What an entry that was written elsewhere holds that `did`, or the command that writes its action, would not have taken: an
+// unknown action, a value that is missing or beyond its limits. Names of bays, stages and tables are not judged, since they
+// may have been others then. Empty when it could have been written here.
+struct WrongEntry {
+    bool in_values = false;   // else in the action or in what the action needs beside its values
+    Fault fault;
+};
+std::optional<WrongEntry> wrong_entry(const Entry& entry);
+
 }  // namespace tubgrove
