@@ -365,6 +365,15 @@ TEST_CASE("a JSON document that is one row, as a sensor's message is") {
     CHECK(mapped(m, "{\"air\": {\"t\": 21.5}}").messages == Texts{"w: there is no value and no array '/at'; correct the mapping's pointers"});
     CHECK(mapped(m, "{\"at\": 1784005200, \"air\": {\"t\": [21.5, 22]}}").messages ==
           Texts{"w: /at has 1 values, /air/t has 2; columns need equal lengths"});
+    // Nothing but the time: the pointers are wrong, and would look healthy for ever.
+    for (const char* other : {"{\"at\": 1784005200}", "{\"at\": 1784005200, \"air\": {\"temp\": 21.5}, \"rain_mm\": 0.2}"}) {
+        taken = mapped(m, other);
+        CHECK(taken.rows.empty());
+        CHECK_FALSE(taken.told.usable);
+        CHECK(taken.messages == Texts{"w: there is a time at '/at', but no value at any of /air/t, /rain; correct the mapping's pointers"});
+    }
+    taken = mapped(m, "{\"at\": 1784005200, \"air\": {\"t\": null}}");  // it was found: a sensor that has nothing to say
+    CHECK(taken.messages == Texts{});
     taken = mapped(m, "{\"at\": \"noon\", \"air\": {\"t\": 21.5}}");
     CHECK(taken.rows.empty());
     REQUIRE(taken.messages.size() == 1);

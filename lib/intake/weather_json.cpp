@@ -121,6 +121,10 @@ public:
 
     // Rows of a document of columns. Empty: they fit together.
     std::optional<Fault> give_columns() {
+        const bool time_alone = std::all_of(columns_.begin() + 1, columns_.end(), [](const auto& values) { return values.empty(); });
+        if (one_row_ && time_alone && columns_.size() > 1)
+            return Fault{fmt::format("there is a time at {}, but no value at any of {}", tubgrove::quoted(pointers_[0]), fmt::join(pointers_.begin() + 1, pointers_.end(), ", ")),
+                         "correct the mapping's pointers"};
         for (std::size_t c = 0; c < columns_.size(); ++c) {
             if (columns_[c].empty() && one_row_ && c > 0) columns_[c].emplace_back();  // a message need not bring everything
             if (columns_[c].empty()) return Fault{fmt::format("there is no value and no array {}", tubgrove::quoted(pointers_[c])), "correct the mapping's pointers"};
