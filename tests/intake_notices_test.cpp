@@ -75,7 +75,8 @@ TEST_CASE("days off are told of when it is wanted, on any day of the week") {
     CHECK(std::chrono::weekday(unsigned(own->told_on)) == std::chrono::Sunday);
     CHECK(own->days == 3);
     CHECK(described("  days_off: {told: thursday, days: 1}\n", "days off: the list of thursday tells what a day without a walk would mean"));
-    CHECK(complaints("  days_off: {told: weekend}\n").size() == 1);
+    REQUIRE(complaints("  days_off: {told: weekend}\n").size() == 1);
+    CHECK_THAT(complaints("  days_off: {told: fryday}\n").at(0), ContainsSubstring("did you mean friday?"));
     CHECK(complaints("  days_off: {days: 0}\n").size() == 1);
     CHECK(complaints("  days_off: {days: 8}\n").size() == 1);
     CHECK(complaints("  days_off: {day: friday}\n").size() == 1);

@@ -25,12 +25,6 @@ Parsed<std::chrono::minutes> clock_time(std::string_view written) {
     return Fault{fmt::format("{} is not a time of day", quoted(written)), "write it like 07:00"};
 }
 
-Parsed<std::chrono::weekday> day_of_the_week(std::string_view written) {
-    const auto found = std::ranges::find(weekday_words, written);
-    if (found != weekday_words.end()) return std::chrono::weekday(unsigned(found - weekday_words.begin()));
-    return Fault{fmt::format("{} is no day of the week", quoted(written)), did_you_mean(nearest(written, weekday_words), "write it like saturday")};
-}
-
 // Latitude and longitude are plain numbers; a unit or a letter is answered with how to write it.
 void angle(Section& section, std::string_view key, double limit, Degrees& into) {
     double number = 0;

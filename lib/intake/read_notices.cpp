@@ -154,16 +154,12 @@ void read_quiet(const YamlNode& node, const Desk& desk, Notices& notices) {
     notices.quiet = QuietHours{*from, *to};
 }
 
-constexpr std::string_view weekdays[] = {"sunday", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday"};
-
 void read_days_off(const YamlNode& node, const Desk& desk, Notices& notices) {
     Section s(node, "days_off", desk);
     DaysOff off;
-    std::string told(weekdays[off.told_on]);
-    s.word("told", told, {weekdays[0], weekdays[1], weekdays[2], weekdays[3], weekdays[4], weekdays[5], weekdays[6]});
+    if (auto told = s.parsed<std::chrono::weekday>("told", day_of_the_week)) off.told_on = int(told->c_encoding());
     s.count("days", off.days, 1, 7);
     s.finish();
-    off.told_on = int(std::ranges::find(weekdays, told) - std::begin(weekdays));
     notices.days_off = off;
 }
 
@@ -200,7 +196,7 @@ std::vector<std::string> describe_notices(const Notices& notices) {
     std::vector<std::string> lines;
     if (notices.quiet) lines.push_back(fmt::format("quiet hours: from {} to {}", clock_words(notices.quiet->from), clock_words(notices.quiet->to)));
     if (const auto& off = notices.days_off)
-        lines.push_back(fmt::format("days off: the list of {} tells what {} without a walk would mean", weekdays[off->told_on], off->days == 1 ? "a day" : fmt::format("{} days", off->days)));
+        lines.push_back(fmt::format("days off: the list of {} tells what {} without a walk would mean", weekday_words[std::size_t(off->told_on)], off->days == 1 ? "a day" : fmt::format("{} days", off->days)));
     for (const auto& channel : notices.channels)
         lines.push_back(reached(channel) + (channel.always ? "; every list" : "; lists that ask for something") +
                         (notices.quiet && !channel.quiet ? ", also in quiet hours" : ""));

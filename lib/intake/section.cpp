@@ -1,5 +1,7 @@
 #include "intake/section.hpp"
 
+#include "intake/configuration.hpp"
+
 #include <algorithm>
 
 #include <fmt/format.h>
@@ -158,6 +160,12 @@ void Section::finish() {
         auto right = did_you_mean(near, fmt::format("the keys here are {}", one_of(asked_)));
         desk_.complain(node_.keys[i], {fmt::format("{} has no key {}", name_, quoted(node_.keys[i].text)), right});
     }
+}
+
+Parsed<std::chrono::weekday> day_of_the_week(std::string_view written) {
+    const auto found = std::ranges::find(weekday_words, written);
+    if (found != weekday_words.end()) return std::chrono::weekday(unsigned(found - weekday_words.begin()));
+    return Fault{fmt::format("{} is no day of the week", quoted(written)), did_you_mean(nearest(written, weekday_words), "write it like saturday")};
 }
 
 }  // namespace tubgrove

@@ -4,6 +4,7 @@
 #include "intake/quantity.hpp"
 #include "intake/yaml_tree.hpp"
 
+#include <chrono>
 #include <functional>
 #include <initializer_list>
 #include <optional>
@@ -84,5 +85,8 @@ std::optional<Value> Section::parsed(std::string_view key, const std::function<P
     complain(key, node_.items[*find(key)], fault(value));
     return std::nullopt;
 }
+
+// One of weekday_words.
+Parsed<std::chrono::weekday> day_of_the_week(std::string_view written);
 
 }  // namespace tubgrove
