@@ -193,6 +193,12 @@ class Document(InAFolder):
             self.check(answer, operation, 200)
             self.assertTrue(answer.json()["applied"])
 
+    def test_wrong_facts_are_told_apart_from_an_unknown_pot(self):
+        for facts, status, pot in (("mulch.depth=-4cm", 400, "7"), ("mulch.deep=4cm", 400, "7"), ("mulch.depth=4cm", 404, "99")):
+            answer = self.service.get(f"/api/v1/compare/{pot}?facts={facts}")
+            self.assertEqual(answer.status, status, answer.body)
+            self.assertTrue(answer.json()["right"])
+
     def test_errors_that_are_the_same_for_all(self):
         for path, method, operation in self.operations():
             right, body = self.right(operation)

@@ -2,6 +2,8 @@
 #include "door/parts.hpp"
 #include "intake/quantity.hpp"
 
+#include <algorithm>
+
 namespace tubgrove {
 
 Response read_forecasts(const Asking& asking) { return shown(asking, asking.garden.forecasts(asking.view), 400); }
@@ -41,7 +43,9 @@ Response read_compare(const Asking& asking) {
         from = end + 1;
     }
     if (facts.empty()) return problem(400, "nothing to compare with", "?facts=mulch.depth=4cm;container.size=60L");
-    return shown(asking, asking.garden.compare(asking.view, asking.names[0], facts), 404);
+    const auto here = asking.garden.pot_ids(asking.view);
+    const int refused = std::ranges::find(here, asking.names[0]) == here.end() ? 404 : 400;  // the pot is unknown, or the facts are wrong
+    return shown(asking, asking.garden.compare(asking.view, asking.names[0], facts), refused);
 }
 
 }  // namespace tubgrove
