@@ -212,6 +212,15 @@ std::string draw_absence(const AbsenceAnswer& answer, const Zone& zone, Page pag
     return drawing.text();
 }
 
+namespace {
+
+std::string how_said(const VisitPour& pour) {
+    if (pour.until == Until::amount) return litres_said(pour.pour_l) + " and no more: nothing runs through";
+    return "until it runs through, " + litres_said(pour.pour_l) + " at most in " + std::to_string(pour.passes) + " pours, half an hour apart";
+}
+
+}  // namespace
+
 std::string draw_visit(const VisitAnswer& answer, const Zone& zone, Page page) {
     Drawing drawing(page);
     const auto today = zone.day_of(answer.at);
@@ -230,7 +239,7 @@ std::string draw_visit(const VisitAnswer& answer, const Zone& zone, Page page) {
         if (pour.bay != bay) drawing.blank(), drawing.heading("At " + pour.bay);
         bay = pour.bay;
         drawing.paragraph({2, 4}, {{capitalised(name_of(pour.pot, pour.label)), Style::strong},
-                                   {": until it runs through, " + litres_said(pour.pour_l) + " at most in " + std::to_string(pour.passes) + " pours, half an hour apart"}});
+                                   {": " + how_said(pour)}});
     }
     draw_cans(drawing, answer.trips);
     if (!answer.rests.empty() && !answer.pours.empty()) {

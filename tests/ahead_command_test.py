@@ -174,6 +174,23 @@ class Ahead(InAFolder):
         self.assertIn("Visits are seen until", "".join(self.answer(garden, "visit", "2027-07-01", at=later)["remarks"]))
         self.check_refused(garden.run("visit", "2026-07-13", at=MORNING), "past")
 
+    def test_a_visit_passes_by_what_had_its_need_today(self):
+        later = "2026-07-14T09:00:00" + ZONE
+        garden = self.with_forecast(highest=32)
+        first = self.answer(garden, "visit", "2026-07-24")["pours"][0]
+        at_later = lambda: self.answer(garden, "visit", "2026-07-24", at=later)
+        asked = lambda: {pour["pot"] for pour in at_later()["pours"]} if at_later()["due"] else set()
+        self.check_done(garden.run("did", first["pot"], "watered", "0.1L", at=MORNING))
+        self.assertIn(first["pot"], asked())  # a sip is no watering
+        self.check_done(garden.run("did", first["pot"], "watered", f"{first['need_l']}L", at=MORNING))
+        self.assertNotIn(first["pot"], asked())
+        garden = self.with_forecast(highest=32)
+        listed = {pour["pot"] for pour in self.answer(garden, "round")["pours"]}
+        self.assertTrue(listed & asked())
+        self.check_done(garden.run("round", at=MORNING))
+        self.check_done(garden.run("did", "round", "all", at="2026-07-14T08:00:00" + ZONE))
+        self.assertFalse(listed & asked())
+
     def days_off(self, garden, value):
         with open(garden.configuration, encoding="utf-8") as file:
             text = file.read()

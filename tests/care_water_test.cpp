@@ -2,6 +2,7 @@
 #include "bench/garden_made.hpp"
 #include "bench/measure.hpp"
 #include "catch.h"
+#include "garden/pot_life.hpp"
 
 #include <algorithm>
 #include <sstream>
@@ -38,6 +39,18 @@ public:
     void strike(std::int64_t entry) { answer(garden_->garden().strike(view(), entry)); }
 
     double missing_l() { return answer(garden_->garden().pot(view(), "1")).depletion_l; }
+    // The pot's line on the list; a line of no litres where it is not listed.
+    PourLine listed() {
+        const auto round = answer(garden_->garden().round(view())).round;
+        const auto found = std::ranges::find(round.pours, "1", &PourLine::pot);
+        return found == round.pours.end() ? PourLine{} : *found;
+    }
+    std::vector<Notice> notices() { return answer(garden_->garden().round(view())).round.notices; }
+    VisitAnswer visit() { return answer(garden_->garden().visit(view(), LocalDay{std::chrono::floor<std::chrono::days>(asked()).time_since_epoch()} + std::chrono::days(9))); }
+    AbsenceAnswer absence() {
+        const auto today = LocalDay{std::chrono::floor<std::chrono::days>(asked()).time_since_epoch()};
+        return answer(garden_->garden().absence(view(), today + std::chrono::days(1), today + std::chrono::days(14)));
+    }
     double available_l() { return answer(garden_->garden().pot(view(), "1")).available_l; }
     // The number of a step of `why`; NaN where there is none.
     double why(std::string_view label) {
@@ -135,6 +148,8 @@ TEST_CASE("a rain roof keeps rain off and a tenth of the light") {
     Lived open({}), roofed({{1, "1 roofed"}});
     CHECK(roofed.why("share of the radiation") == Approx(0.9 * open.why("share of the radiation")).margin(0.011));
     CHECK(roofed.why("share of the open rain") < 0.1);
+    CHECK(roofed.why("light that the rain roof leaves") == 90);
+    CHECK(std::isnan(open.why("light that the rain roof leaves")));
     const auto entry = roofed.did(days - 1, "1 unroofed");
     CHECK(roofed.why("share of the radiation") == open.why("share of the radiation"));
     roofed.strike(entry);
@@ -168,6 +183,59 @@ TEST_CASE("with its holes blocked nothing drains: water stands, and no pour wait
     CHECK(blocked.why("standing in the pot") == standing_l);
     blocked.did(days - 1, "1 holes-checked");
     CHECK(blocked.missing_l() > 0.05);
+}
+
+TEST_CASE("a thirsty pot with its holes blocked is poured no more than it misses, and its holes come first") {
+    const std::pair<int, const char*> seen{days - 20, "1 saw standing-water"};
+    Lived draining({{days - 12, "1 weighed-drained 60kg"}}), blocked({seen, {days - 12, "1 weighed-drained 60kg"}});
+    CHECK(draining.listed().until == Until::run_through);
+    const auto line = blocked.listed();
+    REQUIRE(line.pour_l > 0);
+    CHECK(line.until == Until::amount);
+    CHECK(line.passes == 1);
+    CHECK(line.pour_l <= line.depletion_l);
+    REQUIRE(line.because.size() > 1);
+    CHECK(line.because.front().code == "drain-blocked");
+    const auto told = [](Lived& pot) { return std::ranges::count(pot.notices(), "drain-blocked", &Notice::code); };
+    CHECK(told(blocked) == 1);
+    CHECK(told(draining) == 0);
+}
+
+TEST_CASE("whoever comes by pours a blocked pot an amount, never until it runs through") {
+    Lived draining({{days - 12, "1 weighed-drained 60kg"}}), blocked({{days - 20, "1 saw standing-water"}, {days - 12, "1 weighed-drained 60kg"}});
+    const auto usual = draining.visit(), amount = blocked.visit();
+    REQUIRE(usual.pours.size() == 1);
+    REQUIRE(amount.pours.size() == 1);
+    CHECK(usual.pours[0].until == Until::run_through);
+    CHECK(amount.pours[0].until == Until::amount);
+    CHECK(amount.pours[0].passes == 1);
+    CHECK(amount.pours[0].pour_l <= blocked.missing_l() + 0.01);
+    const auto away = blocked.absence();
+    REQUIRE(!away.visits.empty());
+    CHECK(away.visits[0].pours[0].until == Until::amount);
+    for (const auto& line : away.sheet) CHECK(line.find("until it runs through") == std::string::npos);
+}
+
+TEST_CASE("what comes out below proves that a blocked pot drains again") {
+    const std::pair<int, const char*> seen{days - 20, "1 saw standing-water"};
+    for (const char* proof : {"1 ran-through 3L", "1 drained 0.4L", "1 flushed 40L"}) {
+        INFO(proof);
+        Lived pot({seen});
+        CHECK_FALSE(std::isnan(pot.why("room for standing water")));
+        const auto entry = pot.did(days - 4, proof);
+        CHECK(std::isnan(pot.why("room for standing water")));
+        pot.strike(entry);
+        CHECK_FALSE(std::isnan(pot.why("room for standing water")));
+    }
+    // Of a listed pot it is told without litres.
+    const std::vector<Entry> entries{{.id = 1, .pot = "1", .action = "added", .values = {{"container.size", "40 L"}}, .when = on_day(1)},
+                                     {.id = 2, .pot = "1", .action = "saw", .values = {{"text", "standing-water"}}, .when = on_day(2)},
+                                     {.id = 3, .pot = "1", .action = "ran-through", .when = on_day(3)}};
+    const auto lives = pot_lives(entries, Zone::find("Europe/Budapest").value());
+    CHECK(lives.at(0).facts_at(on_day(2)).blocked.has_value());
+    CHECK_FALSE(lives.at(0).facts_at(on_day(3)).blocked.has_value());
+    Lived watered({seen, {days - 4, "1 watered 3L"}});
+    CHECK_FALSE(std::isnan(watered.why("room for standing water")));
 }
 
 TEST_CASE("a ball that was seen loose reaches less of the medium for four weeks, and holds the water that it held") {

@@ -56,7 +56,7 @@ function named(pot, words) { return (pot.label && pot.label !== pot.pot ? pot.la
 
 // For whoever helps: what is done before leaving, then each visit.
 function away(a) {
-  const most = p => amount('l', Math.ceil(2 * p.pour_high_l) / 2) + ' at most, until it runs through';
+  const most = p => amount('l', Math.ceil(2 * p.pour_high_l) / 2) + (p.until === 'amount' ? ' and no more' : ' at most, until it runs through');
   return [tools(), h('h1', 'Away from ' + longDate(a.from) + ' to ' + longDate(a.to)), a.sheet.filter(s => !a.visits.some(v => s.indexOf(longDate(v.day)) === 0)).map(s => h('p', sentence(s))),
     a.visits.map(v => [h('h2', longDate(v.day) + ', in the morning'), boxesTable(v.pours.map(p => boxedRow(p.pot, named(p, most(p)))))]),
     a.cautions.map(c => h('p', h('b', sentence(c))))];
@@ -64,7 +64,7 @@ function away(a) {
 
 function visit(v) {
   return [tools(), h('h1', v.day ? longDate(v.day) : 'No visit is needed'), v.pours.length > 0 && h('p', amount('l', v.total_l) + ' at most for ' + v.pours.length + (v.pours.length === 1 ? ' pot.' : ' pots.')),
-    v.pours.length > 0 && boxesTable(v.pours.map(p => boxedRow(p.pot, named(p, (p.passes === 2 ? 'twice ' : p.passes + ' times ') + amount('l', p.pour_l / p.passes) + ', or until it runs through')))),
+    v.pours.length > 0 && boxesTable(v.pours.map(p => boxedRow(p.pot, named(p, p.until === 'amount' ? amount('l', p.pour_l) + ' and no more' : (p.passes === 2 ? 'twice ' : p.passes + ' times ') + amount('l', p.pour_l / p.passes) + ', or until it runs through')))),
     cans(v), v.rests.length > 0 && h('p', 'No water: ' + v.rests.map(r => r.label || r.pot).join(', ') + '.'), v.later.length > 0 && h('p', 'Visits after that: ' + v.later.map(longDate).join(', ') + '.'),
     v.cautions.map(c => h('p', h('b', sentence(c)))), v.remarks.map(r => h('p', sentence(r)))];
 }

@@ -86,7 +86,7 @@ function needs(line) {
   return 'Lacks ' + range('l', line.low_l, line.high_l) + '; without water ' + dry + '.';
 }
 
-const own_words = ['missing', 'dry-at', 'until-run-through', 'uncalibrated'];
+const own_words = ['missing', 'dry-at', 'until-run-through', 'uncalibrated', 'drain-blocked'];
 function warnings(line) {
   return line.because.filter(b => b.code === 'holds-less-than-a-day').map(b => h('p.flag',
     'Too small for this weather: holds ' + amount('l', b.values.free_l) + ' freely, uses ' + amount('l', b.values.day_use_l) + ' today; even filled it is dry ' +
@@ -312,7 +312,7 @@ function byId(answer) {
 
 // A visit has the shape of a list, so that it is ticked off like one.
 export function asList(v, day) {
-  const pours = v.pours.map((p, i) => Object.assign({order: i, until: 'run-through', low_l: p.need_low_l, high_l: p.need_high_l, because: []}, p));
+  const pours = v.pours.map((p, i) => Object.assign({order: i, low_l: p.need_low_l, high_l: p.need_high_l, because: []}, p));
   return {visit: v, id: 'visit-' + day, day, walk: 'visit', site: '', issued: day + 'T00:00:00', pours, trips: v.trips, no_water: [], jobs: [],
           notices: v.cautions.map(text => ({severity: 'warning', text})), question: null, total_l: v.total_l};
 }

@@ -30,7 +30,9 @@ Lasts lasts_from(const Outlook& outlook, const Pouring& pouring, const Outlook::
     const Weights& w = outlook.ensemble().weights;
     Outlook::Run run = before;
     Lasts lasts;
-    lasts.pour_l = range80(outlook.pour(run, filling(outlook, run, pouring)), w);
+    const Manner manner = filling(outlook, run, pouring);
+    lasts.until = manner.until;
+    lasts.pour_l = range80(outlook.pour(run, manner), w);
     const auto harmed = harmed_after_h(outlook, run, harmed_share);
     lasts.harmed_after_h = range80(harmed, w);
     lasts.safe_h = safe_hours(harmed, w, safe_chance);

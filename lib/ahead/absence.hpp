@@ -14,6 +14,7 @@ struct Lasts {
     Range80 harmed_after_h;                  // leaves harmed
     double safe_h = 0;                       // until then at most `safe_chance` of the members have come to harm
     Range80 pour_l;                          // of the filling
+    Until until = Until::run_through;
 };
 
 // Hours for which at most `safe_chance` of the members come to harm as they stand; infinity: not within the outlook.

@@ -1,5 +1,7 @@
 #include "ahead/pot_ahead.hpp"
 
+#include "plan/decision.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -69,9 +71,10 @@ Range80 range80(std::span<const double> values, const Weights& w) {
 }
 
 Manner filling(const Outlook& outlook, const Outlook::Run& run, const Pouring& pouring) {
-    const double missing = percentiles(depletion_l(run.state), outlook.ensemble().weights).high;
+    const Percentiles missing = percentiles(depletion_l(run.state), outlook.ensemble().weights);
+    if (!outlook.belief().drains) return {pouring.mark_l * marks_where_nothing_drains(missing.median, pouring.mark_l), 1, Until::amount};
     const double step = pouring.mark_l * pouring.passes;
-    return {std::max(1.0, std::ceil(missing / step - 1e-9)) * step, pouring.passes, Until::run_through};
+    return {std::max(1.0, std::ceil(missing.high / step - 1e-9)) * step, pouring.passes, Until::run_through};
 }
 
 PotAhead look_ahead(const Outlook& fine, std::span<const WalkAhead> walks, std::span<const Instant> midnights, const Pouring& pouring) {
@@ -90,9 +93,11 @@ PotAhead look_ahead(const Outlook& fine, std::span<const WalkAhead> walks, std::
         outlook.run(without, walks[k].next);
         const double chance = share_above(less(without.fluxes.dry_h, planned.run.fluxes.dry_h), w);
         if (chance <= pouring.due_chance) continue;
-        const Values poured = outlook.pour(planned.run, filling(outlook, planned.run, pouring));
+        const Manner manner = filling(outlook, planned.run, pouring);
+        if (manner.pour_l <= 0) continue;
+        const Values poured = outlook.pour(planned.run, manner);
         for (std::size_t i = 0; i < total.size(); ++i) total[i] += poured[i];
-        ahead.pours.push_back({k, range80(poured, w), chance});
+        ahead.pours.push_back({k, range80(poured, w), manner.until, chance});
     }
     planned.to(midnights.back());
     ahead.total_l = range80(total, w);

@@ -24,6 +24,7 @@ struct PotDayAhead {
 struct PlannedPour {
     std::size_t walk = 0;                    // of the walks given
     Range80 pour_l;
+    Until until = Until::run_through;
     double dry_before_chance = 0;            // to be dry before the next walk without it
 };
 struct PotAhead {
@@ -53,7 +54,7 @@ std::vector<double> dry_chances(const Outlook&, std::span<const GivenPour>, std:
 // What a pot uses on each of these days if water is free.
 std::vector<Range80> demand_by_day(const Outlook&, std::span<const Instant> midnights);
 
-// The manner that fills a pot: until it runs through, in all the passes that its gardener gives, the ceiling at what nine of ten
+// The manner that fills a pot. Where nothing drains: an amount in one pass, the median need, none where nothing is missing. Else until it runs through, in all the passes that its gardener gives, the ceiling at what nine of ten
 // members miss.
 Manner filling(const Outlook&, const Outlook::Run&, const Pouring&);
 

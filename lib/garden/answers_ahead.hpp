@@ -55,6 +55,7 @@ struct PotAheadLine {
 struct WalkPour {
     std::string pot, label;
     Range80 pour_l;
+    Until until = Until::run_through;            // amount: nothing drains
 };
 struct WalkAheadLine {
     LocalDay day{};
@@ -140,8 +141,9 @@ struct AbsenceAnswer {
 // Somebody comes by while the gardener is away.
 struct VisitPour {
     std::string pot, label, bay;
-    double pour_l = 0;                           // ceiling of all passes, until it runs through
+    double pour_l = 0;                           // of all passes; the ceiling where it is poured until it runs through
     int passes = 2;
+    Until until = Until::run_through;            // amount: nothing drains
     Range80 need_l;
 };
 struct VisitRest {

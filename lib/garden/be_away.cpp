@@ -71,6 +71,7 @@ struct Worked {
     AwayPot line;
     std::vector<Instant> safe_until;             // by moment, with what was chosen
     std::vector<Range80> pour_l;                 // of a filling at each moment
+    Until until = Until::run_through;
 };
 
 }  // namespace
@@ -150,6 +151,7 @@ Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Moments& 
                 const Lasts lasts = eve.from(outlook, pouring, run);
                 w.safe_until.push_back(moment_after(t, lasts.safe_h));
                 w.pour_l.push_back(lasts.pour_l);
+                w.until = lasts.until;
             }
         });
     return w;
@@ -176,6 +178,11 @@ std::vector<StockLine> stocks_of(const Carry& carry, const AbsenceAnswer& answer
 
 std::string name_of(const AwayPot& pot) { return pot.label.empty() ? "pot " + pot.pot : "pot " + pot.label; }
 
+std::string how_much(const WalkPour& pour) {
+    const std::string most = litres_text(std::ceil(2 * pour.pour_l.high) / 2);
+    return pour.until == Until::run_through ? " until it runs through, " + most + " at most" : " " + most + " and no more, since nothing runs through";
+}
+
 void write_sheet(AbsenceAnswer& answer) {
     std::map<std::string, std::string> by_precaution;
     for (const auto& pot : answer.pots) {
@@ -191,7 +198,7 @@ void write_sheet(AbsenceAnswer& answer) {
         std::string line = day_words(visit.day) + ", in the morning: ";
         for (std::size_t i = 0; i < visit.pours.size(); ++i) {
             const auto& pour = visit.pours[i];
-            line += (i ? ", " : "") + (pour.label.empty() ? "pot " + pour.pot : pour.label) + " until it runs through, " + litres_text(std::ceil(2 * pour.pour_l.high) / 2) + " at most";
+            line += (i ? ", " : "") + (pour.label.empty() ? "pot " + pour.pot : pour.label) + how_much(pour);
         }
         answer.sheet.push_back(line + ".");
     }
@@ -253,8 +260,8 @@ Outcome<AbsenceAnswer> be_away(const Garden::Inside& inside, const View& view, L
     for (const std::size_t m : *plan) {
         AwayVisit visit{.day = moments.day[m], .at = moments.at[m], .pours = {}, .total_l = 0};
         for (const auto& w : worked) {
-            if (!w.known) continue;
-            visit.pours.push_back({.pot = w.line.pot, .label = w.line.label, .pour_l = w.pour_l[m]});
+            if (!w.known || w.pour_l[m].high <= 0) continue;
+            visit.pours.push_back({.pot = w.line.pot, .label = w.line.label, .pour_l = w.pour_l[m], .until = w.until});
             visit.total_l += w.pour_l[m].high;
         }
         answer.visits.push_back(std::move(visit));

@@ -32,15 +32,42 @@ Chances chances_of(const Configuration& configuration, const Zone& zone, Instant
 struct Worked {
     bool known = false;
     std::string pot, label, bay;
+    bool had = false;                            // what it needed, today
     std::vector<Instant> safe_until;             // by chance; the first without a filling
     std::vector<VisitPour> pours;                // by chance; of the first none
 
     bool lasts(std::size_t m, const Chances& c) const { return safe_until[m] >= c.at[m + 1]; }
 };
 
-// Nobody need come twice on a day for a pot that was poured on it.
-bool had_water_since(const PotHistory& history, Instant t) {
-    return std::ranges::any_of(history.events, [&](const Happened& event) { return event.at >= t && std::holds_alternative<Poured>(event.what); });
+// What was told to have been poured from a moment on. Litres alone do not say whether they were enough.
+struct Told {
+    bool filled = false;                         // its line was answered, or it ran through
+    double pour_l = 0;
+    Instant first{};                             // of the litres
+};
+Told told_since(const PotHistory& history, Instant t) {
+    Told told;
+    for (const auto& event : history.events) {
+        if (event.at < t) continue;
+        if (const auto* listed = std::get_if<Listed>(&event.what)) told.filled = told.filled || listed->share.value_or(0) > 0;
+        const auto* poured = std::get_if<Poured>(&event.what);
+        if (!poured) continue;
+        told.filled = told.filled || poured->ran_through.value_or(false);
+        if (told.pour_l <= 0) told.first = event.at;
+        told.pour_l += poured->pour_l;
+    }
+    return told;
+}
+
+// Nobody need come twice on a day for a pot that had on it what it needed: at least as much as is missing now, and no more than a mark is
+// missing beyond what it used since; a day's use falls in its twelve light hours. Own assumption
+bool had_its_need(const Told& told, const Outlook& outlook, double mark_l) {
+    if (told.filled || told.pour_l <= 0) return told.filled;
+    const auto start = outlook.start();
+    const double missing_l = percentiles(depletion_l(start.state), outlook.ensemble().weights).median;
+    const double day_l = use_l(outlook, start, start.at + std::chrono::hours(24)).median;
+    const double since_h = double((start.at - told.first).count()) / 3600;
+    return told.pour_l >= missing_l && missing_l <= mark_l + day_l * std::min(1.0, since_h / 12);
 }
 
 Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Chances& chances, Instant until) {
@@ -51,18 +78,21 @@ Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Chances& 
     const auto courses = days_ahead(pot, inside.zone);
     const Outlook fine(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, courses, until);
     const Outlook outlook = fine.coarser(3, until);
-    Worked w{.known = true, .pot = pot.life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay, .safe_until = {}, .pours = {}};
+    Worked w{.known = true, .pot = pot.life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay, .had = false, .safe_until = {}, .pours = {}};
     Outlook::Run run = outlook.start();
     w.safe_until.push_back(moment_after(chances.at.front(), safe_hours(outlook, run, harmed_share, safe_chance)));
-    if (had_water_since(pot.history, inside.zone.start_of(chances.day.front()))) w.safe_until.front() = std::max(w.safe_until.front(), chances.at[2]);
+    w.had = had_its_need(told_since(pot.history, inside.zone.start_of(chances.day.front())), outlook, pouring.mark_l);
+    if (w.had) w.safe_until.front() = std::max(w.safe_until.front(), chances.at[2]);
     w.pours.push_back({});
     for (std::size_t m = 1; m + 1 < chances.at.size(); ++m) {
         outlook.run(run, chances.at[m]);
         const Manner manner = filling(outlook, run, pouring);
         const Lasts lasts = lasts_from(outlook, pouring, run, harmed_share, safe_chance);
         w.safe_until.push_back(moment_after(chances.at[m], lasts.safe_h));
-        w.pours.push_back({.pot = w.pot, .label = w.label, .bay = w.bay, .pour_l = manner.pour_l, .passes = manner.passes, .need_l = lasts.pour_l});
+        w.pours.push_back({.pot = w.pot, .label = w.label, .bay = w.bay, .pour_l = manner.pour_l, .passes = manner.passes, .until = manner.until,
+                           .need_l = lasts.pour_l});
     }
+    if (w.had) w.safe_until[1] = w.safe_until[0], w.pours[1].pour_l = 0;   // today's visit passes it by
     return w;
 }
 
@@ -74,6 +104,7 @@ std::vector<PourLine> as_lines(const std::vector<VisitPour>& pours) {
         line.bay = pour.bay;
         line.pour_l = pour.pour_l;
         line.passes = pour.passes;
+        line.until = pour.until;
         lines.push_back(std::move(line));
     }
     return lines;
@@ -107,10 +138,17 @@ void plan_visits(VisitAnswer& answer, const std::vector<Worked>& worked, const C
     answer.due = plan.front() == 1;
     for (std::size_t i = 1; i < plan.size(); ++i) answer.later.push_back(chances.day[plan[i]]);
     for (const auto& w : worked) {
-        if (!w.known || rests(w, chances)) continue;
+        if (!w.known || rests(w, chances) || w.pours[plan.front()].pour_l <= 0) continue;
         answer.pours.push_back(w.pours[plan.front()]);
         answer.total_l += answer.pours.back().pour_l;
     }
+}
+
+void add_blocked(VisitAnswer& answer) {
+    std::string names;
+    for (const auto& pour : answer.pours)
+        if (pour.until == Until::amount) names += (names.empty() ? "" : ", ") + (pour.label.empty() ? pour.pot : pour.label);
+    if (!names.empty()) answer.cautions.push_back("Clear the holes of these first: " + names + ". Water was seen standing; pour no more than is written.");
 }
 
 }  // namespace
@@ -141,6 +179,7 @@ Outcome<VisitAnswer> Garden::visit(const View& view, LocalDay to) {
         answer.safe = false;
         answer.remarks.push_back("These may not last from a morning to the next: " + names + ". A second visit on the evening is safer for them.");
     }
+    add_blocked(answer);
     if (!answer.pours.empty()) {
         answer.cautions.push_back("Pour slowly, stop when water shows below, and come back after half an hour for the second pour.");
         if (const auto weight = weight_notice(answer.trips)) answer.cautions.push_back(weight->text);

@@ -94,6 +94,8 @@ void explain_weather(Steps& steps, const DayRecord& day) {
 
 void explain_bay(Steps& steps, const PotNow& pot, const DayRecord& day, const FactsFrom& facts, const Priors& priors) {
     steps.about("bay " + pot.setup().exposure.bay);
+    if (pot.setup().passing.roofed)
+        steps.number("light that the rain roof leaves", 100 * priors.fixed(PriorKey::roof_left), 0, "%", "until it is taken off", "own assumption");
     if (pot.setup().passing.shaded && facts.shade) {
         const auto told = facts.shade->share;
         steps.number("light that the shade leaves", 100 * (told ? 1 - *told : priors[PriorKey::shade_left].mode), 0, "%",

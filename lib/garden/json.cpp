@@ -54,7 +54,7 @@ void write_pour(JsonWriter& json, const PourLine& line, const Zone& zone) {
     json.integer("passes", line.passes);
     json.number("low_l", line.low_l);
     json.number("high_l", line.high_l);
-    json.text("until", line.until == Until::run_through ? "run-through" : "amount");
+    write_until(json, line.until);
     json.number("depletion_l", line.depletion_l);
     json.number("available_l", line.available_l);
     instant_or_null(json, "dry_at", line.dry_at, zone);

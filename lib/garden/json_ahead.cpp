@@ -74,6 +74,7 @@ void write_pours(JsonWriter& json, const std::vector<WalkPour>& pours) {
         json.text("pot", pour.pot);
         json.text("label", pour.label);
         write_range(json, "pour", "l", pour.pour_l);
+        write_until(json, pour.until);
     });
 }
 
@@ -258,6 +259,7 @@ std::string to_json(const VisitAnswer& answer, const Zone& zone) {
         json.text("bay", pour.bay);
         json.number("pour_l", pour.pour_l);
         json.integer("passes", pour.passes);
+        write_until(json, pour.until);
         write_range(json, "need", "l", pour.need_l);
     });
     write_list(json, "rests", answer.rests, [&](const VisitRest& rest) {

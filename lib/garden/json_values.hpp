@@ -26,6 +26,9 @@ inline void instant_or_null(JsonWriter& json, std::string_view key, const std::o
     text_or_null(json, key, instant ? format_rfc3339(*instant, zone) : std::string{});
 }
 
+// How a pour ends, as a word of the contract.
+inline void write_until(JsonWriter& json, Until until) { json.text("until", until == Until::run_through ? "run-through" : "amount"); }
+
 // Cans and walks, under "trips".
 void write_trips(JsonWriter& json, const std::vector<Trip>& trips);
 

@@ -61,7 +61,7 @@ std::optional<Instant> moment_seen(Instant now, double hours) {
 struct Worked {
     bool known = false;
     PotAheadLine line;
-    std::vector<std::pair<std::size_t, Range80>> pours;   // by walk
+    std::vector<PlannedPour> pours;
     std::vector<HeatPot> heat;                             // one an episode
 };
 
@@ -152,7 +152,7 @@ Outcome<AheadAnswer> Garden::ahead(const View& view, int days) {
         for (std::size_t d = 0; d < seen.days.size(); ++d)
             w.line.days.push_back({.day = today + std::chrono::days(long(d)), .demand_l = seen.days[d].demand_l, .rain_l = seen.days[d].rain_l,
                                    .dry_share = seen.days[d].dry_chance, .dry_planned_share = seen.days[d].dry_planned_chance});
-        for (const auto& pour : seen.pours) w.pours.emplace_back(pour.walk, pour.pour_l);
+        w.pours = seen.pours;
         for (const auto& day : hottest) w.heat.push_back(heat_of(inside, pot, day, outlook_end(garden, inside.zone)));
     });
 
@@ -162,10 +162,10 @@ Outcome<AheadAnswer> Garden::ahead(const View& view, int days) {
         answer.heat.push_back({.episode = garden.heat[e], .hottest = hottest[episode].day, .pots = {}, .text = episode_text(garden.heat[e])});
     for (auto& w : worked) {
         if (!w.known) continue;
-        for (const auto& [walk, pour_l] : w.pours) {
-            auto& line = answer.walks[walk];
-            line.pours.push_back({.pot = w.line.pot, .label = w.line.label, .pour_l = pour_l});
-            line.total_l = plus(line.total_l, pour_l);
+        for (const auto& pour : w.pours) {
+            auto& line = answer.walks[pour.walk];
+            line.pours.push_back({.pot = w.line.pot, .label = w.line.label, .pour_l = pour.pour_l, .until = pour.until});
+            line.total_l = plus(line.total_l, pour.pour_l);
         }
         answer.total_l = plus(answer.total_l, w.line.total_l);
         for (std::size_t e = 0; e < answer.heat.size(); ++e) answer.heat[e].pots.push_back(std::move(w.heat[e]));

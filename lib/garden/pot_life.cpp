@@ -95,7 +95,8 @@ bool pass(FactsFrom& now, const Entry& entry, LocalDay day) {
     else changed = false;
     if (one_of(action, {"unshaded", "moved"})) changed = std::exchange(now.shade, std::nullopt) || changed;
     if (one_of(action, {"weeded", "top-dressed", "repotted"})) changed = std::exchange(now.weeds, std::nullopt) || changed;
-    if (one_of(action, {"holes-checked", "saucer-emptied", "repotted"})) changed = std::exchange(now.blocked, std::nullopt) || changed;
+    // What came out below proves that it drains.
+    if (one_of(action, {"holes-checked", "saucer-emptied", "repotted", "ran-through", "drained", "flushed"})) changed = std::exchange(now.blocked, std::nullopt) || changed;
     if (action == "repotted") now.rocked.reset(), now.on_feet = false;
     return changed;
 }

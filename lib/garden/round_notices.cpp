@@ -92,6 +92,17 @@ void add_heat_ahead(std::vector<Notice>& notices, const GardenNow& garden, Local
     }
 }
 
+// Roots drown before a list could help: what comes before any pour stands among the notices.
+void add_blocked(std::vector<Notice>& notices, std::span<const PotSummary> pots) {
+    std::string names, first;
+    for (const auto& pot : pots)
+        if (!pot.drains) names += (names.empty() ? "" : ", ") + pot.id, first = first.empty() ? pot.id : first;
+    if (names.empty()) return;
+    notices.push_back({.code = "drain-blocked", .severity = Severity::warning, .values = {{"pots", names}},
+                       .text = "Water was seen standing in " + names + ": clear the holes first; until then nothing runs through. Cleared: did " + first +
+                               " holes-checked."});
+}
+
 }  // namespace
 
 Notice look_ahead_notice() {
@@ -119,7 +130,7 @@ bool tested_by_weighing(const PotNow& pot) {
 
 PotSummary summary_of(const PotNow& pot, const Decision& decision) {
     double width = decision.available_l > 0 ? (decision.need_l.high - decision.need_l.low) / decision.available_l : 0;
-    return {.id = pot.life->id, .label = pot.setup().label, .spread = width, .doubt = !pot.ensemble.doubts.empty()};
+    return {.id = pot.life->id, .label = pot.setup().label, .spread = width, .doubt = !pot.ensemble.doubts.empty(), .drains = pot.belief().drains};
 }
 
 int silent_rounds(const GardenPast& past) {
@@ -153,6 +164,7 @@ std::vector<Notice> notices_of(const Round& round, const GardenNow& garden, cons
     add_readings(notices, garden, zone);
     add_heat(notices, garden, round.day);
     add_heat_ahead(notices, garden, round.day);
+    add_blocked(notices, pots);
     if (auto weight = weight_notice(round.trips)) notices.push_back(*weight);
     for (const auto& pot : pots)
         if (pot.doubt)

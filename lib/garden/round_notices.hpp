@@ -15,6 +15,7 @@ struct PotSummary {
     std::string id, label;
     double spread = 0;          // width of the 80 % range of what is missing, as a share of what the pot can give
     bool doubt = false;         // an observation that no member explains
+    bool drains = true;         // false: water was seen standing, and nobody has told since that it runs through
 };
 PotSummary summary_of(const PotNow& pot, const Decision& decision);
 

@@ -163,7 +163,25 @@ int marks_of_room(const std::vector<double>& missing_l, const Means& means) {
     return int(std::ceil(beyond_deepest * deepest / means.mark_l - 1e-9));
 }
 
+// The manners of a pour, up to so many marks: as is or until it runs through, in one pass or two.
+void search_draining(Search& search, int marks, double need_high_l, const Prices& prices, const Means& means) {
+    const int amount = search.over({0, 1, Until::amount}, marks);
+    const int ceiling = search.over({0, 1, Until::run_through}, marks);
+    if (means.passes > 1) {
+        // Two passes of k marks each give 2 k.
+        search.over({0, 2, Until::run_through}, (marks + 1) / 2, (ceiling + 1) / 2);
+        search.over({0, 2, Until::amount}, (marks + 1) / 2, (amount + 1) / 2);
+    }
+    // No longer than what nine of ten members could miss: more would only be carried, and read as a target.
+    search.lengthen(std::min(marks, int(std::ceil(need_high_l / means.mark_l - 1e-9))), prices[PriceKey::ceiling_slack_l]);
+}
+
 }  // namespace
+
+int marks_where_nothing_drains(double missing_l, double mark_l) {
+    constexpr double as_good_as_none = 0.1;
+    return missing_l <= as_good_as_none * mark_l ? 0 : std::max(1, int(missing_l / mark_l + 1e-9));
+}
 
 Decision decide(const Outlook& outlook, const Chances& chances, const Prices& prices, const Means& means) {
     const Weights& w = outlook.ensemble().weights;
@@ -182,15 +200,10 @@ Decision decide(const Outlook& outlook, const Chances& chances, const Prices& pr
     const Outlook quick = outlook.coarser(3, std::max(chances.after, chances.walk + std::chrono::hours(24)));
     Search search(quick, quick.take_up(at_walk), chances, prices, means);
     if (const int marks = marks_of_room(missing, means); marks > 0 && search.none().total_l > walk_cost(prices, {means.mark_l, 1, Until::amount})) {
-        const int amount = search.over({0, 1, Until::amount}, marks);
-        const int ceiling = means.drains ? search.over({0, 1, Until::run_through}, marks) : 0;
-        if (means.passes > 1) {
-            // Two passes of k marks each give 2 k.
-            if (means.drains) search.over({0, 2, Until::run_through}, (marks + 1) / 2, (ceiling + 1) / 2);
-            search.over({0, 2, Until::amount}, (marks + 1) / 2, (amount + 1) / 2);
-        }
-        // No longer than what nine of ten members could miss: more would only be carried, and read as a target.
-        if (means.drains) search.lengthen(std::min(marks, int(std::ceil(d.need_l.high / means.mark_l - 1e-9))), prices[PriceKey::ceiling_slack_l]);
+        if (means.drains) search_draining(search, marks, d.need_l.high, prices, means);
+        // Where nothing is lost below, too much costs the search nothing: the need is the bound, and one pass wets as well as two.
+        else if (const int needed = std::min(marks, marks_where_nothing_drains(d.need_l.median, means.mark_l)); needed > 0)
+            search.over({0, 1, Until::amount}, needed);
     }
     d.manner = search.choice();
     d.loss = search.best();

@@ -48,6 +48,10 @@ struct Decision {
     bool beyond_walks = false;   // no candidate keeps it from running dry before the next walk in half of the members
 };
 
+// Marks of a pour where nothing drains, `missing_l` being the median need: no more than is missing, since what is too much stands in
+// the pot; one mark where less is missing; none where it is a tenth of a mark or less. Own assumption
+int marks_where_nothing_drains(double missing_l, double mark_l);
+
 // `outlook` holds the members now; they are run to chances.walk first. `means` are those of the gardener and of this tree.
 Decision decide(const Outlook&, const Chances&, const Prices&, const Means&);
 

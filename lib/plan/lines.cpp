@@ -74,6 +74,9 @@ Remark remark(std::string code, Values values, std::string text) { return {std::
 
 std::string two(double x) { return plain(x, 2); }
 
+// Stands first in a line: it comes before any pour.
+const std::string blocked_code = "drain-blocked";
+
 // What is missing, of how much.
 Remark missing(const Decision& d) {
     return remark("missing", {{"need_l", two(d.need_l.median)}, {"low_l", two(d.need_l.low)}, {"high_l", two(d.need_l.high)},
@@ -132,13 +135,16 @@ void add_rain(std::vector<Remark>& out, const Decision& d, const LineFacts& f) {
 }
 
 void add_unknowns(std::vector<Remark>& out, const LineFacts& f) {
-    for (const std::string& code : f.unknown) out.push_back(remark(code, {}, unknown_text(code)));
+    for (const std::string& code : f.unknown)
+        if (code != blocked_code) out.push_back(remark(code, {}, unknown_text(code)));
     if (f.silent_rounds > 0)
         out.push_back(remark("unanswered", {{"rounds", std::to_string(f.silent_rounds)}},
                              f.silent_rounds == 1 ? "the last round was not answered: both stories are carried"
                                                   : "the last " + std::to_string(f.silent_rounds) + " rounds were not answered: the range is wide"));
     if (!f.calibrated) out.push_back(remark("uncalibrated", {}, "uncalibrated: no blind weighing has tested this pot yet"));
 }
+
+bool blocked(const LineFacts& f) { return std::ranges::find(f.unknown, blocked_code) != f.unknown.end(); }
 
 std::optional<Instant> median_dry_at(const Decision& d, const Chances& c) {
     if (!std::isfinite(d.dry_h.median)) return {};
@@ -150,6 +156,7 @@ std::optional<Instant> median_dry_at(const Decision& d, const Chances& c) {
 PourLine pour_line(const Decision& d, const Chances& c, const LineFacts& f, const Zone& zone) {
     PourLine line{f.pot, f.label, f.bay, f.order, d.manner.pour_l, d.manner.passes, d.need_l.low, d.need_l.high, d.manner.until,
                   d.need_l.median, d.available_l, median_dry_at(d, c), {}};
+    if (blocked(f)) line.because.push_back(remark(blocked_code, {}, unknown_text(blocked_code)));
     line.because.push_back(missing(d));
     add_dry_at(line.because, d, c, zone);
     add_manner(line.because, d);
