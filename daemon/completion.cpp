@@ -22,11 +22,12 @@ const Option* option_named(const Command* command, std::string_view name) {
     return command == nullptr ? nullptr : look(command->options);
 }
 
-Candidates of_words(std::initializer_list<std::string_view> words) {
+Candidates of_words(std::span<const std::string_view> words) {
     Candidates out;
     for (const auto word : words) out.push_back({std::string(word), ""});
     return out;
 }
+Candidates of_words(std::initializer_list<std::string_view> words) { return of_words(std::span(words.begin(), words.size())); }
 
 Candidates named(const std::function<std::vector<std::string>()>& names) {
     Candidates out;
@@ -100,7 +101,9 @@ Candidates after_action(const Action& action, std::string_view typed, const Know
         case Takes::moisture:
             return of_words({"dry", "barely-moist", "moist", "wet"});
         case Takes::shade:
-            return of_words({"wall"});
+            return of_words(shade_words());
+        case Takes::sight:
+            return of_words(seen_words());
         case Takes::bay:
             return named(known.bays);
         case Takes::facts:

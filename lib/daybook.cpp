@@ -8,6 +8,27 @@
 namespace tubgrove {
 namespace {
 
+constexpr std::array<std::string_view, 2> shades{"cloth", "wall"};
+constexpr std::array<std::string_view, 15> sights{"blight", "moth", "tie-biting", "tape-biting", "tape-gone", "crust", "weeds", "grass",
+                                                  "roots-at-wall", "rocked", "fallen", "standing-water", "warm-water", "no-fruit", "store-empty"};
+
+// "saw: blight, moth": the help's line, of the one list.
+constexpr std::string_view says_before = "saw: ", says_between = ", ";
+constexpr std::size_t length_of_says() {
+    std::size_t length = says_before.size() + says_between.size() * (sights.size() - 1);
+    for (const auto word : sights) length += word.size();
+    return length;
+}
+constexpr auto seen_says = [] {
+    std::array<char, length_of_says()> text{};
+    std::size_t at = 0;
+    const auto add = [&](std::string_view part) {
+        for (const char c : part) text[at++] = c;
+    };
+    for (std::size_t i = 0; i < sights.size(); ++i) add(i == 0 ? says_before : says_between), add(sights[i]);
+    return text;
+}();
+
 constexpr std::array table{
     Action{"watered", Takes::litres, "poured so much water", "watered 2.5L"},
     Action{"ran-through", Takes::maybe_litres, "poured until water showed below; without litres: the listed pour", "ran-through 2L"},
@@ -55,7 +76,7 @@ constexpr std::array table{
     Action{"uncovered", Takes::nothing, "took the frost cover off", "uncovered"},
     Action{"roofed", Takes::nothing, "put a rain roof over the tree", "roofed"},
     Action{"unroofed", Takes::nothing, "took the rain roof off", "unroofed"},
-    Action{"shaded", Takes::shade, "hung a cloth over it, with the share of the light that it takes if you know it, such as 40%; or shaded its wall only: wall", "shaded"},
+    Action{"shaded", Takes::shade, "hung a cloth over it: cloth, or the share of the light that it takes, such as 40%; or shaded its wall only: wall", "shaded cloth"},
     Action{"unshaded", Takes::nothing, "took the shade away", "unshaded"},
     Action{"thinned", Takes::nothing, "thinned the fruit", "thinned"},
     Action{"propped", Takes::nothing, "propped its branches", "propped"},
@@ -65,7 +86,7 @@ constexpr std::array table{
     Action{"mummies-off", Takes::nothing, "took dried fruit off", "mummies-off"},
     Action{"cut-out", Takes::words, "cut a diseased part out", "cut-out"},
     Action{"looked", Takes::words, "looked for: scab, curl, blight, moth, aphids, mites, weevil, ripeness, store", "looked scab"},
-    Action{"saw", Takes::words, "saw: blight, moth, tie-biting, tape-biting, crust, weeds, roots-at-wall, rocked, fallen, standing-water, warm-water, no-fruit", "saw blight"},
+    Action{"saw", Takes::sight, std::string_view(seen_says.data(), seen_says.size()), "saw blight"},
     Action{"answered", Takes::words, "answered for: stake, partner, load", "answered partner"},
     Action{"butt-cleaned", Takes::nothing, "emptied and scrubbed the butt", "butt-cleaned"},
     Action{"died", Takes::nothing, "the tree is dead", "died"},
@@ -75,6 +96,9 @@ constexpr std::array table{
 constexpr std::array<std::string_view, 8> others{"added", "changed", "retired", "round", "struck", "clock-confirmed", "job-waits", "job-dropped"};
 
 }  // namespace
+
+std::span<const std::string_view> shade_words() { return shades; }
+std::span<const std::string_view> seen_words() { return sights; }
 
 std::span<const Action> actions() { return table; }
 std::span<const std::string_view> other_actions() { return others; }

@@ -45,7 +45,8 @@ enum class Takes : unsigned char {
     facts,           // FACT=VALUE…: the fact itself, dotted
     crown,           // 90cm by 80cm high 140cm: across_1_cm, across_2_cm, height_cm
     share,           // maybe per cent: share_pct
-    shade,           // maybe per cent of the light, or the word wall: share_pct, text
+    shade,           // maybe per cent of the light, or a word of shade_words(): share_pct, text
+    sight,           // a word of seen_words(), or words of one's own: text
     stage,           // a stage of growth: stage
     words,           // free words: text
 };
@@ -56,6 +57,11 @@ struct Action {
     std::string_view says;     // one line for the help
     std::string_view example;  // what follows "did 7 "
 };
+
+// What can be shaded with a word. The bare word is what it was before a cloth counted: it answers care, and takes no light.
+std::span<const std::string_view> shade_words();
+// What counts of what was seen: by these words care and the water model know it.
+std::span<const std::string_view> seen_words();
 
 std::span<const Action> actions();
 // Actions of entries that are not written by `did`: what other commands write, and the answer for a whole round.

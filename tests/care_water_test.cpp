@@ -125,11 +125,12 @@ TEST_CASE("a larger pot holds more, cut roots reach less of it, and a shadier ba
 }
 
 TEST_CASE("a cloth over the tree takes its share of the light while it hangs; a shaded wall takes none") {
-    Lived open(and_filled({})), cloth(and_filled({})), wall(and_filled({{days - 6, "1 shaded wall"}})), untold(and_filled({{days - 6, "1 shaded"}}));
+    Lived open(and_filled({})), cloth(and_filled({})), wall(and_filled({{days - 6, "1 shaded wall"}})), untold(and_filled({{days - 6, "1 shaded cloth"}})), bare(and_filled({{days - 6, "1 shaded"}}));
     const auto entry = cloth.did(days - 6, "1 shaded 40%");
     CHECK(cloth.missing_l() < untold.missing_l());
     CHECK(untold.missing_l() < open.missing_l());
     CHECK(wall.missing_l() == open.missing_l());
+    CHECK(bare.missing_l() == open.missing_l());   // an entry of before: it answered the wall's job, too
     CHECK(cloth.why("light that the shade leaves") == 60);
     CHECK(untold.why("light that the shade leaves") == 80);
     CHECK(cloth.why("share of the radiation") == Approx(0.6 * open.why("share of the radiation")).margin(0.011));

@@ -448,6 +448,24 @@ TEST_CASE("a job waits, is dropped, and passes") {
     CHECK(parse_job_id("1.thin.2025")->rule == "thin");
 }
 
+TEST_CASE("what rules know of what was seen stands in the one list of words, and a job about the tree's shade asks for the cloth") {
+    const auto known = [](std::string_view entry) {
+        return !entry.starts_with("saw:") || std::ranges::find(seen_words(), entry.substr(4)) != seen_words().end();
+    };
+    int asked = 0;
+    for (const auto& rule : tables().care.rules) {
+        INFO(rule.key);
+        CHECK(known(rule.after));
+        for (const auto& word : rule.done_by) CHECK(known(word));
+        for (const auto* all : {&rule.when, &rule.unless, &rule.hold, &rule.ends})
+            for (const auto& c : *all) CHECK(known(c.entry));
+        if (rule.done_by.empty() || !rule.done_by[0].starts_with("shaded")) continue;
+        CHECK(rule.done_by[0] == (rule.key == "root-shade" ? "shaded:wall" : "shaded:cloth"));
+        ++asked;
+    }
+    CHECK(asked == 3);
+}
+
 TEST_CASE("a job names the gust's hour where a reading tells it, and the last look") {
     const auto zone = Zone::find("Europe/Budapest").value();
     const LocalDay tuesday = date(2026, 7, 14);

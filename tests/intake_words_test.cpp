@@ -197,6 +197,18 @@ TEST_CASE("what was done") {
     CHECK(did({"7", "crown", "90cm"}).values.at("across_2_cm") == "90");
     CHECK(did({"7", "repotted", "container.size=50L", "medium=loam"}).values == std::map<std::string, std::string>{{"container.size", "50 L"}, {"medium", "loam"}});
     CHECK(did({"7", "noted", "a", "snail"}).values.at("text") == "a snail");
+    CHECK(did({"7", "shaded", "wall"}).values.at("text") == "wall");
+    CHECK(did({"7", "shaded", "cloth"}).values.at("text") == "cloth");
+    CHECK(did({"7", "shaded", "40%"}).values.at("share_pct") == "40");
+    CHECK(did({"7", "shaded", "cloth", "40%"}).values == std::map<std::string, std::string>{{"share_pct", "40"}});
+    CHECK(did({"7", "shaded"}).values.empty());
+    CHECK(did({"7", "saw", "Weeds", "at the rim"}).values.at("text") == "weeds at the rim");
+    CHECK(did({"7", "saw", "Weeds"}).remarks.empty());
+    const auto odd = did({"7", "saw", "Wedds"});
+    CHECK(odd.values.at("text") == "Wedds");
+    REQUIRE(odd.remarks.size() == 1);
+    CHECK(odd.remarks[0].starts_with("'Wedds' is kept as words; what counts is blight, moth, "));
+    CHECK(odd.remarks[0].ends_with("; did you mean weeds?"));
     CHECK(did({"round", "some"}).values.at("poured") == "some");
     CHECK(did({"round", "2026-07-14-morning", "all"}).round == "2026-07-14-morning");
     for (const auto& action : actions()) {   // the help's own examples
@@ -239,6 +251,9 @@ TEST_CASE("what can not have been done") {
     CHECK(wrong({"7.b", "8", "died"}) == "a tree is named beside several pots; write one entry a tree, such as: did 7.b died");
     CHECK(wrong({"7", "repotted", "medium=lom"}) == "repotted: medium: 'lom' is not a known medium; did you mean loam?");
     CHECK(wrong({"7", "crown", "wide"}) == "crown: 'wide' does not begin with a number; write it like 90cm");
+    CHECK(wrong({"7", "shaded", "Wall"}) == "shaded: 'Wall' is not known; did you mean wall?");
+    CHECK(wrong({"7", "shaded", "deeply"}) == "shaded: 'deeply' is not known; write cloth or wall");
+    CHECK(wrong({"7", "saw"}) == "saw needs a word; write it like: did 7 saw blight");
     CHECK(wrong({"round", "al"}) == "'al' does not answer for a round; did you mean all?");
     CHECK(wrong({"round"}) == "`did round` needs an answer; write: did round all, some or none, with the round's id before it if it is not the last one");
 }

@@ -98,7 +98,7 @@ Outcome<EntriesAnswer> Garden::did(const View& view, std::span<const std::string
         return entry;
     };
 
-    EntriesAnswer answer;
+    EntriesAnswer answer{.entries = {}, .remarks = did.remarks};
     std::vector<Entry> entries;
     if (did.action == "round") {
         auto entry = round_entry(did, past, draft({}));

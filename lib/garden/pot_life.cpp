@@ -85,8 +85,10 @@ bool pass(FactsFrom& now, const Entry& entry, LocalDay day) {
     const auto word = seen(entry);
     const auto& action = entry.action;
     bool changed = true;
-    if (action == "shaded" && !entry.values.contains("text")) {
-        const auto share = number(entry, "share_pct");
+    const auto share = number(entry, "share_pct");
+    const auto text = entry.values.find("text");
+    // A wall's shade takes no light, nor does the bare word, which meant either before a cloth counted.
+    if (action == "shaded" && (share || (text != entry.values.end() && text->second == "cloth"))) {
         now.shade = Shade{day, share ? std::optional(std::clamp(*share / 100, 0.0, 1.0)) : std::nullopt};
     } else if (word == "weeds" || word == "grass") now.weeds = day;
     else if (word == "standing-water") now.blocked = day;

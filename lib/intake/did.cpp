@@ -82,7 +82,33 @@ Filled free_words(const Action& action, Words rest, Values& values) {
     return std::nullopt;
 }
 
-Filled fill(const Action& action, Words rest, const Names& names, Values& values) {
+// The first word counts, written small; what follows it, and what is not known, is kept as words.
+Filled sight(const Action& action, Words rest, Did& did) {
+    if (rest.empty()) return Fault{fmt::format("{} needs a word", action.word), like(action)};
+    std::vector<std::string> words(rest.begin(), rest.end());
+    for (char& c : words[0])
+        if (c >= 'A' && c <= 'Z') c = char(c - 'A' + 'a');
+    const auto known = seen_words();
+    if (std::ranges::find(known, words[0]) == known.end()) {
+        const auto near = nearest(words[0], known);
+        did.remarks.push_back(fmt::format("{} is kept as words; what counts is {}{}", quoted(rest[0]), one_of(known),
+                                          near.empty() ? "" : fmt::format("; did you mean {}?", near)));
+        words[0] = rest[0];
+    }
+    return free_words(action, words, did.values);
+}
+
+Filled shade(const Action& action, Words rest, Values& values) {
+    if (rest.empty()) return std::nullopt;
+    if (rest[0] == "cloth" && rest.size() > 1) rest = rest.subspan(1);   // "cloth 40%"
+    const bool amount_follows = rest[0].find_first_of("0123456789") != std::string::npos;
+    if (amount_follows) return amount(action, rest, {"%", 0, 100, "40%", true}, "share_pct", values);
+    const std::vector<std::string> allowed(shade_words().begin(), shade_words().end());
+    return one_word(action, rest, allowed, "text", values);
+}
+
+Filled fill(const Action& action, Words rest, const Names& names, Did& did) {
+    Values& values = did.values;
     switch (action.takes) {
         case Takes::nothing:
             if (rest.empty()) return std::nullopt;
@@ -92,10 +118,8 @@ Filled fill(const Action& action, Words rest, const Names& names, Values& values
         case Takes::depth: return rest.empty() ? std::nullopt : amount(action, rest, depth_wanted, "depth_cm", values);
         case Takes::mass: return amount(action, rest, mass_wanted, "mass_kg", values);
         case Takes::share: return rest.empty() ? std::nullopt : amount(action, rest, share_wanted, "share_pct", values);
-        case Takes::shade:
-            if (rest.size() != 1 || rest[0] != "wall") return rest.empty() ? std::nullopt : amount(action, rest, share_wanted, "share_pct", values);
-            values["text"] = "wall";
-            return std::nullopt;
+        case Takes::shade: return shade(action, rest, values);
+        case Takes::sight: return sight(action, rest, did);
         case Takes::moisture: return one_word(action, rest, moistures, "class", values);
         case Takes::bay: return one_word(action, rest, names.bays, "bay", values);
         case Takes::stage: return one_word(action, rest, names.stages, "stage", values);
@@ -172,7 +196,7 @@ Parsed<Did> parse_did(std::span<const std::string> words, const Names& names) {
     if (did.values.contains("tree") && did.pots.size() > 1) return Fault{"a tree is named beside several pots", "write one entry a tree, such as: did 7.b died"};
     if (did.values.contains("tree") && !about_a_tree(action.word))
         return Fault{fmt::format("{} concerns the whole pot, not tree {}", action.word, quoted(did.values["tree"])), fmt::format("write: did {} {}", did.pots[0], action.example)};
-    if (auto wrong = fill(action, rest, names, did.values)) return *wrong;
+    if (auto wrong = fill(action, rest, names, did)) return *wrong;
     return did;
 }
 

@@ -14,6 +14,7 @@ struct Did {
     std::string action;
     std::map<std::string, std::string> values;   // as in Entry::values
     std::string round;
+    std::vector<std::string> remarks = {};       // on what was taken, though it may not be what was meant
 };
 
 // A decimal comma is taken in amounts here, and only here: 2,5L is how a hand writes it.
