@@ -43,7 +43,6 @@ struct Worked {
 struct Told {
     bool filled = false;                         // its line was answered, or it ran through
     double pour_l = 0;
-    Instant first{};                             // of the litres
 };
 Told told_since(const PotHistory& history, Instant t) {
     Told told;
@@ -53,21 +52,16 @@ Told told_since(const PotHistory& history, Instant t) {
         const auto* poured = std::get_if<Poured>(&event.what);
         if (!poured) continue;
         told.filled = told.filled || poured->ran_through.value_or(false);
-        if (told.pour_l <= 0) told.first = event.at;
         told.pour_l += poured->pour_l;
     }
     return told;
 }
 
-// Nobody need come twice on a day for a pot that had on it what it needed: at least as much as is missing now, and no more than a mark is
-// missing beyond what it used since; a day's use falls in its twelve light hours. Own assumption
-bool had_its_need(const Told& told, const Outlook& outlook, double mark_l) {
+// Nobody need come twice on a day for a pot that had what it needed: litres count where no more is missing now than was poured, which allows
+// for what it used since.
+bool had_its_need(const Told& told, const Outlook& outlook) {
     if (told.filled || told.pour_l <= 0) return told.filled;
-    const auto start = outlook.start();
-    const double missing_l = percentiles(depletion_l(start.state), outlook.ensemble().weights).median;
-    const double day_l = use_l(outlook, start, start.at + std::chrono::hours(24)).median;
-    const double since_h = double((start.at - told.first).count()) / 3600;
-    return told.pour_l >= missing_l && missing_l <= mark_l + day_l * std::min(1.0, since_h / 12);
+    return told.pour_l >= percentiles(depletion_l(outlook.start().state), outlook.ensemble().weights).median;
 }
 
 Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Chances& chances, Instant until) {
@@ -81,7 +75,7 @@ Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Chances& 
     Worked w{.known = true, .pot = pot.life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay, .had = false, .safe_until = {}, .pours = {}};
     Outlook::Run run = outlook.start();
     w.safe_until.push_back(moment_after(chances.at.front(), safe_hours(outlook, run, harmed_share, safe_chance)));
-    w.had = had_its_need(told_since(pot.history, inside.zone.start_of(chances.day.front())), outlook, pouring.mark_l);
+    w.had = had_its_need(told_since(pot.history, inside.zone.start_of(chances.day.front())), outlook);
     if (w.had) w.safe_until.front() = std::max(w.safe_until.front(), chances.at[2]);
     w.pours.push_back({});
     for (std::size_t m = 1; m + 1 < chances.at.size(); ++m) {
