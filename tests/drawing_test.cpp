@@ -3,11 +3,13 @@
 
 #include "draw_answers.hpp"
 #include "draw_round.hpp"
+#include "garden/json.hpp"
 #include "phrases.hpp"
 #include "progress.hpp"
 #include "terminal.hpp"
 
 #include <algorithm>
+#include <limits>
 #include <sstream>
 
 using namespace tubgrove;
@@ -354,4 +356,25 @@ TEST_CASE("a progress line fills its bar and fits its width") {
     CHECK(progress_line("roof.csv", 0.5, 1200, 60) == "roof.csv  [===============               ]  50 %, 1200 rows");
     CHECK(progress_line("roof.csv", 7, 1200, 30) == "roof.csv 100 %, 1200 rows");
     CHECK(progress_line("-", -1, 12, 60) == "-  12 rows");
+}
+
+TEST_CASE("an absence over a change of the clocks tells each moment with the offset of that moment") {
+    // In Budapest clocks go back on 25 October 2026 at 3:00 (EU directive 2000/84/EC: the last Sunday of October, 1:00 UTC).
+    AbsenceAnswer away;
+    away.leaves = *parse_rfc3339("2026-10-24T19:00:00+02:00");
+    away.returns = *parse_rfc3339("2026-10-31T07:00:00+01:00");
+    Precaution as_is;
+    as_is.what = "as-is";
+    as_is.checked_h = {.low = 6, .median = 24, .high = std::numeric_limits<double>::infinity()};
+    as_is.harmed_h = {.low = 8, .median = 9, .high = 36};
+    AwayPot pot;
+    pot.pot = "7";
+    pot.tried = {as_is};
+    away.pots = {pot};
+    const auto json = to_json(away, *Zone::find("Europe/Budapest"));
+    for (const char* line : {"\"checked_low_at\": \"2026-10-25T01:00:00+02:00\"", "\"checked_at\": \"2026-10-25T18:00:00+01:00\"", "\"checked_high_at\": null",
+                             "\"harmed_low_at\": \"2026-10-25T02:00:00+01:00\"", "\"harmed_high_at\": \"2026-10-26T06:00:00+01:00\""}) {
+        INFO(line);
+        CHECK(json.find(line) != std::string::npos);
+    }
 }

@@ -105,6 +105,16 @@ describe('days ahead', () => {
   });
 });
 
+describe('times after the clocks change', () => {
+  it('stand where the garden\'s clock says', async () => {
+    const told = await page.evaluate(async () => {
+      const d = await import('/days.js');
+      return [['2026-10-24', '2026-10-26T06:00:00+01:00'], ['2026-03-28', '2026-03-30T18:00:00+02:00'], ['2026-07-14', '2026-07-14T00:00:00+02:00']].map(([from, time]) => d.daysAfter(from, time));
+    });
+    assert.deepEqual(told, [2.25, 2.75, 0]);
+  });
+});
+
 describe('being away', () => {
   it('asks for the days, and tells visits, both moments a pot, and what is done before', async () => {
     await page.view('#/away');
@@ -120,6 +130,12 @@ describe('being away', () => {
     await opened();
     assert.equal(await rows('How long each pot lasts').count(), a.pots.length);
     const figure = figureOf('How long each pot lasts');
+    for (const t of a.pots.flatMap(p => p.tried))
+      for (const key of ['checked', 'checked_low', 'checked_high', 'harmed', 'harmed_low', 'harmed_high']) {
+        const at = t[key + '_at'], h = t[key + '_h'];
+        assert.equal(at === null, h === null);
+        if (at !== null) assert.ok(Math.abs(Date.parse(at) - Date.parse(a.leaves) - h * 3600000) < 60000, key);
+      }
     const tried = a.pots.map(p => p.tried.find(t => t.what === p.chosen));
     const start = Date.parse('2026-07-15T00:00:00+02:00'), days = 9, beyond = (Date.parse(a.leaves) - start) / 3600000;
     const within = key => tried.filter(t => t[key] !== null && (beyond + t[key]) / 24 <= days).length;
@@ -275,6 +291,28 @@ describe('somebody who waters meanwhile', () => {
     assert.match(said, /droops in the morning/);
   });
 
+  it('shows a visit to come without a box: what is poured then is not ticked today', async () => {
+    await helper.context().route('**/api/v1/visit*', async route => {
+      const headers = Object.assign({}, route.request().headers());
+      delete headers['if-none-match'];
+      const answer = await route.fetch({headers}), told = await answer.json();
+      return route.fulfill({response: answer, json: Object.assign(told, {due: false, day: '2026-07-16'})});
+    });
+    for (const order of ['Can by can', 'Pot by pot']) {
+      await helper.view('#/phone');
+      await helper.view('#/');
+      await helper.locator('.sum', {hasText: 'No visit is needed today. The next is on Thursday 16 July'}).waitFor();
+      await helper.locator('button', {hasText: order}).tap();
+      assert.ok(await helper.locator('main .tag').count() > 0);
+      assert.equal(await helper.locator('button.box').count(), 0, order);
+      assert.equal(await helper.locator('button.more').count(), 0, order);
+    }
+    await helper.context().unroute('**/api/v1/visit*');
+    await helper.view('#/phone');
+    await helper.view('#/');
+    await helper.locator('button.box').first().waitFor();
+  });
+
   it('ticks a pot off, and the entry carries the name', async () => {
     const first = JSON.parse(other.run(morning, '--json', 'visit', '2026-07-20')).pours[0].pot;
     await helper.locator('#line-' + first + ' button', {hasText: 'Ran through'}).tap();
@@ -282,6 +320,16 @@ describe('somebody who waters meanwhile', () => {
     await helper.waitForFunction(() => document.getElementById('strip').hidden);
     const entry = other.daybook().entries.filter(e => e.pot === first && e.action === 'ran-through').pop();
     assert.equal(entry.by, 'Ana');
+    assert.equal(await helper.locator('#line-' + first + ' button', {hasText: 'Take back'}).count(), 1);
+  });
+
+  it('cannot take back what somebody else wrote, and is not offered it', async () => {
+    const pots = JSON.parse(other.run(morning, '--json', 'visit', '2026-07-20')).pours.map(p => p.pot), second = pots[pots.length - 1];
+    other.run(morning, 'did', second, 'watered', '1L');
+    await helper.view('#/phone');
+    await helper.view('#/');
+    await helper.locator('#line-' + second + ' .answer').waitFor();
+    assert.equal(await helper.locator('#line-' + second + ' button', {hasText: 'Take back'}).count(), 0);
   });
 
   it('has the visit for paper, with cans', async () => {

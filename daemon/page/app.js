@@ -21,10 +21,10 @@ function own_files() {
 
 const main = document.getElementById('main');
 const tabs = [['#/', 'Walk'], ['#/ahead', 'Ahead'], ['#/jobs', 'Jobs'], ['#/pots', 'Pots'], ['#/daybook', 'Daybook'], ['#/weather', 'Weather'], ['#/phone', 'Phone']];
-let turn = 0, ends = null;  // when this phone's token ends: a helper's, who sees the visit and nothing else
+let turn = 0, ends = null, name = '';  // when this phone's token ends, and whose it is: a helper's, who sees the visit and nothing else
 
 function route() {
-  if (ends && !/^#\/phone/.test(location.hash)) return {tab: '#/', title: 'Visit', show: m => showVisit(m, ends)};
+  if (ends && !/^#\/phone/.test(location.hash)) return {tab: '#/', title: 'Visit', show: m => showVisit(m, ends, name)};
   const parts = location.hash.replace(/^#\/?/, '').split('/').map(decodeURIComponent);
   if (parts[0] === 'why' && parts[1]) return {tab: '#/', title: 'Why, pot ' + parts[1], show: m => showWhy(m, parts[1])};
   if (parts[0] === 'pots' && parts[1]) return {tab: '#/pots', title: 'Pot ' + parts[1], show: m => showPot(m, parts[1])};
@@ -65,7 +65,9 @@ let knownFor;
 async function whoAmI() {
   if (!token() || knownFor === token()) return void (token() || (ends = null));
   try {
-    ends = (await read('me')).answer.until;
+    const me = (await read('me')).answer;
+    ends = me.until;
+    name = me.name;
     knownFor = token();
   } catch (trouble) {
     if (!(trouble instanceof Trouble)) throw trouble;

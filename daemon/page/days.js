@@ -6,6 +6,9 @@ const day_ms = 86400000;
 export function dayOf(time) { return time.slice(0, 10); }
 export function clock(time) { return time.slice(11, 16); }
 export function daysBetween(from, to) { return Math.round((Date.parse(to + 'T00:00:00Z') - Date.parse(from + 'T00:00:00Z')) / day_ms); }
+// How many days of the garden a time lies after the beginning of the day `from`: by its calendar and clock, so that a day on which
+// the clocks change is as wide as any other.
+export function daysAfter(from, time) { return daysBetween(from, dayOf(time)) + (Number(time.slice(11, 13)) + Number(time.slice(14, 16)) / 60) / 24; }
 export function shifted(day, by) { return new Date(Date.parse(day + 'T00:00:00Z') + by * day_ms).toISOString().slice(0, 10); }
 
 export function weekday(day) { return weekdays[new Date(day + 'T00:00:00Z').getUTCDay()]; }

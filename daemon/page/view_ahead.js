@@ -1,14 +1,11 @@
 // The days ahead: heat and what helps, when each pot runs dry, the water that the walks need, weather; everything with its range.
 import {h, put, svg, select} from './dom.js';
 import {read} from './server.js';
-import {date, longDate, nearTime, shortDate, weekday} from './days.js';
+import {date, daysAfter, longDate, nearTime, shortDate, weekday} from './days.js';
 import {amount, plain, range, sentence, turned, unit} from './units.js';
 import {band, bar, dayMarks, figure, frame, line, ranges, whisker} from './plot.js';
 import {asOf, table} from './parts.js';
 
-export const day_ms = 86400000;
-// The midnight, in milliseconds, at which a day of the garden begins; `time` has the garden's offset.
-export function midnight(day, time) { return Date.parse(day + 'T00:00:00' + (time.slice(19) || 'Z')); }
 export function nameOf(pot) { return pot.label || pot.pot; }
 function titled(pot) { return pot.label || 'Pot ' + pot.pot; }
 export function inTen(share) { return Math.round(10 * share) + ' in 10'; }
@@ -46,7 +43,7 @@ function heat(episode) {
 }
 
 function dryRow(pot, from) {
-  const at = time => (time ? (Date.parse(time) - midnight(from, time)) / day_ms : null);
+  const at = time => (time ? daysAfter(from, time) : null);
   return {words: pot.pot.slice(0, 9), spans: [{low: at(pot.dry_early_at), middle: at(pot.dry_at), high: at(pot.dry_late_at), full: true}]};
 }
 
@@ -63,7 +60,7 @@ function walksPlot(a, width) {
   const kind = a.walks.some(w => w.total_high_l >= 20) ? 'big_l' : 'l', t = v => turned(kind, v), most = Math.max.apply(null, a.walks.map(w => t(w.total_high_l)));
   return frame({width, from: 0, to: a.days.length, low: 0, high: most * 1.1, unit: unit(kind), days: dayMarks(a.days)},
     f => a.walks.map(w => {
-      const at = (Date.parse(w.at) - midnight(a.from, w.at)) / day_ms;
+      const at = daysAfter(a.from, w.at);
       return svg('g', {class: 'bars'}, bar(f, at - 0.16, 0.32, t(w.total_l), 'et0'), whisker(f, f.x(at), t(w.total_low_l), t(w.total_high_l)));
     }));
 }

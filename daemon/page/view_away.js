@@ -1,12 +1,12 @@
 // Being away: how long each pot lasts, what makes it last, and the fewest visits.
 import {h, put, field} from './dom.js';
 import {read} from './server.js';
-import {clock, dayOf, daysBetween, longDate, nearTime, shifted, shortDate} from './days.js';
+import {clock, dayOf, daysAfter, daysBetween, longDate, nearTime, shifted, shortDate} from './days.js';
 import {amount, range, sentence} from './units.js';
 import {figure, ranges} from './plot.js';
 import {asOf, table} from './parts.js';
 import {form, wrong} from './pencil.js';
-import {cares, day_ms, midnight, nameOf, stocks} from './view_ahead.js';
+import {cares, nameOf, stocks} from './view_ahead.js';
 
 const precautions = {'as-is': 'filled once', 'fill-twice': 'filled twice, half an hour apart', saucer: 'filled twice, in a saucer', shade: 'filled twice, in shade', 'shade-and-saucer': 'filled twice, in shade and a saucer'};
 export function doneBefore(pot) { return precautions[pot.chosen] || pot.chosen; }
@@ -22,23 +22,18 @@ function ask(from, to, today) {
 }
 
 function plot(a, width) {
-  const start = dayOf(a.leaves), base = midnight(start, a.leaves), left = (Date.parse(a.leaves) - base) / day_ms, at = time => (Date.parse(time) - base) / day_ms;
+  const start = dayOf(a.leaves), at = time => (time === null ? null : daysAfter(start, time));
   const days = daysBetween(start, dayOf(a.returns)) + 1, marks = [];
   for (let i = 0; i < days; i += 1) marks.push({at: i, words: shortDate(shifted(start, i))});
-  const hours = v => (v === null ? null : left + v / 24);
-  const span = (t, key, full) => ({low: hours(t[key + '_low_h']), middle: hours(t[key + '_h']), high: hours(t[key + '_high_h']), full});
+  const span = (t, key, full) => ({low: at(t[key + '_low_at']), middle: at(t[key + '_at']), high: at(t[key + '_high_at']), full});
   return ranges({width, from: 0, to: days, marks, lines: a.visits.map(v => at(v.at)).concat(at(a.returns)), each: 3.2},
     a.pots.map(p => ({words: p.pot.slice(0, 9), spans: [span(chosenOf(p), 'checked', false), span(chosenOf(p), 'harmed', true)]})));
 }
 
 // "Sat 1 Aug 14:00 to Mon 3 Aug 9:00"
 function span(a, t, key) {
-  const when = v => (v === null ? null : nearTime(moment(a, v), dayOf(a.leaves))), low = when(t[key + '_low_h']), high = when(t[key + '_high_h']);
+  const when = time => (time === null ? null : nearTime(time, dayOf(a.leaves))), low = when(t[key + '_low_at']), high = when(t[key + '_high_at']);
   return low === null ? 'not seen' : low + (high === null ? ' or later' : high === low ? '' : ' to ' + high);
-}
-function moment(a, hours) {
-  const offset = /([+-])(\d\d):(\d\d)$/.exec(a.leaves), minutes = offset ? (offset[1] === '-' ? -1 : 1) * (60 * offset[2] + Number(offset[3])) : 0;
-  return new Date(Date.parse(a.leaves) + hours * 3600000 + minutes * 60000).toISOString().slice(0, 19);
 }
 
 function tableOf(a) {

@@ -54,8 +54,12 @@ function doneLine(line, told, also) {
   return h('div.done',
     h('p.answer', h('span.check', {'aria-hidden': 'true'}), h('span.unseen', 'Done: '), answerWords(told),
       where && h('small', ' ' + where), told.by && h('small', ' by ' + told.by)),
-    h('button.quiet', {onclick: calmly(() => undo(line, told)), 'aria-label': 'Take back, pot ' + line.pot}, 'Take back'), also);
+    // A helper strikes only what carries the helper's name.
+    (!shown.list.visit || told.key || told.by === shown.name) && h('button.quiet', {onclick: calmly(() => undo(line, told)), 'aria-label': 'Take back, pot ' + line.pot}, 'Take back'), also);
 }
+
+// What can be ticked: the lines of a list, and of a visit those of today; a visit to come is shown only.
+function ticks() { return !shown.list.visit || shown.list.visit.due; }
 
 function box(words, label, act, pressed) {
   return h('button.box', {'aria-label': label, 'aria-pressed': pressed, onclick: calmly(act)},
@@ -119,7 +123,7 @@ function row(line, told, extra) {
       !told && !shown.list.visit && h('p.needs', needs(line)),
       !told && warnings(line), extra),
     whyLink(line.pot),
-    told ? doneLine(line, told, opens(line)) : h('div.boxes', boxes(line), opens(line)), more(line));
+    told ? doneLine(line, told, opens(line)) : ticks() && h('div.boxes', boxes(line), opens(line)), more(line));
 }
 
 // A pot that was answered and that a newer list no longer names.
@@ -172,7 +176,7 @@ function canLine(pour, line, told) {
   return h('li', {class: told ? 'answered' : ''}, tag(pour.pot),
     h('div.what', h('span.unseen', 'Pot ' + pour.pot + ': '), h('b.litres', amount('l', pour.l)), pour.pass > 1 ? ' second pour' : '',
       line && !told && line.until === 'run-through' ? h('span.how', ' or until it runs through') : ''),
-    told && line ? doneLine(line, told) : line ? h('div.boxes', boxes(line)) : !told && h('p.needs', 'more of it comes from a later can'));
+    told && line ? doneLine(line, told) : line ? ticks() && h('div.boxes', boxes(line)) : !told && h('p.needs', 'more of it comes from a later can'));
 }
 
 function question() {
@@ -328,12 +332,12 @@ async function readVisit(until) {
   }
 }
 
-export async function showVisit(main, until) {
+export async function showVisit(main, until, name) {
   drawnIn = main;
   helps = true;
   const got = await readVisit(until), list = asList(got.answer, dayOf(got.answer.at));
   const daybook = await read('daybook?from=' + list.day), pots = await read('pots');
-  shown = {list, daybook: daybook.answer, pots: byId(pots.answer), actions: [], as_of: got.as_of};
+  shown = {list, daybook: daybook.answer, pots: byId(pots.answer), actions: [], as_of: got.as_of, name};
   if (here()) draw(main);
 }
 

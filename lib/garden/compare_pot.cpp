@@ -110,6 +110,7 @@ Outcome<CompareAnswer> Garden::compare(const View& view, std::string_view id, st
     auto setup = setup_at(*life, changed);
     const auto stated = setup_at(*life, life->facts_at(view.now));
     if (!setup.ok()) return refusal_of(setup.complaints);
+    if (!stated.ok()) return Refusal{"pot " + tubgrove::quoted(id) + " as it is cannot be worked out: " + refusal_of(stated.complaints).what, "a pot with a size and a tree"};
     KeptStates kept{.store = inside.store, .tables = sha256(inside.tables_text), .here = {}, .fresh = {}};
     const auto pot = pot_now(garden, *life, inside.configuration, inside.tables, inside.zone, kept);
     if (pot.beliefs.empty()) return Refusal{"nothing can be said of pot " + tubgrove::quoted(id) + " yet", "a pot with a size and a tree"};

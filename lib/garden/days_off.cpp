@@ -54,7 +54,7 @@ std::optional<Notice> days_off_notice(const Garden::Inside& inside, const View& 
         notice.text = "Without a walk on " + days + " every pot lasts, if this is done on the evening before: " + to_do(*away) + ".";
         return notice;
     }
-    notice.text = "Without a walk on " + days + " these do not last, even if filled on the evening before: " + short_of(*away, inside.zone) + ". ";
+    notice.text = "Without a walk on " + days + " these do not last, even with the most that can be done before: " + short_of(*away, inside.zone) + ". ";
     if (away->safe) {
         notice.text += away->visits.size() == 1 ? "One walk is enough: " : std::to_string(away->visits.size()) + " walks are enough: ";
         for (std::size_t i = 0; i < away->visits.size(); ++i) notice.text += (i ? ", " : "") + day_words(away->visits[i].day);

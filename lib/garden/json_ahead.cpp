@@ -2,6 +2,7 @@
 #include "garden/json.hpp"
 #include "garden/json_values.hpp"
 
+#include <cmath>
 #include <string>
 
 namespace tubgrove {
@@ -12,6 +13,16 @@ void write_range(JsonWriter& json, const std::string& name, const std::string& u
     json.number(name + "_" + unit, range.median);
     json.number(name + "_low_" + unit, range.low);
     json.number(name + "_high_" + unit, range.high);
+}
+
+// A range of hours after a moment as moments, with the zone's offset at each; what was not seen is null.
+void write_moments(JsonWriter& json, const std::string& name, Instant from, const Range80& hours, const Zone& zone) {
+    const auto at = [&](const char* part, double h) {
+        instant_or_null(json, name + part, std::isfinite(h) ? std::optional(from + std::chrono::seconds(std::llround(h * 3600))) : std::nullopt, zone);
+    };
+    at("_at", hours.median);
+    at("_low_at", hours.low);
+    at("_high_at", hours.high);
 }
 
 void write_texts(JsonWriter& json, std::string_view key, const std::vector<std::string>& texts) {
@@ -224,6 +235,8 @@ std::string to_json(const AbsenceAnswer& answer, const Zone& zone) {
             json.text("what", p.what);
             write_range(json, "checked", "h", p.checked_h);
             write_range(json, "harmed", "h", p.harmed_h);
+            write_moments(json, "checked", answer.leaves, p.checked_h, zone);
+            write_moments(json, "harmed", answer.leaves, p.harmed_h, zone);
             instant_or_null(json, "safe_until", p.safe_until, zone);
         });
     });
