@@ -437,8 +437,13 @@ describe('each view', () => {
     await page.keyboard.press('Enter');
     await page.locator('#line-7 .answer').waitFor();
     assert.equal(await page.evaluate(() => document.activeElement.id), 'line-7');
+    // The list is drawn anew when the entry is acknowledged; a key pressed in that moment would go to what is no more.
+    const settled = async () => {
+      await page.waitForFunction(() => !/not sent/.test(document.querySelector('#strip').textContent));
+      await page.waitForTimeout(1500);
+    };
+    await settled();
     await to(/^Take back, pot 7/);
-    await page.waitForTimeout(700);
     await page.keyboard.press('Space');
     await page.locator('#line-7 button', {hasText: 'Gave'}).waitFor();
     await to(/^Other, pot 7/);
@@ -446,9 +451,7 @@ describe('each view', () => {
     await to(/^Moist$/);
     await page.keyboard.press('Enter');
     await page.locator('#line-7 .opened').waitFor({state: 'hidden'});
-    // The list is drawn anew when the entry is acknowledged; a key pressed in that moment would go to what is no more.
-    await page.waitForFunction(() => !/not sent/.test(document.querySelector('#strip').textContent));
-    await page.waitForTimeout(1500);
+    await settled();
     await page.keyboard.press('Shift+Tab');
     await page.view('#/jobs');
     await to(/^Pot 1 done: /);
