@@ -23,6 +23,15 @@ std::string hours_said(double h) {
     return h < 48 ? counted(std::lround(h), "hour", "hours") : trimmed(h / 24, 1) + " days";
 }
 
+constexpr const char* absence_words = "Growth checked: the pot has run dry, and the tree stops growing. Leaves harmed: it takes up too little to keep them all. "
+                                      "Safe until: up to then no leaf is harmed in nine cases of ten.";
+
+std::string harmed_said(const Range80& h) {
+    if (!std::isfinite(h.low)) return "lasts until you are back";
+    if (!std::isfinite(h.median)) return "lasts until you are back, but in one case of ten leaves are harmed after " + hours_said(h.low);
+    return "leaves harmed after " + hours_said(h.median) + " (" + hours_said(h.low) + (std::isfinite(h.high) ? " to " + hours_said(h.high) : " or longer") + ")";
+}
+
 void notes(Drawing& drawing, const std::vector<std::string>& cautions, const std::vector<std::string>& remarks) {
     drawing.blank();
     for (const auto& line : cautions) drawing.paragraph({0, 2}, {{"Care: ", Style::warning}, {line}});
@@ -187,21 +196,21 @@ std::string draw_ahead(const AheadAnswer& answer, const Zone& zone, Page page) {
 std::string draw_absence(const AbsenceAnswer& answer, const Zone& zone, Page page) {
     Drawing drawing(page);
     const auto moment = [&](const std::optional<Instant>& t) {
-        return t ? short_day(zone.day_of(*t)) + " " + format_clock(zone.local(*t)) : std::string("not before the return");
+        return t ? short_day(zone.day_of(*t)) + " " + format_clock(zone.local(*t)) : std::string("you are back");
     };
     drawing.heading("Away " + short_day(answer.from) + " to " + short_day(answer.to));
     drawing.paragraph({0, 2}, answer.visits.empty() && answer.safe ? "All pots are safe with what stands below; nobody needs to come."
                               : answer.safe ? counted(long(answer.visits.size()), "visit", "visits") + " at least, so that no pot comes to harm."
                                             : "Even a visit each morning does not keep all of them safe.");
+    drawing.paragraph({0, 2}, {{absence_words, Style::faint}});
     drawing.blank();
     for (const auto& pot : answer.pots) {
-        drawing.paragraph({2, 4}, {{capitalised(name_of(pot.pot, pot.label)), Style::strong},
-                                   {std::string(", ") + precaution_said(pot.chosen) + ": growth checked " + moment(pot.checked_at) + ", leaves harmed " + moment(pot.harmed_at) + "."}});
+        std::string course = pot.checked_at ? "growth checked " + moment(pot.checked_at) + ", " : "";
+        course += pot.harmed_at ? "leaves harmed " + moment(pot.harmed_at) : pot.checked_at ? "no leaf harmed until you are back" : "lasts until you are back";
+        drawing.paragraph({2, 4}, {{capitalised(name_of(pot.pot, pot.label)), Style::strong}, {std::string(", ") + precaution_said(pot.chosen) + ": " + course + "."}});
         for (const auto& p : pot.tried) {
             if (p.what != pot.chosen && p.what != "as-is" && p.what != "fill-twice") continue;
-            drawing.paragraph({4, 6}, {{std::string(precaution_said(p.what)) + ": leaves harmed after " + hours_said(p.harmed_h.median) + " (" + hours_said(p.harmed_h.low) + " to " +
-                                            hours_said(p.harmed_h.high) + "), safe until " + moment(p.safe_until),
-                                        Style::faint}});
+            drawing.paragraph({4, 6}, {{std::string(precaution_said(p.what)) + ": " + harmed_said(p.harmed_h) + ", safe until " + moment(p.safe_until), Style::faint}});
         }
     }
     drawing.blank();

@@ -1,5 +1,6 @@
 #include "draw_jobs.hpp"
 
+#include "daybook.hpp"
 #include "phrases.hpp"
 
 #include <algorithm>
@@ -21,16 +22,27 @@ std::string reasons(const std::vector<Remark>& because) {
     return out.empty() ? out : sentence(out);
 }
 
+// The words after the pot of "did 7 looked scab", with an example of the figure that the action cannot do without.
+std::string answered_with(const std::string& answer) {
+    const auto at = answer.find(' ', std::string("did ").size());
+    if (at == std::string::npos) return {};
+    const auto words = answer.substr(at + 1);
+    const auto* action = find_action(words);
+    const bool measured = action && (action->takes == Takes::litres || action->takes == Takes::depth || action->takes == Takes::mass);
+    return measured ? std::string(action->example) : words;
+}
+
 // "did 7 8 weeded; did 3 leaves-cleared": the words that answer each rule of the line.
 std::string answer_said(const RoundJob& job) {
-    std::string said;
-    for (const auto& parts : parts_by_rule(job)) {
-        const auto& answer = parts.front().answer;
-        const auto action = answer.find(' ', std::string("did ").size());
-        said += said.empty() ? "did" : "; did";
-        for (const auto& part : parts) said += " " + part.pot;
-        if (action != std::string::npos) said += answer.substr(action);
+    std::vector<std::pair<std::string, std::string>> pots_of;   // the same words for several pots stand once
+    for (const auto& part : job.parts) {
+        const auto words = answered_with(part.answer);
+        auto same = std::ranges::find(pots_of, words, &std::pair<std::string, std::string>::first);
+        if (same == pots_of.end()) same = pots_of.insert(same, {words, {}});
+        if ((" " + same->second + " ").find(" " + part.pot + " ") == std::string::npos) same->second += (same->second.empty() ? "" : " ") + part.pot;
     }
+    std::string said;
+    for (const auto& [words, pots] : pots_of) said += (said.empty() ? "did " : "; did ") + pots + (words.empty() ? "" : " " + words);
     return said;
 }
 
@@ -48,44 +60,71 @@ std::string when_said(const Job& job, LocalDay today) {
     }
 }
 
-// The same job of several pots is told once; the ids stand one a pot.
-struct Same {
-    const Job* first;
-    std::vector<const Job*> all;
-};
-std::vector<Same> gathered(const std::vector<Job>& jobs, JobState state) {
-    std::vector<Same> found;
+// The same job of several pots is told once; what differs of it is told of its own pots only.
+using Alike = std::vector<const Job*>;
+std::vector<Alike> gathered(const std::vector<Job>& jobs, JobState state) {
+    std::vector<Alike> found;
     for (const auto& job : jobs) {
         if (job.state != state) continue;
-        const auto same = std::ranges::find_if(found, [&](const Same& s) { return s.first->rule == job.rule; });
-        if (same == found.end()) found.push_back({&job, {&job}});
-        else same->all.push_back(&job);
+        const auto same = std::ranges::find_if(found, [&](const Alike& all) { return all.front()->rule == job.rule; });
+        if (same == found.end()) found.push_back({&job});
+        else same->push_back(&job);
     }
     return found;
 }
-
-void one_job(Drawing& drawing, const Same& same, LocalDay today) {
-    const Job& job = *same.first;
-    std::string pots = same.all.size() == 1 ? "pot " : "pots ";
-    for (std::size_t i = 0; i < same.all.size(); ++i) pots += (i == 0 ? "" : ", ") + same.all[i]->pot;
-    drawing.paragraph({2, 4}, {{capitalised(job.title), Style::strong}, {", " + pots + "; " + when_said(job, today) + "."}});
-    if (job.state == JobState::passed) {
-        drawing.paragraph({4, 4}, job.lapsed);
-        return;
+// The pots with the same days and the same reasons, in the order in which they are met.
+std::vector<Alike> told_alike(const Alike& same, LocalDay today) {
+    std::vector<Alike> parts;
+    for (const auto* job : same) {
+        const auto said = when_said(*job, today), why = reasons(job->because);
+        const auto open = job->state < JobState::waiting;
+        const auto part = std::ranges::find_if(parts, [&](const Alike& p) { return when_said(*p.front(), today) == said && (!open || reasons(p.front()->because) == why); });
+        if (part == parts.end()) parts.push_back({job});
+        else part->push_back(job);
     }
-    if (job.state > JobState::waiting) return;
-    if (const auto why = reasons(job.because); !why.empty()) drawing.paragraph({4, 4}, why);
+    return parts;
+}
+
+std::string pots_of(const Alike& jobs) {
+    std::vector<std::string> pots;
+    for (const auto* job : jobs) pots.push_back(job->pot);
+    return (pots.size() == 1 ? "pot " : "pots ") + joined(pots, ", ");
+}
+
+void one_job(Drawing& drawing, const Alike& same, LocalDay today) {
+    const Job& job = *same.front();
+    const auto parts = told_alike(same, today);
+    const bool open = job.state < JobState::waiting;
+    if (parts.size() == 1) {
+        drawing.paragraph({2, 4}, {{capitalised(job.title), Style::strong}, {", " + pots_of(same) + "; " + when_said(job, today) + "."}});
+        if (const auto why = reasons(job.because); open && !why.empty()) drawing.paragraph({4, 4}, why);
+    } else {
+        drawing.paragraph({2, 4}, {{capitalised(job.title), Style::strong}, {":"}});
+        for (const auto& part : parts) {
+            const auto why = open ? reasons(part.front()->because) : std::string();
+            drawing.paragraph({4, 6}, capitalised(pots_of(part)) + "; " + when_said(*part.front(), today) + "." + (why.empty() ? "" : " " + why));
+        }
+    }
+    if (job.state == JobState::passed) drawing.paragraph({4, 4}, job.lapsed);
+    if (!open) return;
     if (job.state == JobState::due) {
         drawing.paragraph({4, 4}, job.what);
         if (!job.water.empty()) drawing.paragraph({4, 6}, "For the water: " + job.water + ".");
         std::vector<std::string> caution;
-        for (const auto* one : same.all) add_cautions(caution, one->caution);
+        for (const auto* one : same) add_cautions(caution, one->caution);
         cautions(drawing, 4, caution);
         drawing.paragraph({4, 6}, {{"Source: " + sentence(job.source), Style::faint}});
     }
     std::string ids;
-    for (const auto* one : same.all) ids += (ids.empty() ? "" : ", ") + one->id;
+    for (const auto* one : same) ids += (ids.empty() ? "" : ", ") + one->id;
     drawing.paragraph({4, 6}, {{ids, Style::faint}});
+}
+
+// What can be said of an open job by its id, with the figure that its action cannot do without.
+std::string answers_by_id(const Job& job) {
+    const auto words = answered_with(job.answer), bare = job.answer.substr(std::min(job.answer.size(), ("did " + job.pot + " ").size()));
+    const auto figure = words.size() > bare.size() ? words.substr(bare.size()) : std::string();
+    return "Answer: tubgrove job done " + job.id + figure + ", job wait " + job.id + " --until DAY, or job drop " + job.id + " --because TEXT";
 }
 
 std::string state_heading(JobState state) {
@@ -127,10 +166,10 @@ std::string draw_jobs(const JobsAnswer& answer, Page page) {
     }
     if (!answer.remarks.empty()) drawing.blank();
     for (const auto& remark : answer.remarks) drawing.paragraph({0, 2}, remark);
-    if (!answer.jobs.empty()) {
+    const auto open = std::ranges::find_if(answer.jobs, [](const Job& job) { return job.state <= JobState::waiting; });
+    if (open != answer.jobs.end()) {
         drawing.blank();
-        const auto& id = answer.jobs.front().id;
-        drawing.paragraph({0, 2}, {{"Answer: tubgrove job done " + id + ", job wait " + id + " --until DAY, or job drop " + id + " --because TEXT", Style::faint}});
+        drawing.paragraph({0, 2}, {{answers_by_id(*open), Style::faint}});
     }
     return drawing.text();
 }
@@ -150,7 +189,7 @@ std::string draw_season(const SeasonAnswer& answer, LocalDay today, Page page) {
                                       counted(answer.hot_days, "day", "days") + " from 30 °C on.");
     drawing.blank();
     drawing.heading("Water");
-    drawing.paragraph({2, 4}, counted(answer.pours, "pour", "pours") + " noted, " + litres_said(answer.poured_l, 1) + " of them told. Felt dry " + counted(answer.felt_dry, "time", "times") +
+    drawing.paragraph({2, 4}, counted(answer.pours, "pour", "pours") + " told or answered for, " + litres_said(answer.poured_l, 1) + " in all. Felt dry " + counted(answer.felt_dry, "time", "times") +
                                   ", wilted " + counted(answer.wilted, "time", "times") + ". Dry already on " + std::to_string(answer.listed_dry) + " of " +
                                   counted(answer.lists, "morning list", "morning lists") + ".");
     if (!answer.stages.empty()) {

@@ -133,7 +133,7 @@ void resting(Drawing& drawing, const Round& round) {
         if (day) {
             const std::string name = day_from(*day, round.day);
             until = name == "tomorrow" ? "Again tomorrow" : "Again on " + name;
-            if (*day == round.day) until = "Later today";
+            if (*day == round.day) until = "This evening";
         }
         drawing.paragraph({2, 4}, until + ": " + joined(pots, ", "));
     };

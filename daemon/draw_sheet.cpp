@@ -118,7 +118,7 @@ Block rest_block(const Round& round) {
         d.row("No water now (feel them if you doubt it)");
         for (const RestLine& line : round.no_water)
             d.row("    " + pad_right(line.pot, 8) +
-                  (line.next_day ? "next " + short_day(*line.next_day) : "in more than ten days") +
+                  (line.next_day == round.day ? "next this evening" : line.next_day ? "next " + short_day(*line.next_day) : "in more than ten days") +
                   "   felt ______________");
     });
 }

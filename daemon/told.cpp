@@ -48,7 +48,8 @@ std::string no_water_said(const Round& round) {
         pots.push_back(line.pot);
         if (line.next_day && (!next || *line.next_day < *next)) next = line.next_day;
     }
-    const std::string when = !next ? "" : (pots.size() == 1 ? " until " : "; the first of them on ") + short_day(*next);
+    const std::string when = !next ? "" : (pots.size() == 1 ? " until " : *next == round.day ? "; the first of them " : "; the first of them on ") +
+                                                (*next == round.day ? "this evening" : short_day(*next));
     return "No water for " + pots_said(pots) + when + ".";
 }
 

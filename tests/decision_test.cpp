@@ -195,6 +195,22 @@ TEST_CASE("a line says why in words") {
     if (resting.next_day) CHECK(*resting.next_day > zone.day_of(walk));
 }
 
+TEST_CASE("a pot that rests is expected on the last walk before it runs dry, the evening's among them") {
+    const Zone zone = Zone::utc();
+    const Instant walk = zone.at(LocalTime(*parse_day("2026-07-16")) + hours(8)), evening = walk + hours(11);
+    const LocalDay day = zone.day_of(walk);
+    Decision soon;
+    soon.dry_after_h = {14};
+    LineFacts facts;
+    facts.pot = "7";
+    const auto next = [&](const Decision& d, Instant after) { return rest_line(d, {walk, after, walk + hours(36)}, facts, zone).next_day; };
+    CHECK(next(soon, evening) == day);                       // a hot day has an evening walk
+    CHECK(next(soon, walk + hours(24)) == day + std::chrono::days(1));    // without one tomorrow's is the first
+    soon.dry_after_h = {30};
+    CHECK(next(soon, evening) == day + std::chrono::days(1));
+    CHECK(day_and_clock(*parse_rfc3339("2026-08-01T14:00:00Z"), walk, zone) == "Saturday 1 August");
+}
+
 TEST_CASE("a pot that no daily walk can save, and a new planting, are told so") {
     PotSetup small = apple("tiny", 4);
     small.trees[0].crown = Crown{Centimetres(130), Centimetres(130), Centimetres(170), *parse_day("2026-05-01")};

@@ -208,6 +208,8 @@ describe('a morning', () => {
     await page.view('#/jobs');
     await page.evaluate(() => document.querySelectorAll('details').forEach(fold => { fold.open = true; }));
     const named = (job, words) => page.getByLabel(words + job.title + ', pot ' + job.pot, {exact: true});
+    const open = jobs().filter(j => ['due', 'this week', 'in season'].includes(j.state));
+    assert.equal(await page.locator('ul.jobs > li').count(), new Set(open.map(j => j.state + j.rule)).size, 'one card a job');
     for (const job of [first, second, third]) assert.match(await page.locator('main').textContent(), new RegExp(job.what.slice(1, 20).replace(/[?.()]/g, '.')));
     await page.context().route('**/api/v1/**', route => route.abort());
     await page.waitForTimeout(700);
@@ -250,6 +252,8 @@ describe('a morning', () => {
     assert.equal(await page.locator('.window').count(), year.jobs.length);
     assert.equal(await page.locator('.year li').count(), year.stages.length + new Set(year.jobs.map(j => j.rule)).size);
     assert.match(text, /\d+ \w+ to \d+ \w+, ahead/);
+    assert.match(text, /\d+ passed/);
+    assert.doesNotMatch(text, /missed/);
     const out = await page.evaluate(() => Array.from(document.querySelectorAll('.track span')).filter(n => {
       const a = n.getBoundingClientRect(), b = n.parentNode.getBoundingClientRect();
       return a.left < b.left - 1 || a.right > b.right + 12;

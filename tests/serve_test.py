@@ -350,7 +350,7 @@ class Pairing(InAFolder):
             self.assertEqual(again.status, 403)
             token = "Bearer " + paired.json()["token"]
             self.assertEqual(service.get("/api/v1/round", Authorization=token).status, 200)
-            self.assertEqual(service.get("/api/v1/me", Authorization=token).json(), {"name": "Ana", "token": 1, "until": paired.json()["until"]})
+            self.assertEqual(service.get("/api/v1/me", Authorization=token).json(), {"name": "Ana", "token": 1, "until": paired.json()["until"], "looks_back_at": None})
             self.assertRegex(paired.json()["until"], r"T00:00:00\+0[12]:00$")  # the end of the last day
             visit = service.get("/api/v1/visit?to=2026-07-20", Authorization=token)  # what her phone shows
             self.assertEqual((visit.status, visit.json()["returns"][:10]), (200, "2026-07-21"))

@@ -67,7 +67,7 @@ Response page_response(const std::string& path) {
 
 Response document_response() { return {.body = std::string(openapi_json()), .headers = {}}; }
 
-Response person_response(const Person& person, const Zone& zone) {
+Response person_response(const Person& person, const Zone& zone, std::optional<Instant> looks_back_at) {
     JsonWriter json;
     json.begin_object();
     json.text("name", person.name);
@@ -76,6 +76,7 @@ Response person_response(const Person& person, const Zone& zone) {
     else
         json.integer("token", person.token);
     instant_or_null(json, "until", person.until, zone);
+    instant_or_null(json, "looks_back_at", looks_back_at, zone);
     json.end_object();
     return {.body = json.take(), .headers = {}};
 }

@@ -15,7 +15,8 @@ Response page_response(const std::string& path);
 // The document of this API.
 Response document_response();
 // Who the asker is, as the door sees it.
-Response person_response(const Person& person, const Zone& zone);
+// `looks_back_at`: the moment at which the service stands where more was learned later, so that nothing can be written.
+Response person_response(const Person& person, const Zone& zone, std::optional<Instant> looks_back_at);
 
 std::string_view openapi_json();  // written by the build from door/openapi.json
 

@@ -1,6 +1,7 @@
 // The page's frame: which view, its title, what waits to be sent.
 import {h, put, say} from './dom.js';
 import {all, flush, isKept, onChange, waiting, refused} from './outbox.js';
+import {clock, dayOf, longDate} from './days.js';
 import {ask, read, setToken, token, Trouble} from './server.js';
 import {showVisit, showWalk} from './view_walk.js';
 import {showWhy} from './view_why.js';
@@ -65,9 +66,12 @@ let knownFor;
 async function whoAmI() {
   if (!token() || knownFor === token()) return void (token() || (ends = null));
   try {
-    const me = (await read('me')).answer;
+    const me = (await read('me')).answer, line = document.getElementById('back'), at = me.looks_back_at;
     ends = me.until;
     name = me.name;
+    line.hidden = !at;
+    document.body.classList.toggle('looks-back', Boolean(at));
+    put(line, at && 'This is a look back at ' + longDate(dayOf(at)) + ' ' + at.slice(0, 4) + ', ' + clock(at) + ': nothing can be written here.');
     knownFor = token();
   } catch (trouble) {
     if (!(trouble instanceof Trouble)) throw trouble;

@@ -29,13 +29,14 @@ function told(job, words, takeBackNow) {
 function answerOf(job, actions) {
   const words = /^did /.test(job.answer) ? job.answer.slice(4).split(' ') : [];
   const action = actions.filter(a => a.word === words[1])[0];
+  if (words[1] === 'moved') return {words: words.slice(0, 2), more: words[2] || 'porch', bay: true};
   const example = action && words.length === 2 ? action.example.slice(action.word.length + 1) : '';
   return {words, more: example};
 }
 
 function amountForm(job, found, write) {
-  const kind = kinds[(/^[\d.]+(L|cm|kg)$/.exec(found.more) || [])[1]], input = h('input', {size: 8});
-  return form([field(kind ? 'How much, ' + unit(kind) : 'As: ' + found.more, input), h('button', {type: 'submit'}, 'Done')], () => {
+  const kind = kinds[(/^[\d.]+(L|cm|kg)$/.exec(found.more) || [])[1]], input = h('input', {size: 8, value: found.bay ? found.more : ''});
+  return form([field(kind ? 'How much, ' + unit(kind) : found.bay ? 'To which bay' : 'As: ' + found.more, input), h('button', {type: 'submit'}, 'Done')], () => {
     const amount = kind ? typed(input.value) : input.value.trim();
     if (!amount) return void wrong(input, 'Right would be: ' + (kind ? '2.5 or 2,5' : found.more) + '.');
     write(found.words.concat(kind ? forServer(kind, amount) : amount.split(/ +/)));

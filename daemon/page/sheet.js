@@ -43,7 +43,7 @@ function tools() {
 }
 
 function sheet(list) {
-  const rest = list.no_water.map(r => r.pot + (r.next_day ? ' until ' + near(r.next_day, list.day) : '')).join(', ');
+  const rest = list.no_water.map(r => r.pot + (r.next_day ? ' until ' + (r.next_day === list.day ? 'this evening' : near(r.next_day, list.day)) : '')).join(', ');
   return [tools(),
     h('h1', longDate(list.day) + ', ' + list.walk), h('p', list.site + ': ' + amount('l', list.total_l) + ' for ' + list.pours.length + (list.pours.length === 1 ? ' pot. ' : ' pots. ') + (rest ? 'No water: ' + rest + '.' : '')),
     list.question && h('p', list.question.text),
@@ -57,7 +57,7 @@ function named(pot, words) { return (pot.label && pot.label !== pot.pot ? pot.la
 // For whoever helps: what is done before leaving, then each visit.
 function away(a) {
   const most = p => amount('l', Math.ceil(2 * p.pour_high_l) / 2) + (p.until === 'amount' ? ' and no more' : ' at most, until it runs through');
-  return [tools(), h('h1', 'Away from ' + longDate(a.from) + ' to ' + longDate(a.to)), a.sheet.filter(s => !a.visits.some(v => s.indexOf(longDate(v.day)) === 0)).map(s => h('p', sentence(s))),
+  return [tools(), h('h1', 'Away from ' + longDate(a.from) + ' to ' + longDate(a.to)), a.sheet.filter(s => s.indexOf('Each morning,') !== 0 && !a.visits.some(v => s.indexOf(longDate(v.day)) === 0)).map(s => h('p', sentence(s))),
     a.visits.map(v => [h('h2', longDate(v.day) + ', in the morning'), boxesTable(v.pours.map(p => boxedRow(p.pot, named(p, most(p)))))]),
     a.cautions.map(c => h('p', h('b', sentence(c))))];
 }

@@ -1,7 +1,7 @@
 // Being away: how long each pot lasts, what makes it last, and the fewest visits.
 import {h, put, field} from './dom.js';
 import {read} from './server.js';
-import {clock, dayOf, daysAfter, daysBetween, longDate, nearTime, shifted, shortDate} from './days.js';
+import {clock, dayOf, daysAfter, daysBetween, longDate, shifted, shortDate, weekday} from './days.js';
 import {amount, range, sentence} from './units.js';
 import {figure, ranges} from './plot.js';
 import {asOf, table} from './parts.js';
@@ -30,23 +30,38 @@ function plot(a, width) {
     a.pots.map(p => ({words: p.pot.slice(0, 9), spans: [span(chosenOf(p), 'checked', false), span(chosenOf(p), 'harmed', true)]})));
 }
 
+// "Sat 1 Aug 14:00": days of a time to come, so none is called tomorrow.
+function dayTime(time) { return weekday(dayOf(time)).slice(0, 3) + ' ' + shortDate(dayOf(time)) + ' ' + clock(time); }
+
 // "Sat 1 Aug 14:00 to Mon 3 Aug 9:00"
 function span(a, t, key) {
-  const when = time => (time === null ? null : nearTime(time, dayOf(a.leaves))), low = when(t[key + '_low_at']), high = when(t[key + '_high_at']);
-  return low === null ? 'not seen' : low + (high === null ? ' or later' : high === low ? '' : ' to ' + high);
+  const when = time => (time === null ? null : dayTime(time)), low = when(t[key + '_low_at']), high = when(t[key + '_high_at']);
+  return low === null ? 'not before you are back' : low + (high === null ? ' or later' : high === low ? '' : ' to ' + high);
 }
 
 function tableOf(a) {
   return table('How long each pot lasts', ['Pot', 'Before you leave', 'Growth checked', 'Leaves harmed', 'Safe until'], a.pots.map(p => {
     const t = chosenOf(p);
-    return [nameOf(p), doneBefore(p), span(a, t, 'checked'), span(a, t, 'harmed'), t.safe_until ? nearTime(t.safe_until, dayOf(a.leaves)) : 'the return'];
+    return [nameOf(p), doneBefore(p), span(a, t, 'checked'), span(a, t, 'harmed'), t.safe_until ? dayTime(t.safe_until) : 'you are back'];
   }));
 }
+
+// Mornings in a row on which the same is poured stand together: [[visit, …], …].
+function alike(all) {
+  const found = [], said = v => JSON.stringify(v.pours);
+  all.forEach(v => {
+    const group = found[found.length - 1], before = group && group[group.length - 1];
+    if (before && daysBetween(before.day, v.day) === 1 && said(before) === said(v)) group.push(v);
+    else found.push([v]);
+  });
+  return found;
+}
+export function ofVisit(line, a) { return line.indexOf('Each morning,') === 0 || a.visits.some(v => line.indexOf(longDate(v.day)) === 0); }
 
 function visits(a) {
   if (!a.visits.length) return null;
   return h('section', h('h2.bay', a.visits.length === 1 ? 'One visit' : a.visits.length + ' visits'),
-    h('ul.jobs', a.visits.map(v => h('li', h('h3', longDate(v.day) + ', from ' + clock(v.at)), h('p', amount('big_l', Math.ceil(v.total_l)) + ' at most: ' + v.pours.map(p => nameOf(p) + ': ' + range('l', p.pour_low_l, p.pour_high_l)).join(', ') + '.')))));
+    h('ul.jobs', alike(a.visits).map(group => ({v: group[0], last: group[group.length - 1]})).map(({v, last}) => h('li', h('h3', (last === v ? '' : 'Each morning, ') + longDate(v.day) + (last === v ? '' : ' to ' + longDate(last.day)) + ', from ' + clock(v.at)), h('p', (last === v ? '' : 'Each time ') + amount('big_l', Math.ceil(v.total_l)) + ' at most: ' + v.pours.map(p => nameOf(p) + ': ' + range('l', p.pour_low_l, p.pour_high_l)).join(', ') + '.')))));
 }
 
 function draw(a) {
@@ -56,9 +71,10 @@ function draw(a) {
     h('p', 'Filled on ' + longDate(dayOf(a.leaves)) + ' at ' + clock(a.leaves) + ', back on ' + longDate(dayOf(a.returns)) + '.'),
     visits(a), stocks(a.stocks),
     figure('How long each pot lasts', 'From the filling on leaving. Upper line with a ring: growth is checked. Lower line with a block: leaves are harmed. Lines hold eight of ten possibilities; arrows go on; dotted uprights are visits and the return.', width => plot(a, width), () => tableOf(a)),
+    h('p.needs', 'Growth checked: the pot has run dry, and the tree stops growing. Leaves harmed: it takes up too little to keep them all. Safe until: up to then no leaf is harmed in nine cases of ten.'),
     h('section', h('h2.bay', 'Before you leave'), h('ul.because', Object.keys(precautions).map(what => ({what, pots: a.pots.filter(p => p.chosen === what)})).filter(g => g.pots.length)
       .map(g => h('li', g.pots.map(nameOf).join(', ') + ': ' + precautions[g.what] + '.')))),
-    h('section', h('h2.bay', 'For whoever helps'), a.sheet.filter(s => s.indexOf('On leaving,') !== 0 && !a.visits.some(v => s.indexOf(longDate(v.day)) === 0)).map(s => h('p', sentence(s))), h('p', h('a.button', {href: link}, 'Sheet for paper'))),
+    h('section', h('h2.bay', 'For whoever helps'), a.sheet.filter(s => s.indexOf('On leaving,') !== 0 && !ofVisit(s, a)).map(s => h('p', sentence(s))), h('p', h('a.button', {href: link}, 'Sheet for paper'))),
     cares(a)];
 }
 

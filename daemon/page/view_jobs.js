@@ -11,24 +11,31 @@ const open_states = [['due', 'Due'], ['this week', 'This week'], ['in season', '
 const told_states = [['waiting', 'Waiting'], ['done', 'Done lately'], ['dropped', 'Left out'], ['passed', 'Passed']];
 let shown = null, drawnIn = null;
 
-// Jobs of one rule in one state are one line, with a box a pot.
+// Jobs of one rule in one state are one line; what differs of them stands over the boxes of its own pots.
 function lines(state) {
   const found = [];
   shown.jobs.forEach(job => {
     if (job.state !== state) return;
-    const same = found.filter(f => f[0].rule === job.rule && f[0].due === job.due && reasons(f[0]) === reasons(job))[0];
+    const same = found.filter(f => f[0].rule === job.rule)[0];
     if (same) same.push(job);
     else found.push([job]);
   });
   return found;
 }
 
+function days(job) { return (job.due > shown.day ? 'From ' + near(job.due, shown.day) + ', until ' : 'Until ') + near(job.closes, shown.day) + '. '; }
+function why(job) { return days(job) + reasons(job); }
+
 function openLine(all) {
-  const job = all[0];
-  const when = (job.due > shown.day ? 'From ' + near(job.due, shown.day) + ', until ' : 'Until ') + near(job.closes, shown.day);
-  return h('li', h('h3', ended(job.title).slice(0, -1)), h('p.needs', reasons(job)), h('p', sentence(ended(job.what))),
-    h('p.needs', when + (job.minutes ? ', about ' + job.minutes + ' min a pot' : '') + '. Source: ' + sentence(job.source) + '.'),
-    cautions(all), all.map(one => boxesOf([jobBox(one, shown.day, shown.actions, draw, true)])));
+  const job = all[0], parts = [];
+  all.forEach(one => {
+    const same = parts.filter(p => why(p[0]) === why(one))[0];
+    if (same) same.push(one);
+    else parts.push([one]);
+  });
+  return h('li', h('h3', ended(job.title).slice(0, -1)), h('p', sentence(ended(job.what))),
+    h('p.needs', (job.minutes ? 'About ' + job.minutes + ' min a pot. ' : '') + 'Source: ' + sentence(job.source) + '.'), cautions(all),
+    parts.map(part => [h('p.needs', why(part[0])), h('div.each', part.map(one => h('div', boxesOf([jobBox(one, shown.day, shown.actions, draw, true)]))))]));
 }
 
 const became = {

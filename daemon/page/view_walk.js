@@ -199,7 +199,7 @@ function rests() {
   const found = shown.list.no_water;
   if (!found.length) return h('p', 'No pot rests today.');
   return h('ul.rests', found.map(r => h('li', tag(r.pot),
-    h('p', h('b', r.next_day ? 'until ' + near(r.next_day, shown.list.day) : 'not within ten days'), ' ',
+    h('p', h('b', r.next_day ? 'until ' + (r.next_day === shown.list.day ? 'this evening' : near(r.next_day, shown.list.day)) : 'not within ten days'), ' ',
       (shown.pots[r.pot] || {}).trees || '', h('br'), h('small', amount('l', r.depletion_l) + ' gone of ' + amount('l', r.available_l))),
     whyLink(r.pot))));
 }

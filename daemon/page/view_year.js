@@ -6,8 +6,8 @@ import {amount, sentence} from './units.js';
 import {byRule, ended} from './jobs.js';
 import {asOf, linkTo, tag} from './parts.js';
 
-const became = {done: 'done', dropped: 'left out', passed: 'missed', waiting: 'waiting', due: 'due', 'this week': 'this week', 'in season': 'open'};
-const marks = {done: '\u2713', dropped: '\u2013', passed: '\u00d7'};
+const became = {done: 'done', dropped: 'left out', passed: 'passed', waiting: 'waiting', due: 'due', 'this week': 'this week', 'in season': 'open'};
+const marks = {done: '\u2713', dropped: '\u2013', passed: '\u00b7'};
 const from_words = {seen: 'seen', weather: 'by the weather', 'usual year': 'in a usual year'};
 
 function count(n, one, many) { return n + '\u00a0' + (n === 1 ? one : many || one + 's'); }
@@ -48,7 +48,7 @@ function sums(year) {
   const w = year.weather, p = year.water;
   return [h('p', w.days ? count(w.days, 'day') + ' of weather: ' + amount('mm', w.rain_mm) + ' of rain, ' + amount('mm', w.et0_mm) + ' of ET0; hottest ' + amount('degC', w.hottest_degC) + ' on ' + shortDate(w.hottest_day) +
       ', coldest ' + amount('degC', w.coldest_degC) + ' on ' + shortDate(w.coldest_day) + '; ' + count(w.frost_nights, 'night') + ' of frost, ' + count(w.hot_days, 'day') + ' from ' + sentence('30 degC') + ' on.' : 'No weather of this year is known.'),
-    h('p', count(p.pours, 'pour') + ' noted, ' + amount('l', p.poured_l) + ' of them told. Felt dry ' + count(p.felt_dry, 'time') + ', wilted ' + count(p.wilted, 'time') + '. Dry already on ' + p.listed_dry + ' of ' + count(p.lists, 'morning list') + '.')];
+    h('p', count(p.pours, 'pour') + ' told or answered for, ' + amount('l', p.poured_l) + ' in all. Felt dry ' + count(p.felt_dry, 'time') + ', wilted ' + count(p.wilted, 'time') + '. Dry already on ' + p.listed_dry + ' of ' + count(p.lists, 'morning list') + '.')];
 }
 
 export async function showYear(main, id, wanted) {
@@ -57,8 +57,8 @@ export async function showYear(main, id, wanted) {
   put(main, h('h1', tag(year.pot), ' ' + (year.label || 'Pot ' + year.pot) + ', the year'), asOf(got.as_of),
     h('p.place', year.trees + '; ' + fullDate(year.from) + ' to ' + fullDate(year.to)), sums(year),
     h('h2.bay', 'Stages'), months(year), stages(year),
-    h('h2.bay', 'Jobs: ' + year.done + ' done, ' + year.passed + ' missed, ' + year.dropped + ' left out'),
-    h('p.needs', 'Bars are the windows. A tick: done; a cross: missed; a dash: left out; dotted: still ahead; plain: open now.'), months(year),
+    h('h2.bay', 'Jobs: ' + year.done + ' done, ' + year.passed + ' passed, ' + year.dropped + ' left out'),
+    h('p.needs', 'Bars are the windows. A tick: done; a dot: passed without a word; a dash: left out; dotted: still ahead; plain: open now.'), months(year),
     h('ul.year', all.map(one => ruleLine(year, one))),
     h('p', h('a.button', {href: link + (start - 1)}, 'The year before'), wanted && h('a.button', {href: link}, 'This year'),
       h('a.button', {href: linkTo('pots', year.pot)}, 'All of pot ' + year.pot)));

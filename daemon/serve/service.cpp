@@ -265,7 +265,10 @@ void Service::handle(Request request, Reply reply) try {
     if (const auto* service = std::get_if<WantedService>(&admitted.wants)) {
         if (service->path == "/health") return health(std::move(request), std::move(reply));
         if (service->path == "/metrics") return metrics(std::move(request), std::move(reply));
-        if (service->path == "/api/v1/me") return reply(finished(request, person_response(admitted.person, zone())));
+        if (service->path == "/api/v1/me") {
+            const bool back = settings_.stands_at && *settings_.stands_at < known_at_start_;
+            return reply(finished(request, person_response(admitted.person, zone(), back ? settings_.stands_at : std::nullopt)));
+        }
         if (service->path == "/api/v1/sources") return reply(finished(request, sources()));
         if (service->path == "/api/v1/channels") return reply(finished(request, channels()));
         if (service->path == "/api/v1/openapi.json") return reply(finished(request, document_response()));

@@ -87,16 +87,22 @@ private:
         job.group = rule.group;
         job.source = rule.source;
         job.water = rule.water;
-        if (!rule.done_by.empty()) job.answer = "did " + pot_.id + " " + answer_words(rule.done_by.front());
+        job.answer = answer_to(rule);
         settle(job, rule, w, at);
         job.because = reasons_of(rule, w, at);
         add_cautions(job, rule, at);
         jobs_.push_back(std::move(job));
     }
 
-    static std::string answer_words(std::string word) {
-        std::ranges::replace(word, ':', ' ');
-        return word;
+    // The words of the first entry that answers; a move names its bay, and where there is none to move to the next entry stands.
+    std::string answer_to(const CareRule& rule) const {
+        for (std::string word : rule.done_by) {
+            const bool moved = word == "moved";
+            if (moved && pot_.to_bay.empty()) continue;
+            std::ranges::replace(word, ':', ' ');
+            return "did " + pot_.id + " " + word + (moved ? " " + pot_.to_bay : "");
+        }
+        return {};
     }
 
     void settle(Job& job, const CareRule& rule, const JobWindow& w, const Situation& at) const {
@@ -310,6 +316,28 @@ std::pair<std::string, double> without_figures(const std::string& text) {
     return {words, first};
 }
 
+// Why a rule asks: what all of its pots share is told once, what only some have with their ids before it.
+void add_reasons(std::vector<Remark>& out, const JobLine& line, const std::string& rule) {
+    std::vector<const Job*> jobs;
+    for (const auto& job : line.jobs)
+        if (job.rule == rule) jobs.push_back(&job);
+    std::vector<std::pair<Remark, std::vector<std::string>>> told;
+    for (const auto* job : jobs)
+        for (const auto& remark : job->because) {
+            auto same = std::ranges::find_if(told, [&](const auto& t) { return t.first.text == remark.text; });
+            if (same == told.end()) same = told.insert(same, {remark, {}});
+            if (std::ranges::find(same->second, job->pot) == same->second.end()) same->second.push_back(job->pot);
+        }
+    for (auto& [remark, pots] : told) {
+        if (pots.size() < jobs.size()) {
+            std::string named;
+            for (const auto& pot : pots) named += (named.empty() ? "" : ", ") + pot;
+            remark.text = (pots.size() == 1 ? "pot " : "pots ") + named + ": " + remark.text;
+        }
+        if (std::ranges::find(out, remark.text, &Remark::text) == out.end()) out.push_back(std::move(remark));
+    }
+}
+
 }  // namespace
 
 void add_cautions(std::vector<std::string>& line, std::span<const std::string> cautions) {
@@ -335,8 +363,7 @@ RoundJob line_of(const JobLine& line) {
         out.title += (out.title.empty() ? "" : "; ") + job.title;
         out.what += (out.what.empty() ? "" : " ") + job.what;
         if (out.source.find(job.source) == std::string::npos) out.source += (out.source.empty() ? "" : "; ") + job.source;
-        for (const auto& remark : job.because)
-            if (std::ranges::find(out.because, remark.text, &Remark::text) == out.because.end()) out.because.push_back(remark);
+        add_reasons(out.because, line, job.rule);
     }
     return out;
 }

@@ -37,6 +37,7 @@ struct PotCare {
     int order = 0;                           // in the walk
     double wind = 0.7, light = 1, rain = 1;  // the bay's shares, at their most likely
     std::string place, ground;               // words of the bay
+    std::string to_bay;                      // the most sheltered bay, for a pot that is moved; empty: its own is as sheltered
     PotSetup setup;
     double volume_l = 0;
     double wet_kg_l = 1.1;                   // of the medium, drained

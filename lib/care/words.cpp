@@ -142,9 +142,7 @@ void tell_condition(std::vector<Remark>& all, const Condition& c, const Situatio
     if (c.quantity == CareValue::gust_news) return all.push_back(remark("gust_news", "no gust of the last month was as strong"));
     if (c.quantity == CareValue::blight) {
         const bool wet = at.value(CareValue::blight, {}, w.opens) > 1.5;
-        return all.push_back(remark("blight", wet ? "flowers open, warm enough for long enough, and wet on " + day_words(w.opens) +
-                                                        ": fire blight could have entered, if it is about"
-                                                  : "flowers open and warm enough for long enough: one rain away from fire blight weather"));
+        return all.push_back(remark("blight", wet ? "flowers open, warm for days, and wet on " + day_words(w.opens) : "flowers open, and warm for days"));
     }
     if (c.quantity == CareValue::move_in_margin_K)
         return all.push_back(remark("move-in", "down to " + decimals(at.site().lowest_degC(w.opens + std::chrono::days(1), w.opens + std::chrono::days(2)), 0) +

@@ -174,8 +174,8 @@ struct SeasonAnswer {
     std::optional<LocalDay> hottest, coldest;
     double hottest_degC = 0, coldest_degC = 0;
     int frost_nights = 0, hot_days = 0;  // under 0 degC, from 30 degC on
-    int pours = 0;                       // told with litres or as run through
-    double poured_l = 0;                 // of those with litres
+    int pours = 0;                       // told by an entry or by the answer to a list
+    double poured_l = 0;                 // all of them
     int felt_dry = 0, wilted = 0;
     int lists = 0, listed_dry = 0;       // mornings with a list; those on which the pot was dry already
     std::vector<SeasonStage> stages;

@@ -183,24 +183,32 @@ std::string how_much(const WalkPour& pour) {
     return pour.until == Until::run_through ? " until it runs through, " + most + " at most" : " " + most + " and no more, since nothing runs through";
 }
 
+std::string pours_said(const AwayVisit& visit) {
+    std::string said;
+    for (const auto& pour : visit.pours)
+        said += (said.empty() ? "" : ", ") + (pour.label.empty() ? "pot " + pour.pot : pour.label) + how_much(pour);
+    return said;
+}
+bool follows(const AwayVisit& before, const AwayVisit& visit) { return visit.day - before.day == std::chrono::days(1); }
+
+// Mornings in a row on which the same is poured are told once.
 void write_sheet(AbsenceAnswer& answer) {
-    std::map<std::string, std::string> by_precaution;
-    for (const auto& pot : answer.pots) {
-        auto& names = by_precaution[pot.chosen];
-        names += (names.empty() ? "" : ", ") + (pot.label.empty() ? pot.pot : pot.label);
+    std::map<std::string, std::vector<std::string>> by_precaution;
+    for (const auto& pot : answer.pots) by_precaution[pot.chosen].push_back(pot.label.empty() ? pot.pot : pot.label);
+    for (const auto& [what, names] : by_precaution) {
+        std::string all;
+        for (const auto& name : names) all += (all.empty() ? "" : ", ") + name;
+        answer.sheet.push_back("On leaving, " + std::string(names.size() == 1 ? "pot " : "pots ") + all + ": " + words_of(what) + ".");
     }
-    for (const auto& [what, names] : by_precaution) answer.sheet.push_back("On leaving, pots " + names + ": " + words_of(what) + ".");
     if (answer.visits.empty()) {
         if (answer.safe) answer.sheet.push_back("Nobody needs to come until the return.");
         return;
     }
-    for (const auto& visit : answer.visits) {
-        std::string line = day_words(visit.day) + ", in the morning: ";
-        for (std::size_t i = 0; i < visit.pours.size(); ++i) {
-            const auto& pour = visit.pours[i];
-            line += (i ? ", " : "") + (pour.label.empty() ? "pot " + pour.pot : pour.label) + how_much(pour);
-        }
-        answer.sheet.push_back(line + ".");
+    for (std::size_t first = 0, next = 0; first < answer.visits.size(); first = next) {
+        const auto what = pours_said(answer.visits[first]);
+        for (next = first + 1; next < answer.visits.size() && follows(answer.visits[next - 1], answer.visits[next]) && pours_said(answer.visits[next]) == what;) ++next;
+        const auto from = answer.visits[first].day, to = answer.visits[next - 1].day;
+        answer.sheet.push_back((next - first == 1 ? day_words(from) + ", in the morning: " : "Each morning, " + day_words(from) + " to " + day_words(to) + ": ") + what + ".");
     }
     answer.sheet.push_back("Pour slowly, stop when water shows below, and come back after half an hour for the same again.");
     answer.sheet.push_back("Droops in the morning, too, or a pot strikingly light: water it, and ring.");

@@ -70,14 +70,21 @@ void add_weather(SeasonAnswer& answer, std::span<const DayRecord> records, Local
     }
 }
 
+// Pours told by an entry or by the answer to a list; a list that nobody answered tells of none.
+void add_pours(SeasonAnswer& answer, const PotHistory& history, const Zone& zone) {
+    for (const auto& event : history.events) {
+        const auto day = zone.day_of(event.at);
+        const auto pour = pour_of(event);
+        if (!pour || pour->known == "silent" || day < answer.from || day > answer.to) continue;
+        ++answer.pours;
+        answer.poured_l += pour->pour_l;
+    }
+}
+
 void add_water(SeasonAnswer& answer, const PotLife& life, const GardenPast& past, const Zone& zone) {
     for (const auto& entry : life.entries) {
         const auto day = zone.day_of(entry.when);
         if (day < answer.from || day > answer.to) continue;
-        if (entry.action == "watered" || entry.action == "ran-through" || entry.action == "flushed") {
-            ++answer.pours;
-            answer.poured_l += number(entry, "amount_l").value_or(0);
-        }
         const auto felt = entry.values.find("class");
         answer.felt_dry += entry.action == "felt" && felt != entry.values.end() && felt->second == "dry";
         answer.wilted += entry.action == "wilted";
@@ -162,6 +169,8 @@ Outcome<EntriesAnswer> Garden::job_done(const View& view, std::string_view id, s
     if (auto refusal = still_open(job)) return *refusal;
     auto words = split_words(job.answer);
     words.erase(words.begin());   // `did`
+    const bool own_bay = !more.empty() && words.size() == 3 && words[1] == "moved";
+    if (own_bay) words.pop_back();   // the bay that the grower names stands instead
     words.insert(words.end(), more.begin(), more.end());
     auto answer = did(view, words, options);
     if (auto* written = std::get_if<EntriesAnswer>(&answer)) written->remarks.push_back("job " + job.id + " is done: " + job.title);
@@ -219,6 +228,9 @@ Outcome<SeasonAnswer> Garden::season(const View& view, std::string_view pot, std
     if (answer.from > today) return Refusal{"the season of " + std::to_string(start) + " has not begun", "a season that has"};
     add_weather(answer, garden.weather.members.front(), today);
     add_water(answer, *find_life(garden.past.lives, pot), garden.past, inside.zone);
+    const auto history = history_of(*find_life(garden.past.lives, pot), garden.past, inside.configuration, inside.zone,
+                                    {.starts = inside.zone.start_of(answer.from), .until = view.now, .lasting = lasting_of(inside.tables.priors)});
+    add_pours(answer, history, inside.zone);
     add_stages(answer, *found);
     for (auto& job : jobs_in(care.ask(inside.tables), *found, {answer.from, answer.to})) {
         answer.done += job.state == JobState::done;

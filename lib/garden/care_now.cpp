@@ -42,6 +42,15 @@ double wet_kg_l(const PotSetup& setup, const Tables& tables) {
     return medium ? medium->dry_bulk_kg_l + 0.8 * medium->retention.theta_s : 1.1;
 }
 
+// The most sheltered bay, if it is more so than its own: within walls, else under a roof, else out of the wind. Empty: there is none.
+std::string sheltered_bay(const std::vector<Bay>& bays, const std::string& own) {
+    const auto shelter = [](const Bay& bay) { return 4 * (bay.place == "indoors") + 2 * (bay.rain == "roof") + (bay.shelter == "sheltered"); };
+    const Bay* best = nullptr;
+    for (const auto& bay : bays)
+        if (!best || shelter(bay) > shelter(*best) || (shelter(bay) == shelter(*best) && bay.id == own)) best = &bay;
+    return best && best->id != own ? best->id : std::string();
+}
+
 class Maker {
 public:
     Maker(const GardenNow& garden, const Configuration& configuration, const Tables& tables, const Zone& zone, LocalDay day)
@@ -76,6 +85,7 @@ private:
         pot.order = int(now_.pots.size()) + 1;
         pot.place = exposure.place;
         pot.ground = exposure.ground;
+        pot.to_bay = sheltered_bay(configuration_.bays, line.bay);
         pot.wind = word_middle(tables_, "shelter", exposure.shelter, 0.7) * word_middle(tables_, "place", exposure.place, 1);
         pot.light = word_middle(tables_, "light", exposure.light, 1);
         pot.rain = word_middle(tables_, "rain", exposure.rain, 1);

@@ -10,6 +10,9 @@
 
 namespace tubgrove {
 
+// The pour that an event of a pot's history tells of; empty: it tells of none, or of one that was left out.
+std::optional<WaterPour> pour_of(const Happened&);
+
 struct Garden::Inside {
     Configuration configuration;
     std::string configuration_text;

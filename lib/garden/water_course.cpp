@@ -44,6 +44,8 @@ std::vector<WaterPoint> looks(const PotRun& run, Span span, Instant now) {
     return points;
 }
 
+}  // namespace
+
 std::optional<WaterPour> pour_of(const Happened& event) {
     if (const auto* poured = std::get_if<Poured>(&event.what))
         return WaterPour{.at = event.at, .pour_l = poured->pour_l, .known = "told", .round = {}};
@@ -52,8 +54,6 @@ std::optional<WaterPour> pour_of(const Happened& event) {
     return WaterPour{.at = event.at, .pour_l = listed->pour_l * listed->share.value_or(1), .known = listed->share ? "answered" : "silent",
                      .round = listed->round};
 }
-
-}  // namespace
 
 Outcome<WaterAnswer> Garden::water(const View& view, std::string_view id, std::optional<LocalDay> from, std::optional<LocalDay> to) {
     auto& inside = *inside_;

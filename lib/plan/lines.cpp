@@ -19,7 +19,7 @@ std::string day_and_clock(Instant t, Instant now, const Zone& zone) {
     if (ahead == 0) return "today " + clock;
     if (ahead == 1) return "tomorrow " + clock;
     const std::string name = names[std::chrono::weekday(day).c_encoding()];
-    return ahead < 7 ? name + " " + clock : name + " " + format_day(day);
+    return ahead < 7 ? name + " " + clock : day_text(day);
 }
 
 std::vector<std::string> weather_unknowns(std::span<const DayRecord> days) {
@@ -175,7 +175,8 @@ RestLine rest_line(const Decision& d, const Chances& c, const LineFacts& f, cons
     if (!std::isfinite(early_h)) return line;
     const LocalDay today = zone.day_of(c.walk);
     const LocalTime walk = zone.local(c.walk);
-    for (int ahead = 1; ahead <= 10; ++ahead) {
+    const bool once_more_today = c.next > c.walk && zone.day_of(c.next) == today;   // the evening walk of a hot day
+    for (int ahead = once_more_today ? 0 : 1; ahead <= 10; ++ahead) {
         const Instant following = zone.at(walk + std::chrono::days(ahead + 1));
         if (double((following - c.walk).count()) / 3600 <= early_h) continue;
         line.next_day = today + std::chrono::days(ahead);

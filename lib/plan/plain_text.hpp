@@ -1,5 +1,7 @@
 #pragma once
 // Numbers as words take them: plain decimals without trailing zeros.
+#include "calendar.hpp"
+
 #include <string>
 
 namespace tubgrove {
@@ -10,5 +12,7 @@ std::string plain(double number, int decimals = 1);
 std::string litres_text(double litres);
 // Hours as people say them: "6 hours", "1 hour", "3 days".
 std::string hours_text(double hours);
+// "Saturday 23 May".
+std::string day_text(LocalDay day);
 
 }  // namespace tubgrove
