@@ -52,14 +52,22 @@ struct Reading {
     double observed = 0, sd = 0;
 };
 
+// What the members together expect to be read, with the spread of the reading itself.
+struct Expected {
+    double centre = 0, sd = 0;
+};
+
+Expected expected(const Weights& weights, const Reading& r) {
+    const double centre = mean(r.predicted, weights);
+    double variance = r.sd * r.sd;
+    for (std::size_t i = 0; i < weights.size(); ++i) variance += weights[i] * (r.predicted[i] - centre) * (r.predicted[i] - centre);
+    return {centre, std::sqrt(variance)};
+}
+
 bool doubtful(Moment& m, const Happened& h, const Reading& r) {
-    const double centre = mean(r.predicted, m.e.weights);
-    double variance = 0, nearest = INFINITY;
-    for (std::size_t i = 0; i < m.e.size(); ++i) {
-        variance += m.e.weights[i] * (r.predicted[i] - centre) * (r.predicted[i] - centre);
-        nearest = std::min(nearest, std::abs(r.predicted[i] - r.observed));
-    }
-    const double sd = std::sqrt(variance + r.sd * r.sd);
+    const auto [centre, sd] = expected(m.e.weights, r);
+    double nearest = INFINITY;
+    for (const double x : r.predicted) nearest = std::min(nearest, std::abs(x - r.observed));
     if (std::abs(r.observed - centre) <= 3 * sd || nearest <= r.sd) return false;
     m.e.doubts.push_back({h.entry, h.at, r.observed, centre, sd});
     return true;
@@ -130,10 +138,8 @@ void learn_from_stop(Moment& m, std::span<const double> until_l, const SeenBelow
     for (double& x : r.predicted) x = logarithm(std::max(least_l, x));
     const double by_hand = m.priors.fixed(PriorKey::stop_sd) * stop.sd_factor, by_can = resolved_l / std::max(least_l, stop.pour_l);
     r.sd = std::sqrt(by_hand * by_hand + by_can * by_can);
-    const double centre = mean(r.predicted, m.e.weights);
-    double variance = r.sd * r.sd;
-    for (std::size_t i = 0; i < m.e.size(); ++i) variance += m.e.weights[i] * (r.predicted[i] - centre) * (r.predicted[i] - centre);
-    r.observed = std::clamp(r.observed, centre - bound * std::sqrt(variance), centre + bound * std::sqrt(variance));
+    const auto [centre, sd] = expected(m.e.weights, r);
+    r.observed = std::clamp(r.observed, centre - bound * sd, centre + bound * sd);
     auto moved = movable(m.e);
     std::erase(moved, &m.e[Dim::capacity]);
     moved.push_back(&m.e[Dim::bypass]);

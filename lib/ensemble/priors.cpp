@@ -1,5 +1,7 @@
 #include "ensemble/priors.hpp"
 
+#include "keyed.hpp"
+
 #include <charconv>
 #include <cmath>
 
@@ -131,11 +133,7 @@ std::string complaint_of_shape(PriorKey k, const PriorRow& p) {
 
 std::string_view name_of(PriorKey k) { return names[std::size_t(k)]; }
 
-std::optional<PriorKey> prior_key(std::string_view name) {
-    for (std::size_t i = 0; i < prior_count; ++i)
-        if (names[i] == name) return PriorKey(i);
-    return {};
-}
+std::optional<PriorKey> prior_key(std::string_view name) { return key_named<PriorKey>(names, name); }
 
 std::string complaint(PriorKey k, const PriorRow& p) {
     if (!finite(p)) return "every number must be finite";
@@ -144,10 +142,6 @@ std::string complaint(PriorKey k, const PriorRow& p) {
     return complaint_of_shape(k, p);
 }
 
-std::optional<PriorKey> missing(const Priors& priors) {
-    for (std::size_t i = 0; i < prior_count; ++i)
-        if (!priors.rows[i].set) return PriorKey(i);
-    return {};
-}
+std::optional<PriorKey> missing(const Priors& priors) { return first_unset<PriorKey>(priors.rows); }
 
 }  // namespace tubgrove

@@ -1,5 +1,7 @@
 #include "plan/figures.hpp"
 
+#include "keyed.hpp"
+
 namespace tubgrove {
 namespace {
 
@@ -52,11 +54,7 @@ constexpr std::array<std::string_view, figure_count> names{
 
 std::string_view name_of(FigureKey k) { return names[std::size_t(k)]; }
 
-std::optional<FigureKey> figure_key(std::string_view name) {
-    for (std::size_t i = 0; i < figure_count; ++i)
-        if (names[i] == name) return FigureKey(i);
-    return {};
-}
+std::optional<FigureKey> figure_key(std::string_view name) { return key_named<FigureKey>(names, name); }
 
 std::string complaint(FigureKey k, const Price& row) {
     const bool share = k == FigureKey::heat_percentile || k == FigureKey::due_chance || k == FigureKey::safe_chance ||
@@ -66,10 +64,6 @@ std::string complaint(FigureKey k, const Price& row) {
     return complaint(PriceKey::dry_hour_l, row);
 }
 
-std::optional<FigureKey> missing(const Figures& figures) {
-    for (std::size_t i = 0; i < figure_count; ++i)
-        if (!figures.rows[i].set) return FigureKey(i);
-    return {};
-}
+std::optional<FigureKey> missing(const Figures& figures) { return first_unset<FigureKey>(figures.rows); }
 
 }  // namespace tubgrove

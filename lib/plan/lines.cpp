@@ -77,6 +77,8 @@ std::string two(double x) { return plain(x, 2); }
 // Stands first in a line: it comes before any pour.
 const std::string blocked_code = "drain-blocked";
 
+bool unknown(const LineFacts& f, std::string_view code) { return std::ranges::find(f.unknown, code) != f.unknown.end(); }
+
 // What is missing, of how much.
 Remark missing(const Decision& d) {
     return remark("missing", {{"need_l", two(d.need_l.median)}, {"low_l", two(d.need_l.low)}, {"high_l", two(d.need_l.high)},
@@ -106,8 +108,7 @@ void add_manner(std::vector<Remark>& out, const Decision& d) {
 bool young(const Decision& d) { return d.rooted_share < 0.9; }
 
 void add_beyond(std::vector<Remark>& out, const Decision& d, const Chances& c, const LineFacts& f) {
-    const bool torn = std::ranges::find(f.unknown, "ball-rocked") != f.unknown.end();
-    if (young(d) && !torn && d.free_l < d.day_use_l) {
+    if (young(d) && !unknown(f, "ball-rocked") && d.free_l < d.day_use_l) {
         const std::string share = plain(std::max(1.0, 100 * d.rooted_share), 0);
         out.push_back(remark("new-planting", {{"rooted_pct", share}, {"free_l", two(d.free_l)}, {"day_use_l", two(d.day_use_l)}},
                              "new planting: roots hold about " + share + " % of the pot and drink " + litres_text(d.day_use_l)
@@ -128,9 +129,8 @@ void add_beyond(std::vector<Remark>& out, const Decision& d, const Chances& c, c
 void add_rain(std::vector<Remark>& out, const Decision& d, const LineFacts& f) {
     if (f.rain_mm < 0.5) return;
     const std::string name = f.label.empty() ? f.pot : f.label;
-    const bool guessed = std::ranges::find(f.unknown, "no-rain-gauge") != f.unknown.end();
     out.push_back(remark("rain-caught", {{"rain_mm", plain(f.rain_mm)}, {"caught_l", two(f.rain_caught_l)}},
-                         (guessed ? "perhaps " : "") + plain(f.rain_mm) + " mm fell, pot " + name + " caught " + litres_text(f.rain_caught_l)
+                         (unknown(f, "no-rain-gauge") ? "perhaps " : "") + plain(f.rain_mm) + " mm fell, pot " + name + " caught " + litres_text(f.rain_caught_l)
                              + (pours(d) ? ", still pour " + litres_text(d.manner.pour_l) : "")));
 }
 
@@ -144,8 +144,6 @@ void add_unknowns(std::vector<Remark>& out, const LineFacts& f) {
     if (!f.calibrated) out.push_back(remark("uncalibrated", {}, "uncalibrated: no blind weighing has tested this pot yet"));
 }
 
-bool blocked(const LineFacts& f) { return std::ranges::find(f.unknown, blocked_code) != f.unknown.end(); }
-
 std::optional<Instant> median_dry_at(const Decision& d, const Chances& c) {
     if (!std::isfinite(d.dry_h.median)) return {};
     return c.walk + std::chrono::seconds(std::llround(d.dry_h.median * 3600));
@@ -156,7 +154,7 @@ std::optional<Instant> median_dry_at(const Decision& d, const Chances& c) {
 PourLine pour_line(const Decision& d, const Chances& c, const LineFacts& f, const Zone& zone) {
     PourLine line{f.pot, f.label, f.bay, f.order, d.manner.pour_l, d.manner.passes, d.need_l.low, d.need_l.high, d.manner.until,
                   d.need_l.median, d.available_l, median_dry_at(d, c), {}};
-    if (blocked(f)) line.because.push_back(remark(blocked_code, {}, unknown_text(blocked_code)));
+    if (unknown(f, blocked_code)) line.because.push_back(remark(blocked_code, {}, unknown_text(blocked_code)));
     line.because.push_back(missing(d));
     add_dry_at(line.because, d, c, zone);
     add_manner(line.because, d);

@@ -1,5 +1,7 @@
 #include "plan/prices.hpp"
 
+#include "keyed.hpp"
+
 #include <cmath>
 
 namespace tubgrove {
@@ -26,11 +28,7 @@ constexpr std::array<std::string_view, price_count> names{
 
 std::string_view name_of(PriceKey k) { return names[std::size_t(k)]; }
 
-std::optional<PriceKey> price_key(std::string_view name) {
-    for (std::size_t i = 0; i < price_count; ++i)
-        if (names[i] == name) return PriceKey(i);
-    return {};
-}
+std::optional<PriceKey> price_key(std::string_view name) { return key_named<PriceKey>(names, name); }
 
 std::string complaint(PriceKey, const Price& p) {
     if (!std::isfinite(p.value) || p.value < 0) return "value must be a number of 0 or more";
@@ -39,10 +37,6 @@ std::string complaint(PriceKey, const Price& p) {
     return {};
 }
 
-std::optional<PriceKey> missing(const Prices& prices) {
-    for (std::size_t i = 0; i < price_count; ++i)
-        if (!prices.rows[i].set) return PriceKey(i);
-    return {};
-}
+std::optional<PriceKey> missing(const Prices& prices) { return first_unset<PriceKey>(prices.rows); }
 
 }  // namespace tubgrove
