@@ -64,6 +64,13 @@ inline std::vector<DayRecord> days_of(const Climate& c, LocalDay first, LocalDay
     return all;
 }
 
+// Climates of smooth years, and the site that lives in one.
+inline Climate temperate() { return {}; }
+inline Climate southern() { return {.place = {-41, 173, 60, std::chrono::hours(12)}, .mean_degC = 12, .swing_K = 7}; }
+inline Climate cool() { return {.place = {60, 25, 20, std::chrono::hours(2)}, .mean_degC = 6, .swing_K = 13, .day_K = 4, .rain_every_d = 3}; }
+inline Climate hot() { return {.place = {32, -111, 700, std::chrono::hours(-7)}, .mean_degC = 20, .swing_K = 9, .day_K = 8, .rain_every_d = 19, .rain_mm = 10}; }
+inline CareSite site_at(const Climate& c, LocalDay today) { return CareSite(c.place, days_of(c, today - std::chrono::days(400), today + std::chrono::days(10)), today); }
+
 struct TreeWords {
     std::string species = "apple", stock = "M.9", vigour = {};
     std::optional<LocalDay> planted = {}, grafted = {};

@@ -23,6 +23,7 @@ struct World {
     CarePlace place;
     std::function<DayRecord(LocalDay)> day;
     LocalDay first, last;
+    bool roofs = true;                                   // whether peaches get a rain roof
 };
 
 World invented(std::string name, const Climate& c) {
@@ -115,15 +116,21 @@ struct Lived {
     std::set<std::string> reached;                       // rules with an open window
     std::map<std::string, std::vector<LocalDay>> shown;  // by job
     long growing_lines = 0, growing_mornings = 0, dormant_lines = 0, dormant_mornings = 0;
+    long pressing_lines = 0;                             // of the dormant ones: harm, or a loss within days
+    std::map<std::string, long> pressing;                // the same by the rule that leads the line
     std::map<std::string, long> unseen;                  // windows that passed without standing on any list
+    std::set<std::string> could;                         // jobs that were due on a day on which nothing held them back
+    long held = 0;                                       // of the unseen: those that heat or rain held back from first to last
     long windows = 0;                                    // that passed or were answered
     static double a_week(long lines, long mornings) { return 7.0 * double(lines) / double(std::max(1L, mornings)); }
     double in_growth() const { return a_week(growing_lines, growing_mornings); }
     double dormant() const { return a_week(dormant_lines, dormant_mornings); }
+    double dormant_unpressed() const { return a_week(dormant_lines - pressing_lines, dormant_mornings); }
+    double share(long n) const { return double(n) / double(std::max(1L, windows)); }
     double unseen_share() const {
         long n = 0;
         for (const auto& [rule, times] : unseen) n += times;
-        return double(n) / double(std::max(1L, windows));
+        return share(n);
     }
 };
 
@@ -171,16 +178,25 @@ Lived live(const World& world, bool pots_more, int most_days) {
         for (const auto& job : jobs)
             if (job.state == JobState::passed && job.closes == day - days(1)) {
                 ++lived.windows;
-                if (!lived.shown.contains(job.id)) ++lived.unseen[job.rule];
+                if (lived.shown.contains(job.id)) continue;
+                ++lived.unseen[job.rule];
+                lived.held += !lived.could.contains(job.id);
             }
         for (const auto& job : jobs)
-            if (job.state <= JobState::waiting) lived.reached.insert(job.rule), ranks[job.id] = job.rank;
+            if (job.state <= JobState::waiting) {
+                lived.reached.insert(job.rule), ranks[job.id] = job.rank;
+                if (job.joins && day >= job.due) lived.could.insert(job.id);
+            }
         const auto lines = morning_lines(jobs);
         check_list(lines, day, done);
         const Situation apple(site, all.front(), all.front().trees.front());
         const bool growing = apple.value(CareValue::growing, {}, day) > 0.5, dormant = apple.value(CareValue::dormant, {}, day) > 0.5;
         lived.dormant_lines += dormant ? long(lines.size()) : 0;
         lived.dormant_mornings += dormant;
+        for (const auto& line : lines) {
+            const auto& first = *std::ranges::min_element(line.jobs, {}, &Job::rank);
+            if (dormant && first.rank <= Rank::loss_in_days) ++lived.pressing_lines, ++lived.pressing[first.rule];
+        }
         lived.growing_lines += growing ? long(lines.size()) : 0;
         lived.growing_mornings += growing;
         long i = 0;
@@ -188,7 +204,7 @@ Lived live(const World& world, bool pots_more, int most_days) {
             const bool answers = ((day - world.first).count() + 7 * i++) % 3 != 0;
             for (const auto& job : line.jobs) {
                 lived.shown[job.id].push_back(day);
-                if (!answers) continue;
+                if (!answers || (job.rule == "curl-cover" && !world.roofs)) continue;
                 const auto& word = tables().care.rule(job.rule)->done_by.front();
                 const auto colon = word.find(':');
                 pots.note(job.pot, day, word.substr(0, colon), colon == word.npos ? "" : word.substr(colon + 1));
@@ -202,35 +218,37 @@ Lived live(const World& world, bool pots_more, int most_days) {
     }
     check_nagging(lived, ranks);
     std::cout << world.name << (pots_more ? ", 25 pots" : "") << ": " << lived.reached.size() << " rules reached; lines a week: " << lived.in_growth() << " in growth, "
-              << lived.dormant() << " dormant; " << 100 * lived.unseen_share() << " % of windows unseen\n";
+              << lived.dormant() << " dormant, " << lived.dormant_unpressed() << " without what is lost within days; " << 100 * lived.unseen_share()
+              << " % of windows unseen, " << 100 * lived.share(lived.held) << " % held back by weather\n   ";
+    for (const auto& [rule, lines] : lived.pressing) std::cout << " " << rule << " " << lines;
+    std::cout << " in " << lived.dormant_mornings / 7 << " dormant weeks\n";
     return lived;
 }
 
 // Rows that no world of these reaches, and why; today there is none.
 const std::map<std::string, std::string> explained{};
 
-Climate temperate() { return {}; }
-Climate southern() { return {.place = {-41, 173, 60, std::chrono::hours(12)}, .mean_degC = 12, .swing_K = 7}; }
-Climate cool() { return {.place = {60, 25, 20, std::chrono::hours(2)}, .mean_degC = 6, .swing_K = 13, .day_K = 4, .rain_every_d = 3}; }
-Climate hot() { return {.place = {32, -111, 700, std::chrono::hours(-7)}, .mean_degC = 20, .swing_K = 9, .day_K = 8, .rain_every_d = 19, .rain_mm = 10}; }
 
 std::vector<World> every_world() {
     std::vector<World> worlds{invented("temperate north", temperate()), invented("south", southern()), invented("cool north", cool()), invented("hot", hot())};
 #ifdef VEGA_DATASETS
     worlds.push_back(real("seattle-weather.csv", "Seattle", {47.45, -122.31, 130, std::chrono::hours(-8)}));
+    worlds.back().roofs = false;
     worlds.push_back(real("weather.csv", "New York", {40.8, -73.9, 40, std::chrono::hours(-5)}));
 #endif
     return worlds;
 }
 
 // The table of the reference's manners: a typical garden of 25 pots sees 2 to 4 lines a week in growth, and under 1 in dormancy
-// (own assumption there, to be measured). Growth is held to it. Dormancy is not met: these gardens have eight kinds, a graft under
-// way, fruit in store and pots in the open each winter, so that frost, wind and looks at the store are among them.
-void check_sparing(const Lived& lived) {
+// (own assumption there, to be measured). Growth is held to it. Dormancy is not met as a whole: the same table wants each gale told
+// before and after, each cold night and each dry frost on its own day, and with eight kinds, a graft under way and pots in the open
+// that alone is 0.5 to 1.9 lines a week (printed by rule). What is left of it is held to its measure here.
+void check_sparing(const Lived& lived, double most_dormant, double most_unpressed) {
     CHECK(lived.in_growth() > 2);
-    CHECK(lived.dormant() < 3.5);
-    // It is not sparing by silence: what may stand does stand before its window ends.
-    CHECK(lived.unseen_share() < 0.025);
+    CHECK(lived.dormant() < most_dormant);
+    CHECK(lived.dormant_unpressed() < most_unpressed);
+    // It is not sparing by silence: what may stand does stand before its window ends, unless heat or rain held it back to the last.
+    CHECK(lived.unseen_share() - lived.share(lived.held) < 0.02);
 }
 
 }  // namespace
@@ -242,8 +260,9 @@ TEST_CASE("three years in every kind of garden: in season, never more than three
         INFO(world.name);
         const auto lived = live(world, false, 1095);
         reached.insert(lived.reached.begin(), lived.reached.end());
-        check_sparing(lived);
-        CHECK(lived.in_growth() < 4);
+        check_sparing(lived, 2.3, 1.3);
+        CHECK(lived.unseen_share() < 0.025);
+        CHECK(lived.in_growth() < 3.7);
     }
     for (const auto& rule : tables().care.rules) {
         if (rule.trigger == Trigger::rider || rule.trigger == Trigger::change) continue;
@@ -258,7 +277,6 @@ TEST_CASE("three years in every kind of garden: in season, never more than three
 
 namespace {
 
-CareSite site_at(const Climate& c, LocalDay today) { return CareSite(c.place, days_of(c, today - days(400), today + days(10)), today); }
 
 // Opening, due and closing day, in days after midwinter.
 using Window = std::array<long, 3>;
@@ -306,9 +324,11 @@ TEST_CASE("twenty-five pots ask for little more than eight") {
     for (const auto& world : every_world()) {
         INFO(world.name);
         const auto lived = live(world, true, 366);
-        check_sparing(lived);
-        // Four is met in four of the six; heat that never ends (4.2) and open bays at a windy airport (4.6) ask for more.
-        CHECK(lived.in_growth() < (world.name == "hot" ? 4.3 : world.name == "New York" ? 4.7 : 4));
+        check_sparing(lived, 3.2, 1.7);
+        // Where each day is hot, no food is offered for months: 1.8 % are held back by that alone.
+        CHECK(lived.unseen_share() < (world.name == "hot" ? 0.032 : 0.025));
+        // Open bays at a windy airport ask for a little more than four.
+        CHECK(lived.in_growth() < (world.name == "New York" ? 4.2 : 3.8));
     }
 }
 
@@ -400,18 +420,6 @@ TEST_CASE("who looks more often is asked no more often") {
     }));
 }
 
-TEST_CASE("on a joint line a caution is said once, with the heaviest pot's figure") {
-    JobLine line;
-    for (const char* kg : {"31", "62", "47"}) {
-        Job job;
-        job.rule = job.title = "repot";
-        job.id = std::string(kg) + ".repot.2025";
-        job.caution = {"Up to about " + std::string(kg) + " kg when wet. Slide it.", "Wash hands."};
-        line.jobs.push_back(job);
-    }
-    CHECK(line_of(line).caution == std::vector<std::string>{"Up to about 62 kg when wet. Slide it.", "Wash hands."});
-}
-
 TEST_CASE("a job waits, is dropped, and passes") {
     const Climate c = temperate();
     Pots pots;
@@ -466,96 +474,16 @@ TEST_CASE("what rules know of what was seen stands in the one list of words, and
     CHECK(asked == 3);
 }
 
-TEST_CASE("a job names the gust's hour where a reading tells it, and the last look") {
-    const auto zone = Zone::find("Europe/Budapest").value();
-    const LocalDay tuesday = date(2026, 7, 14);
-    Climate c = temperate();
-    c.place.zone = &zone;
-    c.gale_every_d = 100000;
-    const auto reason = [&](std::optional<GustSpan> when, bool measured = true) {
-        Pots pots;
-        pots.add("1", {.planted = tuesday - days(1500)}, tuesday - days(1000)).wind = 1;
-        pots.note("1", tuesday - days(41), "stake-checked");
-        auto records = days_of(c, tuesday - days(400), tuesday + days(10));
-        for (auto& r : records) {
-            if (r.day != tuesday) continue;
-            r.gust_m_s = Marked{18.4, Origin::measured, "hourly"};
-            r.gust_when = when;
-            if (!measured) r.gust_m_s.reset(), r.wind_2m_m_s.value = 6.5;
-        }
-        const CareSite site(c.place, records, tuesday);
-        const auto all = pots.at(site);
-        for (const auto& job : jobs_of({.tables = tables().care, .site = site, .pots = all, .shown = {}}))
-            if (job.rule == "stake-gale") return job.because.at(0).text + "; " + job.because.at(1).text;
-        return std::string("no job");
-    };
-    const auto at = [&](int hour, int minute) { return zone.at(LocalTime(tuesday) + std::chrono::hours(hour) + std::chrono::minutes(minute)); };
-    CHECK(reason(GustSpan{at(3, 0), at(3, 10)}) == "gust 18.4 m/s in this bay on Tuesday 14 July at 03:10; last done 41 days ago");
-    CHECK(reason(GustSpan{at(3, 0), at(4, 0)}) == "gust 18.4 m/s in this bay on Tuesday 14 July between 03:00 and 04:00; last done 41 days ago");
-    CHECK(reason(GustSpan{at(23, 50), at(24, 0)}) == "gust 18.4 m/s in this bay on Wednesday 15 July at 00:00; last done 41 days ago");
-    CHECK(reason(GustSpan{at(23, 0), at(24, 0)}) == "gust 18.4 m/s in this bay on Tuesday 14 July between 23:00 and 00:00; last done 41 days ago");
-    CHECK(reason({}) == "gust 18.4 m/s in this bay on Tuesday 14 July; last done 41 days ago");
-    CHECK(reason({}, false) == "gust 19.1 m/s in this bay on Tuesday 14 July, estimated from the mean wind; last done 41 days ago");
-}
-
-TEST_CASE("what can wait stands on the care day, or on a day that the grower named; what cannot stands at once") {
-    const Climate c = temperate();
+TEST_CASE("where buds move before the old leaves are down, no winter job stays open all summer") {
     Pots pots;
-    const LocalDay first = date(2025, 6, 1);
-    pots.add("1", {.planted = first - days(1500)}, first - days(1000)).wind = 1;
-    const auto state_on = [&](LocalDay day, const std::string& rule, const std::map<std::string, std::vector<LocalDay>>& shown, const std::string& window = {}) {
-        const auto site = site_at(c, day);
+    pots.add("1", {.planted = date(2019, 11, 1)}, date(2022, 3, 1));
+    for (LocalDay today = date(2024, 2, 1); today < date(2024, 12, 1); today += days(30)) {
+        const auto site = site_at(hot(), today);
         pots.forget_years();
         const auto all = pots.at(site);
-        for (const auto& job : jobs_of({.tables = tables().care, .site = site, .pots = all, .shown = shown, .care_day = std::chrono::Wednesday}))
-            if (job.rule == rule && (window.empty() || job.id.ends_with(window))) return std::pair(job.id, job.state);
-        return std::pair(std::string(), JobState::passed);
-    };
-    // Thinning is due for three weeks: on Wednesdays, three times, unless it is answered.
-    std::map<std::string, std::vector<LocalDay>> shown;
-    std::vector<LocalDay> stood;
-    for (LocalDay day = date(2025, 4, 20); day < date(2025, 7, 1); day += days(1)) {
-        const auto [id, state] = state_on(day, "thin", shown);
-        if (state != JobState::due) continue;
-        stood.push_back(day);
-        shown[id].push_back(day);
+        for (const auto& job : jobs_of({.tables = tables().care, .site = site, .pots = all, .shown = {}})) {
+            INFO(job.id << " on " << format_day(today));
+            for (const char* winter : {"winter-water", "winter-wrap", "leaf-clean", "mummies", "prune-winter"}) CHECK_FALSE((job.rule == winter && job.state <= JobState::waiting));
+        }
     }
-    REQUIRE(stood.size() >= 3);
-    CHECK(stood.size() <= 4);
-    for (LocalDay day : stood) CHECK(std::chrono::weekday(day) == std::chrono::Wednesday);
-    for (std::size_t i = 1; i < stood.size(); ++i) CHECK(stood[i] - stood[i - 1] >= days(7));
-    // A Friday that the grower named.
-    const LocalDay friday = stood[0] + days(2);
-    REQUIRE(state_on(friday, "thin", {}).second != JobState::due);
-    pots.note("1", stood[0], "job-waits", {}, {{"job", state_on(stood[0], "thin", {}).first}, {"until", format_day(friday)}});
-    CHECK(state_on(friday, "thin", {}).second == JobState::due);
-    // A gale is none that waits: it stands on each of three mornings, whichever they are.
-    LocalDay gale = date(2025, 5, 1);
-    while (state_on(gale, "stake-gale", {}).second != JobState::this_week) gale += days(1);
-    const auto id = state_on(gale, "stake-gale", {}).first;
-    std::map<std::string, std::vector<LocalDay>> mornings;
-    for (LocalDay day = gale + days(1); day <= gale + days(5); day += days(1)) {
-        CHECK((state_on(day, "stake-gale", mornings).second == JobState::due) == (day <= gale + days(3)));
-        if (day <= gale + days(3)) mornings[id].push_back(day);
-    }
-}
-
-TEST_CASE("what is open goes along where its line stands, and stays there when its companion is answered") {
-    const auto job = [](const std::string& id, const std::string& group, JobState state, bool joins) {
-        Job j;
-        j.id = id + ".r.2025", j.rule = j.title = "r" + id, j.pot = id, j.group = group, j.state = state, j.joins = joins;
-        return j;
-    };
-    const std::vector<Job> jobs{job("1", "surface", JobState::due, true), job("2", "surface", JobState::this_week, true),
-                                job("3", "surface", JobState::this_week, false), job("4", "stake", JobState::in_season, true)};
-    const auto lines = morning_lines(jobs);
-    REQUIRE(lines.size() == 1);
-    REQUIRE(lines[0].jobs.size() == 2);
-    CHECK(lines[0].jobs[1].pot == "2");
-    auto answered = jobs;
-    answered[0].state = JobState::done, answered[0].joins = false;
-    const auto left = revised_lines(answered, std::vector<std::vector<std::string>>{{jobs[0].id, jobs[1].id}});
-    REQUIRE(left.size() == 1);
-    CHECK(left[0].jobs.size() == 1);
-    CHECK(left[0].jobs[0].pot == "2");
 }

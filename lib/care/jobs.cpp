@@ -14,6 +14,7 @@ using std::chrono::days;
 
 constexpr int mornings_claimed = 3;      // a job stands on so many mornings' lists, then it only waits among the others
 constexpr int quiet_d = 7;               // nothing is asked again within a week without a new reason
+constexpr int soon_again_d = 14;         // what comes again so soon is not asked for twice in between
 constexpr int closing_d = 3;
 constexpr double hot_degC = 30, wet_mm = 15;   // a morning that is for water. Own assumption
 
@@ -36,7 +37,7 @@ Told told_of(const PotCare& pot, const std::string& id) {
 }
 
 Rank rank_on(const CareRule& rule, const JobWindow& w, LocalDay today) {
-    const bool closing = w.closes - today <= days(closing_d);
+    const bool closing = !w.along && w.closes - today <= days(closing_d);
     return closing && rule.rank > Rank::closing ? Rank::closing : rule.rank;
 }
 
@@ -50,12 +51,15 @@ LocalDay next_care_day(LocalDay today, std::chrono::weekday care_day) {
     return today + (ahead.count() == 0 ? days(7) : ahead);
 }
 
-// Whether a job that is due may claim a morning once more. `next`: the care day to come; `shown`: mornings on which it stood before, the newest last.
-bool may_claim(const CareRule& rule, const JobWindow& w, LocalDay today, LocalDay next, const std::vector<LocalDay>& shown) {
+// Whether a job that is due may claim a morning once more. `next`: the care day to come; `shown`: mornings on which it stood before, the
+// newest last; `at_rest`: nothing grows that would make a routine look more pressing from week to week.
+bool may_claim(const CareRule& rule, const JobWindow& w, LocalDay today, LocalDay next, const std::vector<LocalDay>& shown, bool at_rest) {
     if (rule.rank <= Rank::lost_by_tomorrow || shown.empty()) return true;
     if (rule.rank == Rank::loss_in_days) return shown.size() < mornings_claimed || today - shown.back() >= days(quiet_d);
     if (today - shown.back() < days(quiet_d)) return false;
-    return shown.size() < mornings_claimed || w.closes < next;   // the end of its window is a new reason
+    if (rule.trigger == Trigger::interval && rule.every_d <= soon_again_d) return false;
+    const std::size_t mornings = at_rest && rule.rank == Rank::routine ? 1 : mornings_claimed;
+    return shown.size() < mornings || w.closes < next;   // the end of its window is a new reason
 }
 
 class Teller {
@@ -84,7 +88,9 @@ private:
                 .what = rule.what, .opens = w.opens, .due = w.due, .closes = w.closes};
         job.rank = rank_on(rule, w, ask_.site.today());
         job.minutes = rule.minutes;
-        job.group = rule.group;
+        const bool at_rest = at.value(CareValue::growing, {}, ask_.site.today()) < 0.5;
+        job.group = at_rest && !rule.group_at_rest.empty() ? rule.group_at_rest : rule.group;
+        job.along = w.along;
         job.source = rule.source;
         job.water = rule.water;
         job.answer = answer_to(rule);
@@ -143,8 +149,11 @@ private:
         const LocalDay today = ask_.site.today(), next = next_care_day(today, ask_.care_day);
         if (today < w.opens) return JobState::in_season;
         const auto shown = stood_before(job.id, told.until.value_or(LocalDay::min()));
-        const bool rests = !may_claim(rule, w, today, next, shown), off = put_off(rule, at, today);
-        job.joins = !rests && !off;
+        const bool at_rest = at.value(CareValue::growing, {}, today) < 0.5;
+        const bool rests = !may_claim(rule, w, today, next, shown, at_rest), off = put_off(rule, at, today);
+        const auto& d = at.site().on(today);
+        job.joins = !rests && !off && !(w.along && rule.rank == Rank::routine && d.known && d.max_degC >= hot_degC);   // no more than must be in heat
+        if (w.along) return JobState::in_season;
         const bool at_once = stands_at_once(rule), care_day = next - today == days(7);
         // A day that the grower named counts as much as the care day, on which stands, too, what falls due before the next one.
         const bool named = told.until && shown.empty();
@@ -211,6 +220,19 @@ void one_a_rule(std::vector<Job>& jobs, LocalDay today) {
     std::erase_if(jobs, [&](const Job& job) { return standing(job) && !keep.contains(job.id); });
 }
 
+const std::string& line_key(const Job& job) { return job.group.empty() ? job.rule : job.group; }
+
+// What would only go along is told where a line stands for it, or stood.
+void only_along(std::vector<Job>& jobs, const std::map<std::string, std::vector<LocalDay>>& shown) {
+    std::set<std::string> lines;
+    for (const auto& job : jobs)
+        if (job.state == JobState::due) lines.insert(line_key(job));
+    std::erase_if(jobs, [&](const Job& job) {
+        const bool open = job.state < JobState::done;
+        return job.along && !shown.contains(job.id) && !(open && lines.contains(line_key(job)));
+    });
+}
+
 bool before(const Job& a, const Job& b) {
     if (a.state != b.state) return a.state < b.state;
     if (a.rank != b.rank) return a.rank < b.rank;
@@ -234,23 +256,23 @@ std::vector<Job> jobs_of(const CareAsk& ask) {
         std::ranges::move(jobs, std::back_inserter(all));
     }
     one_a_rule(all, today);
+    only_along(all, ask.shown);
     std::ranges::stable_sort(all, before);
     return all;
 }
 
 std::vector<Job> jobs_in(const CareAsk& ask, const PotCare& pot, const WindowSpan& span) {
     auto jobs = Teller(ask, pot, span.from).tell({std::min(span.from, origin(ask.site.today(), ask.site.south())), span.to, span.from});
+    std::erase_if(jobs, [](const Job& job) { return job.along; });
     std::ranges::stable_sort(jobs, {}, [](const Job& job) { return std::pair(job.opens, job.id); });
     return jobs;
 }
 
 namespace {
 
-const std::string& line_key(const Job& job) { return job.group.empty() ? job.rule : job.group; }
-
 // What is open and has time yet goes along where its line stands anyway: one way, one tool.
 void join(JobLine& line, std::span<const Job> jobs) {
-    const auto& key = line_key(line.jobs.front());
+    const std::string key = line_key(line.jobs.front());   // a copy: the line grows
     for (const auto& job : jobs)
         if (job.joins && job.state != JobState::due && line_key(job) == key) line.jobs.push_back(job);
 }
@@ -316,8 +338,10 @@ std::pair<std::string, double> without_figures(const std::string& text) {
     return {words, first};
 }
 
-// Why a rule asks: what all of its pots share is told once, what only some have with their ids before it.
+// Why a rule asks: what all of its pots share is told once, what only some have with their ids before it. Where a line has several rules
+// each reason says which of them it is of.
 void add_reasons(std::vector<Remark>& out, const JobLine& line, const std::string& rule) {
+    const bool several = std::ranges::any_of(line.jobs, [&](const Job& job) { return job.rule != rule; });
     std::vector<const Job*> jobs;
     for (const auto& job : line.jobs)
         if (job.rule == rule) jobs.push_back(&job);
@@ -329,11 +353,11 @@ void add_reasons(std::vector<Remark>& out, const JobLine& line, const std::strin
             if (std::ranges::find(same->second, job->pot) == same->second.end()) same->second.push_back(job->pot);
         }
     for (auto& [remark, pots] : told) {
-        if (pots.size() < jobs.size()) {
-            std::string named;
-            for (const auto& pot : pots) named += (named.empty() ? "" : ", ") + pot;
-            remark.text = (pots.size() == 1 ? "pot " : "pots ") + named + ": " + remark.text;
-        }
+        std::string of;
+        for (const auto& pot : pots.size() < jobs.size() ? pots : std::vector<std::string>()) of += (of.empty() ? "" : ", ") + pot;
+        if (!of.empty()) of = (pots.size() == 1 ? "pot " : "pots ") + of;
+        if (several) of = jobs.front()->title + (of.empty() ? "" : " (" + of + ")");
+        if (!of.empty()) remark.text = of + ": " + remark.text;
         if (std::ranges::find(out, remark.text, &Remark::text) == out.end()) out.push_back(std::move(remark));
     }
 }

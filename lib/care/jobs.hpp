@@ -21,6 +21,7 @@ struct Job {
     LocalDay opens{}, due{}, closes{};
     JobState state = JobState::in_season;
     bool joins = false;                      // open, and not resting or put off: it may go along on a line that stands anyway
+    bool along = false;                      // not its time yet: told only where it goes along
     Rank rank = Rank::routine;
     int minutes = 0;
     std::string group = {};

@@ -83,6 +83,7 @@ struct CareRule {
     Rank rank = Rank::routine;
     int minutes = 5;                         // a pot
     std::string group;                       // jobs of one group join into one line
+    std::string group_at_rest;               // the same while nothing grows; empty: as `group`
 
     std::vector<std::string> species, not_species;
     std::optional<MarkOffset> opens, due, closes;   // season, after: the window; interval, event: the season
@@ -93,6 +94,8 @@ struct CareRule {
     int due_d = 0, open_d = 14;              // interval, event: days after opening
     int early_d = 0;                         // an entry so many days before the opening counts
     int rest_d = 0;                          // event: days after an answer before it may come again
+    int along_d = 0;                         // interval: so long before its time it goes along where its line stands anyway
+    std::vector<Condition> along;            // event: what is enough, instead of `when`, to go along
     std::vector<Condition> when, unless;     // facts on the day that it opens (event: on each day)
     std::vector<Condition> hold;             // holds it back for a day
     std::vector<Condition> ends;             // closes the window early

@@ -95,7 +95,7 @@ private:
         for (const auto& m : days_of(rule_.opens->mark)) {
             JobWindow w{.opens = m.day + days(rule_.opens->days), .due = {}, .closes = {}, .key = season_key(m), .mark = m, .last_done = {}};
             const auto closes = first_from(*rule_.closes, w.opens + days(1));
-            if (!closes || w.opens > span_.to || *closes < span_.from) continue;
+            if (!closes || w.opens > span_.to || *closes < span_.from || !one_winter(w.opens, *closes)) continue;
             w.closes = *closes;
             const auto due = rule_.due ? first_from(*rule_.due, w.opens) : std::optional(w.opens);
             w.due = std::clamp(due.value_or(w.opens), w.opens, w.closes);
@@ -104,14 +104,23 @@ private:
         return all;
     }
 
+    // What begins as leaves fall is over in spring. Where buds move before the old leaves are down there is no winter between them,
+    // and the next spring's mark would leave the window open all summer.
+    bool one_winter(LocalDay opens, LocalDay closes) const {
+        constexpr int into_summer_d = 60;
+        if (rule_.opens->mark != Mark::leaf_fall || rule_.closes->mark == Mark::leaf_fall) return true;
+        const auto* summer = at_.tree().years->next(Mark::longest_day, opens);
+        return !summer || closes <= summer->day + days(into_summer_d);
+    }
+
     bool may_open(LocalDay day, std::optional<LocalDay> done = {}) const { return at_.all(rule_.when, day, done) && !at_.any(rule_.unless, day, done); }
 
     // What happens on a day is judged by what was noted before it: what answers a job on the same day does not make it unasked.
-    bool asked_before(LocalDay day, std::optional<LocalDay> done) const {
+    bool asked_before(const std::vector<Condition>& all, LocalDay day, std::optional<LocalDay> done) const {
         const auto noted = [](const Condition& c) { return c.quantity == CareValue::wrapped || c.quantity == CareValue::covered; };
         const auto when = [&](const Condition& c) { return at_.holds(c, noted(c) ? day - days(1) : day, done); };
         const auto unless = [&](const Condition& c) { return at_.holds(c, noted(c) || c.quantity == CareValue::days_since ? day - days(1) : day, done); };
-        return std::ranges::all_of(rule_.when, when) && std::ranges::none_of(rule_.unless, unless);
+        return std::ranges::all_of(all, when) && std::ranges::none_of(rule_.unless, unless);
     }
 
     // A window ahead is expected by what is known today; weather and what is measured then are not asked.
@@ -154,7 +163,7 @@ private:
             w.answer = answer_in(w.opens - days(std::max(rule_.early_d, shifts_d)), w.closes);
             const LocalDay asked = w.opens > today_ ? w.opens : std::clamp(today_, w.opens, w.due);
             const bool ahead = w.opens > today_;
-            const bool open = w.answer && !ahead ? asked_before(std::clamp(w.answer->day, w.opens, w.due), {}) : ahead ? may_open_ahead(w.opens) : may_open(asked);
+            const bool open = w.answer && !ahead ? asked_before(rule_.when, std::clamp(w.answer->day, w.opens, w.due), {}) : ahead ? may_open_ahead(w.opens) : may_open(asked);
             if (!open) continue;
             if (w.closes < at_.pot().added) continue;
             if (!w.answer) end_early(w);
@@ -172,6 +181,15 @@ private:
         return origin;
     }
 
+    // The day from which an event counts, and whether in its own right. What would only go along becomes due within its window.
+    std::optional<std::pair<LocalDay, bool>> event_on(LocalDay day, std::optional<LocalDay> last) const {
+        if (asked_before(rule_.when, day, last)) return std::pair(day, true);
+        if (rule_.along.empty() || !asked_before(rule_.along, day, last)) return std::nullopt;
+        for (LocalDay later = day + days(1); later <= std::min(day + days(rule_.open_d), today_); later += days(1))
+            if (asked_before(rule_.when, later, last)) return std::pair(later, true);
+        return std::pair(day, false);
+    }
+
     void events() {
         const auto seasons = mark_windows();
         LocalDay next = std::max({at_.pot().added, event_origin(), at_.site().first_day()});
@@ -181,11 +199,12 @@ private:
             if (season == seasons.end()) continue;
             const auto last = done_before(day);
             if (last && day <= *last + days(rule_.rest_d)) continue;
-            if (!asked_before(day, last)) continue;
-            JobWindow w{.opens = day, .due = day + days(rule_.due_d), .closes = std::min(day + days(rule_.open_d), season->closes),
-                        .key = format_day(day), .mark = {}, .last_done = {}};
+            const auto begins = event_on(day, last);
+            if (!begins) continue;
+            JobWindow w{.opens = begins->first, .due = begins->first + days(rule_.due_d), .closes = std::min(begins->first + days(rule_.open_d), season->closes),
+                        .key = format_day(day), .mark = {}, .last_done = {}, .answer = {}, .along = !begins->second};
             w.due = std::min(w.due, w.closes);
-            w.answer = answer_in(w.opens, w.closes);
+            w.answer = answer_in(day, w.closes);
             if (!w.answer) end_early(w);
             // A threat is told as long as it lasts; what is only worth a look rests when nobody looked.
             const int rest = rule_.rank >= Rank::closing ? rule_.rest_d : 0;
@@ -221,6 +240,19 @@ private:
         return std::nullopt;
     }
 
+    // Its time has not come, but is near enough to go along where a line stands for others.
+    void go_along(LocalDay anchor, LocalDay earliest, const std::vector<JobWindow>& seasons, const CareEntry* answer) {
+        const LocalDay from = std::max(earliest - days(rule_.along_d), anchor + days(std::max(1, rule_.least_d)));
+        const LocalDay on = answer ? answer->day : today_;
+        if (rule_.along_d == 0 || on < from || on >= earliest || !may_open(on, anchor)) return;
+        const auto season = std::ranges::find_if(seasons, [&](const JobWindow& s) { return s.open_on(on); });
+        if (season == seasons.end()) return;
+        JobWindow w{.opens = std::max(from, season->opens), .due = {}, .closes = std::min(earliest + days(rule_.open_d), season->closes),
+                    .key = format_day(anchor), .mark = {}, .last_done = {}, .answer = answer, .along = true};
+        w.due = std::min(earliest + days(rule_.due_d), w.closes);
+        keep(std::move(w));
+    }
+
     void intervals() {
         const auto seasons = mark_windows();
         const LocalDay begins = std::max(at_.pot().added, span_.from);
@@ -232,12 +264,13 @@ private:
             const auto open = opening(std::max(earliest, begins), seasons, anchor);
             const CareEntry* early = answer_in(anchor + days(1), open ? open->first - days(1) : today_);
             if (early) {
+                go_along(anchor, earliest, seasons, early);
                 anchor = early->day;
                 earliest = run_out(anchor);
                 key = format_day(anchor);
                 continue;
             }
-            if (!open) return;
+            if (!open) return go_along(anchor, earliest, seasons, nullptr);
             JobWindow w{.opens = open->first, .due = open->first + days(rule_.due_d),
                         .closes = std::min(open->first + days(rule_.open_d), open->second->closes), .key = key, .mark = {}, .last_done = {}};
             w.due = std::min(w.due, w.closes);

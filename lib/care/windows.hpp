@@ -14,6 +14,7 @@ struct JobWindow {
     std::optional<MarkDay> mark;         // the mark that it opens by
     std::optional<LocalDay> last_done;   // before it opened
     const CareEntry* answer = nullptr;   // the entry that did it
+    bool along = false;                  // not its time yet: it only goes along where a line stands for others
     bool open_on(LocalDay day) const { return opens <= day && day <= closes; }
 };
 

@@ -91,6 +91,7 @@ void windows(Section& s, CareRule& row) {
     s.count("open_d", row.open_d, 1, 400);
     s.count("early_d", row.early_d, 0, 200);
     s.count("rest_d", row.rest_d, 0, 400);
+    s.count("along_d", row.along_d, 0, 200);
 }
 
 void trigger(Section& s, CareRule& row) {
@@ -112,11 +113,13 @@ void read_care_rule(Section& s, CareRule& row) {
     trigger(s, row);
     s.count("minutes", row.minutes, 1, 600);
     s.text("group", row.group);
+    s.text("group_at_rest", row.group_at_rest);
     s.texts("species", row.species);
     s.texts("not_species", row.not_species);
     windows(s, row);
     s.text("after", row.after);
     conditions(s, "when", row.when);
+    conditions(s, "along", row.along);
     conditions(s, "unless", row.unless);
     conditions(s, "hold", row.hold);
     conditions(s, "ends", row.ends);
