@@ -144,7 +144,7 @@ constexpr Option demo_options[] = {
     {"--into", "DIR", Kind::folder, "where it stands; without it, ~/.local/share/tubgrove-demo"}};
 
 constexpr Option pair_options[] = {
-    {"--name", "WHO", Kind::words, "whose phone it is; their entries carry the name. Without it, the gardener's"},
+    {"--name", "WHO", Kind::words, "whose phone it is; their entries carry the name. Without it, the gardener's; with --until it is needed"},
     {"--until", "DAY", Kind::day, "the last day on which it is let in, such as that of a return: its page shows what a helper pours, and nothing else; without it, until it is ended"},
     {"--calendar", "", Kind::nothing, "no phone, but an address for a calendar program, which shows walks and care and opens nothing else"}};
 

@@ -117,7 +117,7 @@ std::string draw_pots(const PotsAnswer& answer, Page page) {
     for (const PotLine& pot : answer.pots) {
         std::string text = pot.bay + ": " + pot.trees;
         if (pot.size_l > 0)
-            text += ", " + litres_said(pot.size_l, 1) + (pot.medium.empty() ? "" : " of " + pot.medium);
+            text += ", " + litres_said(pot.size_l, 1) + (pot.medium_name.empty() ? "" : " of " + pot.medium_name);
         if (pot.since) text += ", since " + format_day(*pot.since);
         if (!pot.label.empty() && pot.label != pot.id) text += ". " + pot.label;
         if (pot.retired) text += ". RETIRED " + format_day(*pot.retired);

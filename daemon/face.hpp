@@ -21,10 +21,11 @@ struct Face {
 // Wrong words or wrong input: ends the command with status 2, one line of talk each.
 struct Refused {
     std::vector<std::string> lines;
+    Refusal parts = {};   // the same as what is wrong and what would be right; empty where each line says both of its own
 };
 
 [[noreturn]] inline void refuse(std::string what, const std::string& right) {
-    throw Refused{{right.empty() ? std::move(what) : what + "; " + right}};
+    throw Refused{{right.empty() ? what : what + "; " + right}, {std::move(what), right}};
 }
 
 // Talk: each line of the text as "tubgrove: …".

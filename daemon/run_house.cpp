@@ -1,6 +1,7 @@
 // What concerns the garden as a whole: checking, copying, exporting.
 #include "run.hpp"
 
+#include "garden/site_doubts.hpp"
 #include "intake/read_configuration.hpp"
 #include "phrases.hpp"
 #include "safe_file.hpp"
@@ -17,10 +18,20 @@ Complaints complaints_of_pots(const Places& places) {
     return open_garden(places).garden->unknown_names({.now = clock_now()});
 }
 
+Complaints doubts_of_site(const ReadSettings& settings, const std::string& file) {
+    const auto& site = settings.configuration.site;
+    auto doubts = site_doubts(site, Zone::find(site.timezone).value(), clock_now(), settings.tables.priors.fixed(PriorKey::zone_off_sun_h));
+    for (auto& doubt : doubts) doubt.file = file;
+    return doubts;
+}
+
 CheckAnswer checked(const Places& places) {
     const auto settings = read_settings(places);
     CheckAnswer answer{.configuration = places.configuration.string(), .complaints = settings.complaints, .understood = {}};
-    if (answer.complaints.empty()) answer.complaints = complaints_of_pots(places);
+    if (answer.complaints.empty()) {
+        answer.complaints = doubts_of_site(settings, answer.configuration);
+        for (auto& complaint : complaints_of_pots(places)) answer.complaints.push_back(std::move(complaint));
+    }
     if (answer.complaints.empty()) answer.understood = describe(settings.configuration);
     return answer;
 }
@@ -76,6 +87,9 @@ ExitStatus run_export(Opened& opened, const Asked& asked, const View& view, cons
     const auto& answer = std::get<ExportAnswer>(outcome);
     const std::filesystem::path folder = asked.has("--into") ? asked.value("--into") : ".";
     const auto garden = folder / "tubgrove-garden.yaml", daybook = folder / "tubgrove-daybook.csv";
+    std::error_code none;
+    if (std::filesystem::exists(folder, none) && !std::filesystem::is_directory(folder, none))
+        refuse(folder.string() + " is no folder", "a folder: --into DIR");
     for (const auto& file : {garden, daybook})
         if (std::filesystem::exists(file)) refuse(file.string() + " is there already", "another folder: --into DIR");
     if (!write_new(garden, answer.garden_yaml) || !write_new(daybook, answer.daybook_csv))

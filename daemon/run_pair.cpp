@@ -34,10 +34,14 @@ struct Whom {
 
 Whom whom(const Asked& asked, Instant now, const Zone& zone) {
     Whom asks{.name = asked.value("--name"), .until = {}};
+    if (asked.has("--name") && asks.name.find_first_not_of(' ') == std::string::npos) refuse("--name: nobody is named", "a name, such as --name Ana");
     if (asks.name.size() > 60 || asks.name.find_first_of("\t\n\r") != std::string::npos || without_controls(asks.name) != asks.name)
         refuse("--name: " + tubgrove::quoted(asks.name) + " is no name", "one line of at most 60 bytes");
     if (const auto day = day_option(asked, "--until", {now, zone})) asks.until = zone.end_of(*day);
     if (asks.until && *asks.until <= now) refuse("--until: that day has passed", "today or a day to come");
+    // A helper's entries carry their name, and so they know their own.
+    if (asks.until && asks.name.empty() && !asked.has("--calendar"))
+        refuse("a phone that is let in until a day is a helper's and needs a name, which their entries carry", "pair --name Ana --until " + format_day(zone.day_of(*asks.until - std::chrono::seconds(1))));
     return asks;
 }
 

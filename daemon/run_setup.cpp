@@ -76,7 +76,7 @@ ChangesAnswer take_pots(const Places& places, const Asked& asked, const std::str
 
 ExitStatus run_setup(const Places& places, const Asked& asked, const Face& face) {
     const auto tables = read_tables();
-    SetupGiven given{.machine_zone = zone_of_machine(), .today = {}, .names = names_of(tables.value)};
+    SetupGiven given{.machine_zone = zone_of_machine(), .today = {}, .zone_off_sun_h = tables.value.priors.fixed(PriorKey::zone_off_sun_h), .names = names_of(tables.value)};
     given.today = today(asked, Zone::find(given.machine_zone).value_or(Zone::utc()));
     // Under --json the questions are talk, and the answer is what was written.
     std::ostream& talked = face.json ? face.err : face.out;

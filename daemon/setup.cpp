@@ -1,5 +1,6 @@
 #include "setup.hpp"
 
+#include "garden/site_doubts.hpp"
 #include "intake/garden_file.hpp"
 #include "intake/quantity.hpp"
 #include "phrases.hpp"
@@ -22,13 +23,16 @@ std::string with_point(std::string text) {
     return text;
 }
 
-// A number alone, or with its unit: "8" and "8 m" are the same answer.
+// Where the question names the unit, a number alone is in it: "8" and "8 m" are the same answer. Elsewhere a number needs its unit.
+std::string in_unit(const std::string& said, const std::string& unit) {
+    const bool bare = said.find_first_not_of("0123456789.,- ") == std::string::npos;
+    return bare ? with_point(said) + " " + unit : said;
+}
+
 Check quantity_check(std::string unit, double low, double high, std::string example) {
     return [=](const std::string& said) -> Checked {
-        const bool bare = said.find_first_not_of("0123456789.,- ") == std::string::npos;
-        const std::string text = bare ? with_point(said) + " " + unit : said;
         const auto read =
-            parse_quantity(text, {.unit = unit, .low = low, .high = high, .example = example, .decimal_comma = true});
+            parse_quantity(in_unit(said, unit), {.unit = unit, .low = low, .high = high, .example = example, .decimal_comma = true});
         if (good(read) == nullptr) return Fault{fault(read).what, "a number such as " + example};
         return decimal(*good(read)) + " " + unit;
     };
@@ -200,8 +204,12 @@ Site ask_site(Interview& interview, const SetupGiven& given) {
          .explains =
              "A region and a large city that keeps the same time, such as Europe/Budapest or Pacific/Auckland. The list "
              "is made for the morning there.",
-         .check = [](const std::string& said) -> Checked {
-             if (Zone::find(said)) return said;
+         .check = [&](const std::string& said) -> Checked {
+             if (const auto zone = Zone::find(said)) {
+                 const auto doubts = site_doubts(site, *zone, zone->start_of(given.today), given.zone_off_sun_h);
+                 if (doubts.empty()) return said;
+                 return Fault{doubts.front().what, doubts.front().right + "; `back` returns to the position"};
+             }
              const std::string near = zone_like(said);
              return Fault{tubgrove::quoted(said) + " is no zone that this machine knows",
                           near.empty() ? "a region and a city, such as Europe/Budapest" : "perhaps " + near};
@@ -240,7 +248,7 @@ Bay ask_bay(Interview& interview, const std::vector<Bay>& bays) {
         interview.ask({.text = "It stands on: ground, balcony, roof or indoors?",
                        .usual = bay.place,
                        .explains = "On balconies and roofs the lists mind the load of full pots; indoors no rain "
-                                   "and no wind arrive.",
+                                   "and little wind arrive, and the air is held mild.",
                        .check = word_check({"ground", "balcony", "roof", "indoors"}, false)});
     return bay;
 }
@@ -310,10 +318,7 @@ FirstPot ask_pot(Interview& interview, const FirstGarden& garden, const SetupGiv
                        .usual = before.size,
                        .explains = "Brim-full. If the rim says nothing: a round pot holds about width x width x "
                                    "height / 1700 litres, in centimetres. Shape and true measures can follow later.",
-                       .check = [&](const std::string& said) -> Checked {
-                           const bool bare = said.find_first_not_of("0123456789.,") == std::string::npos;
-                           return fact_check("container.size", names)(bare ? said + " L" : said);
-                       }});
+                       .check = [&](const std::string& said) { return fact_check("container.size", names)(in_unit(said, "L")); }});
     pot.species = interview.ask({.text = "Which species (apple, pear, citrus …)?",
                                  .usual = before.species.empty() ? "apple" : before.species,
                                  .explains = names.species.empty() ? "" : "Known: " + one_of(names.species) + ".",

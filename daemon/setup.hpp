@@ -22,6 +22,7 @@ struct FirstGarden {
 struct SetupGiven {
     std::string machine_zone;  // proposed as the garden's
     LocalDay today{};
+    double zone_off_sun_h = 12;  // how far a zone's clock may stand off its sun; 12: any
     Names names;  // species, rootstocks, vigours that the tables know
 };
 

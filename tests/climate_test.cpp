@@ -237,3 +237,47 @@ TEST_CASE("wind heights below a metre are taken as a metre") {
     CHECK(wind_factor(Metres(0.01)) == wind_factor(Metres(1)));
     CHECK(wind_factor(Metres(10)) < wind_factor(Metres(2)));
 }
+
+namespace {
+
+// One hour of a day, with the day's own extremes and vapour pressure.
+DayRecord one_hour(const HourAir& air) {
+    DayRecord day;
+    day.air_temp_max_degC.value = day.air_temp_min_degC.value = air.air_temp_degC;
+    day.vapour_pressure_kPa.value = air.vapour_pressure_kPa;
+    day.hours = {{.starts = {}, .length_h = 1, .air_temp_degC = air.air_temp_degC, .rain_mm = 0, .et0 = et0_terms(air), .et0_mm = 0}};
+    return day;
+}
+
+}  // namespace
+
+TEST_CASE("a room's air is held between two temperatures, and dries a pot as such air does") {
+    const RoomAir room{10, 30};
+    HourAir air;
+    air.vapour_pressure_kPa = 0.4;
+    air.air_temp_degC = -5;
+    const auto cold = hours_in(room, one_hour(air)).front();
+    CHECK(cold.air_temp_degC == 10);
+    // [FAO56] Annex 2 table 2.3 prints 1.228 kPa at 10 degC; [ASCE2005] eq. 1 with Cn 37.
+    CHECK_THAT(cold.et0.aerodynamic, WithinAbs(cold.et0.gamma_kPa_K * 37 / 283 * (1.228 - 0.4), cold.et0.gamma_kPa_K * 37 / 283 * 0.0005));
+    HourAir as_warm = air;
+    as_warm.air_temp_degC = 10;
+    CHECK(cold.et0.delta_kPa_K == et0_terms(as_warm).delta_kPa_K);
+
+    air.air_temp_degC = 22;
+    const auto mild = one_hour(air);
+    CHECK(hours_in(room, mild).front().et0.aerodynamic == mild.hours.front().et0.aerodynamic);   // left as it is
+
+    // Outside 38 degC with more vapour than air of 30 degC can hold (table 2.3: 4.243 kPa): nothing dries by wind.
+    air.air_temp_degC = 38;
+    air.vapour_pressure_kPa = 5;
+    CHECK(hours_in(room, one_hour(air)).front().et0.aerodynamic == 0);
+
+    // A day of 5 and 35 degC becomes one of 10 and 30: es is the mean of 1.228 and 4.243 (table 2.3), the mean temperature 20.
+    DayAir whole{.air_temp_max_degC = 35, .air_temp_min_degC = 5, .vapour_pressure_kPa = 0.8};
+    DayRecord day;
+    day.air_temp_max_degC.value = 35, day.air_temp_min_degC.value = 5, day.vapour_pressure_kPa.value = 0.8;
+    day.hours = {{.starts = {}, .length_h = 1, .air_temp_degC = 20, .rain_mm = 0, .et0 = et0_terms(whole), .et0_mm = 0}};
+    const auto held = hours_in(room, day).front().et0;
+    CHECK_THAT(held.aerodynamic, WithinAbs(held.gamma_kPa_K * 900 / 293 * ((1.228 + 4.243) / 2 - 0.8), held.gamma_kPa_K * 900 / 293 * 0.0005));
+}

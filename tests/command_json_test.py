@@ -4,10 +4,11 @@
 usage: command_json_test.py PROGRAM [unittest's own words]
 """
 import json
+import os
 import unittest
 
 import command_garden
-from command_garden import ANSWERS, DONE, NOT_IN_ORDER, WRONG, ZONE, InAFolder
+from command_garden import ANSWERS, DONE, FAULT, NOT_IN_ORDER, WRONG, ZONE, InAFolder
 
 
 def setUpModule():
@@ -32,6 +33,18 @@ ANSWERING = {
 }
 REFUSED = {"pair end"}      # a phone lets itself in through the service, so that there is none to end
 WITHOUT_A_MOMENT = {"check", "backup", "restore", "version", "pair", "pair list", "pair end"}
+
+
+# Wrong words and wrong input of each kind of command: refused as talk and as JSON, with what is wrong and what would be right.
+REFUSALS = [
+    ("restore", "nothing.db"), ("restore", "tubgrove.yaml"), ("backup", "taken.db"), ("export", "--into", "taken"), ("ruond",), ("round", "--dya", "today"), ("did", "7", "wet"),
+    ("ahead", "--days", "11"), ("ahead", "--days", "x"), ("visit", "x"), ("visit", "2020-01-01"), ("absence", "x", "2026-08-01"), ("absence", "2026-08-02", "2026-08-01"),
+    ("round", "--day", "2030-01-01"), ("round", "--walk", "noon"), ("why", "99"), ("water", "99"), ("season", "99"), ("season", "7", "--year", "x"), ("strike", "x"),
+    ("strike", "99"), ("daybook", "--from", "x"), ("pot", "show", "99"), ("pot", "add", "30", "container.size=40"), ("pot", "change", "7", "medium=loess"),
+    ("pot", "take", "nothing.yaml"), ("weather", "add", "nothing.csv"), ("weather", "note", "rain=60"), ("weather", "note", "rian=60mm"), ("weather", "show", "--from", "x"),
+    ("jobs", "--day", "x"), ("job", "done", "x"), ("job", "wait", "7.thin.2026", "--until", "x"), ("labels", "99"), ("compare", "7", "foo=bar"), ("compare", "7"),
+    ("pair", "--until", "2020-01-01"), ("pair", "end", "9"), ("completion", "tcsh"), ("daybook", "take", "nothing.csv"), ("clock",), ("--at", "x", "round"),
+]
 
 
 class Json(InAFolder):
@@ -89,6 +102,31 @@ class Json(InAFolder):
         refused = garden.run("--json", "round")
         self.check_refused(refused, "tubgrove.yaml:1:")
         self.assertIn("tubgrove.yaml:1:", json.loads(refused.stdout)["what"])
+
+
+class Refused(InAFolder):
+    def test_each_says_what_would_be_right_as_talk_and_as_json(self):
+        garden = self.garden()
+        garden.write("taken.db", "somebody's file")
+        os.makedirs(os.path.join(garden.folder, "taken"))
+        garden.write("taken/tubgrove-garden.yaml", "pots: []")
+        before = garden.everything()
+        for words in REFUSALS:
+            with self.subTest(words):
+                when = [] if words[0] in ("restore", "backup", "pair", "completion", "--at") else ["--at", "2026-07-14T08:00:00" + ZONE]
+                result = garden.run("--json", *when, *words)
+                self.assertEqual(result.returncode, WRONG, result.stdout + result.stderr)
+                answer = json.loads(result.stdout)
+                self.assertEqual(set(answer), {"what", "right"})
+                self.assertTrue(answer["what"] and answer["right"], answer)
+                self.assertIn(answer["what"].splitlines()[0], result.stderr)
+        self.assertEqual([f for f in garden.everything() if "lock" not in f], before)
+
+    def test_a_fault_of_the_machine_is_told_as_json_too(self):
+        garden = self.garden()
+        result = garden.run("--json", "backup", "no/such/folder/copy.db")
+        self.assertEqual(result.returncode, FAULT)
+        self.assertIn("no/such/folder", json.loads(result.stdout)["what"])
 
 
 if __name__ == "__main__":

@@ -173,7 +173,7 @@ TEST_CASE("a line says why in words") {
     const Decision d = ask(pot, {});
     const Instant walk = pot.midnight(today) + hours(7);
     const Chances chances{walk, walk + hours(24), walk + hours(48)};
-    const LineFacts facts{.pot = "7", .label = "7", .bay = "yard", .order = 3, .rain_mm = 8, .rain_caught_l = 1.1,
+    const LineFacts facts{.pot = "7", .label = "7", .bay = "yard", .order = 3, .rain_mm = 8, .rain_guessed = true, .rain_caught_l = 1.1,
                           .unknown = {"crown-never-measured", "no-rain-gauge"}, .silent_rounds = 1, .calibrated = false};
     const PourLine line = pour_line(d, chances, facts, zone);
     CHECK(line.pour_l == d.manner.pour_l);
@@ -187,7 +187,15 @@ TEST_CASE("a line says why in words") {
     CHECK_THAT(all, ContainsSubstring("crown never measured"));
     CHECK_THAT(all, ContainsSubstring("no rain gauge"));
     CHECK_THAT(all, ContainsSubstring("was not answered"));
-    CHECK_THAT(all, ContainsSubstring("uncalibrated"));
+    CHECK_THAT(all, ContainsSubstring("not tested by weighing yet"));
+    LineFacts told = facts;
+    told.rain_guessed = false;
+    told.unknown = {"water-unknown"};
+    const PourLine first = pour_line(d, chances, told, zone);
+    const auto text_of = [&](std::string_view code) { return std::ranges::find(first.because, code, &Remark::code)->text; };
+    CHECK(text_of("rain-caught").starts_with("8 mm fell"));
+    CHECK_THAT(text_of("dry-at"), ContainsSubstring("perhaps dry"));   // nobody knows, so nothing is claimed
+    CHECK_THAT(text_of("water-unknown"), ContainsSubstring("felt moist"));
     CHECK(unknown_text("what-is-this") == "what-is-this");
 
     const Decision rest = ask_watered({.rim_l = 50}, 8);

@@ -384,6 +384,10 @@ TEST_CASE("a code becomes a token once, and a token holds until it ends") {
     CHECK_FALSE(book.person(claimed->secret, noon()));
     const auto second = book.claim(book.offer("", {}, noon()), noon());
     CHECK(second->token.number == 2);  // a number is never used twice
+    CHECK(book.person(second->secret, noon())->name.empty());   // the gardener's own
+    // Let in until a day before a name was asked for: a helper, who writes under no other's name.
+    const auto unnamed = book.claim(book.offer("", noon() + std::chrono::hours(48), noon()), noon());
+    CHECK(book.person(unnamed->secret, noon())->name == "helper");
     CHECK(book.person(second->secret, noon() + std::chrono::hours(24 * 365))->token == 2);
 }
 

@@ -67,6 +67,10 @@ TEST_CASE("a mail, a webhook and a topic are read whole") {
 
 TEST_CASE("days off are told of when it is wanted, on any day of the week") {
     CHECK_FALSE(read(mail + "}\n").days_off);
+    CHECK_FALSE(read("  days_off: no\n").days_off);   // switched off as other keys are
+    CHECK_FALSE(read("  days_off: false\n").days_off);
+    CHECK_FALSE(read("  quiet: no\n").quiet);
+    CHECK(complaints("  days_off: never\n").size() == 1);
     const auto usual = read("  days_off: {}\n").days_off, own = read("  days_off: {told: sunday, days: 3}\n").days_off;
     REQUIRE(usual);
     CHECK(std::chrono::weekday(unsigned(usual->told_on)) == std::chrono::Friday);

@@ -238,7 +238,7 @@ TEST_CASE("what can not have been done") {
     CHECK(wrong({"oak", "watered", "2L"}) == "there is no pot 'oak'; `pot list` shows the pots");
     CHECK(wrong({"7", "7", "watered", "2L"}) == "the pot 7 is named twice; name it once");
     CHECK(wrong({"7", "watered"}) == "watered needs an amount; write it like: did 7 watered 2.5L");
-    CHECK(wrong({"7", "watered", "2"}) == "watered: '2' has no unit; write it with its unit, like 2 L");
+    CHECK(wrong({"7", "watered", "2"}) == "watered: '2' has no unit; write it with its unit, like 2L");
     CHECK(wrong({"7", "watered", "2", "gal"}) ==
           "watered: the unit 'gal' may be a US or an imperial measure; write US_liquid_gallon (3.785 L) or imperial_gallon (4.546 L)");
     CHECK(wrong({"7", "watered", "1,000L"}) == "watered: '1,000L' may be read with a decimal comma or with a thousands comma; write 1.000 L or 1000 L");
@@ -423,8 +423,8 @@ TEST_CASE("weather by hand") {
     CHECK(read.value.values[1].second == Approx(155.0 / 9));
     CHECK(note({"hot", "rain=0mm"}).value.word == "hot");
     CHECK(messages(note({"max=31", "mim=3degC", "rain=3", "rain=3mm", "rain=4mm", "warm"}).complaints) ==
-          Texts{"max: '31' has no unit; write it with its unit, like 31 degC", "'mim=3degC' is not understood; did you mean min?",
-                "rain: '3' has no unit; write it with its unit, like 3 mm", "rain is given twice; keep one of them",
+          Texts{"max: '31' has no unit; write it with its unit, like 31degC", "'mim=3degC' is not understood; did you mean min?",
+                "rain: '3' has no unit; write it with its unit, like 3mm", "rain is given twice; keep one of them",
                 "'warm' is not understood; write max=31degC min=17degC rain=3mm, or cool, usual or hot"});
     CHECK(messages(note({"max=10degC", "min=17degC"}).complaints) == Texts{"min 17 degC is above max 10 degC; change them over"});
     CHECK(messages(note({"hot", "max=31degC"}).complaints) == Texts{"both a word and a temperature are given; keep one of them"});

@@ -170,6 +170,18 @@ describe('a morning', () => {
     assert.equal(written().length, before);
   });
 
+  it('asks about more than the pot can take up, which is written down all the same', async () => {
+    await line('8').locator('input[inputmode=decimal]').first().fill('300');
+    await line('8').locator('button', {hasText: 'Write down'}).first().tap();
+    await page.locator('#strip', {hasText: /300\sL is far more than it can take up .* strike \d+/}).waitFor();
+    assert.equal(written().filter(e => e.pot === '8' && e.values.amount_l === 300).length, 1);
+    await page.locator('#strip button', {hasText: 'Leave it'}).tap();
+    await sent();
+    await line('8').locator('button', {hasText: 'Take back'}).tap();
+    await sent();
+    await line('8').locator('button', {hasText: 'Other'}).tap();
+  });
+
   it('shows in words what the service refuses, and keeps it to be looked at', async () => {
     await page.context().route('**/api/v1/entries', route => route.fulfill({status: 422, contentType: 'application/problem+json',
       body: JSON.stringify({type: 'about:blank', title: 'no', status: 422, detail: '<b>no</b> such pot', right: 'another'})}));

@@ -381,6 +381,9 @@ class Pairing(InAFolder):
         garden = self.garden()
         self.check_refused(garden.run("pair", "--until", "2020-01-01"), "that day has passed")
         self.check_refused(garden.run("pair", "--name", "a\tb"), "is no name")
+        self.check_refused(garden.run("pair", "--name", " "), "nobody is named", "--name Ana")
+        # A helper's entries carry their name, so that they are told from the gardener's and may be struck by whoever wrote them.
+        self.check_refused(garden.run("pair", "--until", "2099-08-16"), "is a helper's and needs a name", "pair --name Ana --until 2099-08-16")
         self.check_refused(garden.run("pair", "end", "3"), "no phone '3' is let in")
         self.assertIn("No phone is let in", self.check_done(garden.run("pair", "list")))
 

@@ -69,7 +69,7 @@ TEST_CASE("a whole interview, mostly by pressing Enter") {
 }
 
 TEST_CASE("both files read back to what was answered") {
-    auto held = interviewed("Say \"kert\" \\ # : x\n33.4 S\n70.6 W\n520 m\n\n" + bay + cans +
+    auto held = interviewed("Say \"kert\" \\ # : x\n33.4 S\n70.6 W\n520 m\nAmerica/Santiago\n" + bay + cans +
                             "yes\ntrough\n60 L\npear\nunknown\n2024\n\nno\n");
     REQUIRE_FALSE(held.ended);
     const auto configuration = read_configuration("tubgrove.yaml", configuration_text(held.garden.configuration));

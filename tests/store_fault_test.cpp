@@ -575,7 +575,7 @@ TEST_CASE("what is no sound backup is refused, and the present store is untouche
     SQLite::Database(bad.string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE)
         .exec("CREATE TABLE songs (name TEXT)");
     CHECK_THROWS_WITH(Store::restore(room.data(), bad),
-                      ContainsSubstring("not a store of tubgrove; nothing was changed"));
+                      ContainsSubstring("not a store of tubgrove, and nothing was changed"));
     CHECK(notes(store) == std::vector<std::string>{"kept"});
     CHECK(beside(room, "restore").empty());
 }

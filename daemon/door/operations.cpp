@@ -120,7 +120,7 @@ Parsed<View> view_asked(const Garden& garden, const Target& target, View view) {
     view.hindsight = *good(hindsight);
     view.recompute = *good(recompute);
     if (!at) return view;
-    if (!view.replay) view.machine = view.now;
+    view.machine = view.now;   // so that a look ahead of the service's own clock is shown and not issued
     view.replay = true;
     const Seen seen{view.now, garden.zone()};
     if (const auto day = read_day(*at, seen); good(day)) {

@@ -3,6 +3,7 @@ import {h, put, say} from './dom.js';
 import {all, flush, isKept, onChange, waiting, refused} from './outbox.js';
 import {clock, dayOf, longDate} from './days.js';
 import {ask, read, setToken, token, Trouble} from './server.js';
+import {sentence} from './units.js';
 import {showVisit, showWalk} from './view_walk.js';
 import {showWhy} from './view_why.js';
 import {showPot, showPots} from './view_pots.js';
@@ -22,6 +23,7 @@ function own_files() {
 
 const main = document.getElementById('main');
 const tabs = [['#/', 'Walk'], ['#/ahead', 'Ahead'], ['#/jobs', 'Jobs'], ['#/pots', 'Pots'], ['#/daybook', 'Daybook'], ['#/weather', 'Weather'], ['#/phone', 'Phone']];
+let remarked = [];
 let turn = 0, ends = null, name = '';  // when this phone's token ends, and whose it is: a helper's, who sees the visit and nothing else
 
 function route() {
@@ -48,10 +50,13 @@ function drawTabs(tab) {
 
 function drawStrip() {
   const strip = document.getElementById('strip'), open = waiting().length, no = refused().length;
-  strip.hidden = !open && !no && isKept();
+  strip.hidden = !open && !no && !remarked.length && isKept();
   put(strip, !isKept() && h('p', 'This browser keeps nothing: leave the page open until all is sent.'),
     open > 0 && h('p', h('b', open + ' not sent yet')), open > 0 && h('button', {onclick: () => { say('Trying to send.'); flush(); }}, 'Send now'),
-    no > 0 && h('p', h('a', {href: '#/daybook'}, no + ' not taken: see why')));
+    no > 0 && h('p', h('a', {href: '#/daybook'}, no + ' not taken: see why')),
+    remarked.map(words => h('p.remark', words)),
+    remarked.length > 0 && h('a', {href: '#/daybook'}, 'To the daybook'),
+    remarked.length > 0 && h('button', {onclick: () => { remarked = []; drawStrip(); }}, 'Leave it'));
 }
 
 function failed(trouble, here) {
@@ -110,9 +115,11 @@ async function pairedByLink() {
 }
 
 onChange(event => {
+  // What is odd about an entry that was taken, such as more litres than the pot can take up.
+  if (event.sent && event.sent.about.kind !== 'round') remarked = remarked.concat((event.answer.remarks || []).map(r => sentence(r) + '.'));
   drawStrip();
   if (event.refused) say('Not taken: ' + event.message);
-  if (event.sent && !all().length) say('All sent.');
+  if (event.sent && !all().length) say(remarked.concat('All sent.').join(' '));
   if (event.stopped && event.stopped.kind === 'stranger' && main.firstChild) letIn(main.firstChild, 'What was written down waits in this phone.', () => go(true));
 });
 document.getElementById('skip').addEventListener('click', event => { event.preventDefault(); main.focus(); });

@@ -156,7 +156,7 @@ export async function showPot(main, id) {
   const end = opener('This pot is gone', {class: 'quiet'}, () => retire(pot));
   const stated = pot.facts.filter(f => f.from === 'stated'), other = pot.facts.filter(f => f.from !== 'stated');
   put(main, h('h1', tag(pot.id), ' ' + (pot.label || 'Pot ' + pot.id)), asOf(got.as_of),
-    h('p.place', [pot.trees, amount('big_l', pot.size_l), pot.medium, pot.bay].filter(Boolean).join(', ')),
+    h('p.place', [pot.trees, amount('big_l', pot.size_l), pot.medium_name, pot.bay].filter(Boolean).join(', ')),
     waterNow(pot, today), h('p', h('a.button', {href: linkTo('why', pot.id)}, 'Why this much'), h('a.button', {href: linkTo('year', pot.id)}, 'The year'),
       h('a.button', {href: linkTo('compare', pot.id)}, 'What would a change do')), plot,
     h('h2.bay', 'What is known'), h('ul.lines', stated.map(f => factRow(pot, words, f))),

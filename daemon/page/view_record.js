@@ -22,7 +22,7 @@ export function record(title, lines) {
   return figure(title, 'How far off on average, by days ahead. Line: what was foreseen. Dotted: the same as yesterday. ' + Math.round(100 * held) + ' of 100 days came within the range that should hold 80.',
     width => frame({width, from: first - 0.5, to: last + 0.5, low: 0, high: most * 1.1, decimals: 2, unit: inUnit(u, 1)[1], days: lines.map(l => ({at: l.lead_days, words: String(l.lead_days)}))},
       f => [line(same.map(l => [l.lead_days, value(l.same_as_yesterday_miss)]), f.x, f.y, 'full'), line(lines.map(l => [l.lead_days, value(l.miss)]), f.x, f.y, 'middle')]),
-    () => table(title, ['Days ahead', 'Compared', 'Too high by', 'Off by', 'Same as yesterday', 'Skill', 'In range'],
+    () => table(title, ['Days ahead', 'Compared', 'Too high by', 'Off by', 'Same as yesterday', 'Skill, 1 at best', 'In range'],
       lines.map(l => [l.lead_days, l.compared, bias(l), said(u, l.miss), l.same_as_yesterday_miss === null ? '' : said(u, l.same_as_yesterday_miss), l.skill === null ? '' : plain(l.skill, 2), Math.round(100 * l.held_share) + ' %'])));
 }
 
@@ -43,7 +43,7 @@ function chances(lines) {
   return figure(title, 'How often, by days ahead. Open bars: the chance that was foreseen. Filled bars: how often it came. Alike where chances are what they say.',
     width => frame({width, from: 0.5, to: lines.length + 0.5, low: 0, high: 10, decimals: 0, unit: 'in 10', days: lines.map(l => ({at: l.lead_days, words: String(l.lead_days)}))},
       f => lines.map(l => svg('g', {class: 'bars'}, bar(f, l.lead_days - 0.38, 0.36, 10 * l.foreseen_share, 'et0'), bar(f, l.lead_days + 0.02, 0.36, 10 * l.came_share, 'rain')))),
-    () => table(title, ['Days ahead', 'Compared', 'Foreseen', 'Came', 'Brier', 'Skill'], lines.map(l => [l.lead_days, l.compared, share(l.foreseen_share), share(l.came_share), l.brier.toFixed(3), l.skill === null ? '' : plain(l.skill, 2)])));
+    () => table(title, ['Days ahead', 'Compared', 'Foreseen', 'Came', 'Chance off by (Brier)', 'Skill, 1 at best'], lines.map(l => [l.lead_days, l.compared, share(l.foreseen_share), share(l.came_share), l.brier.toFixed(3), l.skill === null ? '' : plain(l.skill, 2)])));
 }
 
 // It takes a while, so it waits to be asked for.

@@ -86,11 +86,12 @@ function howMuch(line) {
 }
 
 function needs(line) {
-  const dry = line.dry_at ? 'dry ' + nearTime(line.dry_at, shown.list.day) : 'not dry within ten days';
+  const perhaps = line.because.some(b => b.code === 'water-unknown') ? 'perhaps ' : '';
+  const dry = line.dry_at ? perhaps + 'dry ' + nearTime(line.dry_at, shown.list.day) : 'not dry within ten days';
   return 'Lacks ' + range('l', line.low_l, line.high_l) + '; without water ' + dry + '.';
 }
 
-const own_words = ['missing', 'dry-at', 'until-run-through', 'uncalibrated', 'drain-blocked'];
+const own_words = ['missing', 'dry-at', 'until-run-through', 'uncalibrated', 'drain-blocked', 'water-unknown'];
 function warnings(line) {
   return line.because.filter(b => b.code === 'holds-less-than-a-day').map(b => h('p.flag',
     'Too small for this weather: holds ' + amount('l', b.values.free_l) + ' freely, uses ' + amount('l', b.values.day_use_l) + ' today; even filled it is dry ' +
@@ -211,11 +212,11 @@ function wideRanges() {
     (by[b.text] = by[b.text] || []).push(line.pot);
   }));
   const texts = Object.keys(by);
-  const tested = shown.list.pours.some(line => line.because.some(b => b.code === 'uncalibrated'));
-  if (!texts.length && !tested) return null;
+  const untested = shown.list.pours.map(line => line.because.find(b => b.code === 'uncalibrated')).find(b => b);
+  if (!texts.length && !untested) return null;
   return h('details.fold', h('summary', 'Why the ranges are wide'),
     h('ul', texts.map(text => h('li', h('b', by[text].join(', ')), ': ', sentence(text) + '.')),
-      tested && h('li', 'Uncalibrated: no blind weighing has tested these pots yet.')));
+      untested && h('li', sentence(untested.text) + '.')));
 }
 
 const grave = {danger: 'Danger', warning: 'Warning', note: 'Note'};

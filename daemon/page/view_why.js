@@ -11,7 +11,7 @@ function value(step) {
   return step.unit ? step.value + '\u00a0' + step.unit : sentence(step.value);
 }
 
-// "8 of 10 members between 1.2 and 1.9": in the step's own unit.
+// "8 of 10 possible pots between 1.2 and 1.9": in the step's own unit.
 function noteOf(step) {
   const kind = kind_of[step.unit];
   return sentence(kind ? step.note.replace(/ between (-?[\d.]+) and (-?[\d.]+)$/, (_, a, b) => ' between ' + number(kind, Number(a)) + ' and ' + number(kind, Number(b))) : step.note);

@@ -85,4 +85,15 @@ struct DayAir {
 // Source: [FAO56] eq. 6
 Et0Terms et0_terms(const DayAir& air);
 
+// The air of a room that is kept between two temperatures. low_degC is not above high_degC.
+struct RoomAir {
+    double low_degC = 0, high_degC = 0;
+    double held(double outside_degC) const { return outside_degC < low_degC ? low_degC : outside_degC > high_degC ? high_degC : outside_degC; }
+};
+// The day's hours as such a room has them: its temperatures, and the terms of ET0 for that air. It holds the water vapour of the air
+// outside, at most its own saturation. An hour whose air the room leaves as it is keeps its terms; light, wind and rain are not
+// the room's matter but the bay's shares.
+// Source: [ASCE2005] eq. 1 and [FAO56] eq. 6 on the room's air; that its vapour is the outside's: own assumption
+std::vector<HourWeather> hours_in(const RoomAir&, const DayRecord&);
+
 }  // namespace tubgrove

@@ -38,6 +38,7 @@ struct HourWeather {
     double length_h = 1;  // 1, or 0.5 where a zone changes by half an hour
     double air_temp_degC = 0;
     double rain_mm = 0;  // over the open site
+    bool rain_guessed = false;  // by the month's usual rain: nobody told of this hour
     Et0Terms et0;
     double et0_mm = 0;  // at the open site, not below 0
     Origin origin = Origin::measured;

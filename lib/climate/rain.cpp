@@ -62,6 +62,7 @@ Marked complete_rain(const Weather& weather, int day, std::vector<HourWeather>& 
         const RainSpeaker speaker = rain_speaker(weather, day, place);
         mark.add(speaker.rain);
         guessed = guessed || speaker.rain.guessed;
+        hours[place - first].rain_guessed = speaker.rain.guessed;
         if (!speaker.of_day)
             hours[place - first].rain_mm = speaker.rain.value;
         else

@@ -2,6 +2,7 @@
 // What is believed of one pot before anything was seen: the fixed shape, a prior for each unknown, and the canopy of
 // each day. Built from a setup and the tables (belief_of); tests and trials may build it by hand.
 #include "calendar.hpp"
+#include "climate/bay.hpp"
 #include "climate/day_record.hpp"
 #include "ensemble/points.hpp"
 #include "ensemble/priors.hpp"
@@ -29,6 +30,7 @@ struct Belief {
     std::array<Prior, std::size_t(dim_count)> of;   // leaf_area: a factor of median 1; threshold and lower limit in kPa; …
     Prior heat;                             // factor of paving and walls on ET0; follows the score of et0_error
     Prior rain_share;                       // of the open rain that reaches the pot's place; follows rain_error
+    std::optional<RoomAir> room;            // the air of a pot that stands indoors; empty: the site's
     double crown_share = 0.43;              // crown follows leaf area as factor^share
     LocalDay in_this_pot_since{};           // roots grow from here
     bool water_in = false;                  // planted on the day this begins: start from start_planted

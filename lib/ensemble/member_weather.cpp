@@ -47,7 +47,7 @@ std::vector<double> et0_factors(const Ensemble& e, const MemberPlace& place, con
     const double sd = priors[et0_key(day.rung)].sd_ln;
     const double forecast_sd = ahead.days > 0 ? priors[PriorKey::et0_forecast].sd_ln * (ahead.several ? 0.5 : 1.0) : 0;
     const double low_by = priors.fixed(PriorKey::et0_guess_heat) * day.guess_share
-                          * std::max(0.0, day.air_temp_max_degC.value - hot_degC);
+                          * std::max(0.0, (place.room ? place.room->held(day.air_temp_max_degC.value) : day.air_temp_max_degC.value) - hot_degC);
     std::vector<double> factor(e.size()), raised(e.size());
     if (low_by > 0)
         for (std::size_t i = 0; i < e.size(); ++i) raised[i] = 2 * low_by * normal_cdf(e[Dim::et0_error][i]);
@@ -99,14 +99,15 @@ struct Et0Hours {
 }  // namespace
 
 MemberPlace member_place(const Ensemble& e, const Belief& belief) {
-    return {values_of(e, belief, Dim::radiation), values_of(e, belief, Dim::wind), values_at(belief.heat, e[Dim::et0_error])};
+    return {values_of(e, belief, Dim::radiation), values_of(e, belief, Dim::wind), values_at(belief.heat, e[Dim::et0_error]), belief.room};
 }
 
 MemberDay member_day(const Ensemble& e, const MemberPlace& place, const Priors& priors, const DayRecord& day, const Ahead& ahead) {
     const std::size_t n = e.size(), hours = day.hours.size();
     MemberDay out{n, std::vector<double>(n * hours), {}, std::vector<unsigned char>(hours, 0), std::vector<double>(n)};
     const std::vector<double> factor = et0_factors(e, place, priors, day, ahead);
-    side_by_side(Et0Hours{day.hours, place, factor, out}, n);
+    const std::vector<HourWeather> inside = place.room ? hours_in(*place.room, day) : std::vector<HourWeather>();
+    side_by_side(Et0Hours{place.room ? std::span<const HourWeather>(inside) : std::span<const HourWeather>(day.hours), place, factor, out}, n);
     book_rain(out, e, priors, day, ahead);
     return out;
 }

@@ -30,6 +30,7 @@ struct Ahead {
 // What each member's bay does with the weather; it changes with the scores only.
 struct MemberPlace {
     std::vector<double> light, wind, heat;
+    std::optional<RoomAir> room;            // of a bay indoors
 };
 MemberPlace member_place(const Ensemble&, const Belief&);
 MemberDay member_day(const Ensemble&, const MemberPlace&, const Priors&, const DayRecord&, const Ahead& = {});

@@ -30,7 +30,7 @@ std::vector<Followers> followers_of(const Ensemble& e, const MemberPlace& place,
         some.scores.pot = e.pot;
         some.scores.weights = picked(e.weights, some.members);
         for (const Dim d : {Dim::et0_error, Dim::rain_error, Dim::forecast}) some.scores[d] = picked(e[d], some.members);
-        some.place = {picked(place.light, some.members), picked(place.wind, some.members), picked(place.heat, some.members)};
+        some.place = {picked(place.light, some.members), picked(place.wind, some.members), picked(place.heat, some.members), place.room};
     }
     return all;
 }

@@ -77,6 +77,10 @@ constexpr std::array<std::string_view, prior_count> names{
     "weeds_demand",
     "rocked_roots",
     "rocked_d",
+    "indoors_low_degC",
+    "indoors_high_degC",
+    "doubted_pour",
+    "zone_off_sun_h",
 };
 
 bool finite(const PriorRow& p) {
@@ -97,6 +101,7 @@ struct Between {
 Between limits_of(PriorKey k, const PriorRow& p) {
     switch (k) {
     case PriorKey::stop_overrun: return {1, 3};
+    case PriorKey::doubted_pour: return {0.1, 100};
     case PriorKey::shrink: return {0.5, 1};
     case PriorKey::run_through_told: return {0, 0.99};
     case PriorKey::stop_sd:

@@ -68,6 +68,10 @@ enum class PriorKey : unsigned char {
     weeds_demand,              // what weeds in the pot add to the tree's demand, as a share of it
     rocked_roots,              // share of the roots' reach by volume that a loose ball keeps
     rocked_d,                  // days until torn roots are back
+    indoors_low_degC, indoors_high_degC,   // between these the air of a bay indoors is held
+    // what is asked about before it is believed
+    doubted_pour,              // a pour above this share of the brim-full pot may be a slip
+    zone_off_sun_h,            // hours that a zone's standard clock may stand off the sun of its own places
     count_
 };
 inline constexpr std::size_t prior_count = std::size_t(PriorKey::count_);

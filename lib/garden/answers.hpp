@@ -48,7 +48,7 @@ struct EntriesAnswer {
 
 struct PotLine {
     std::string id, label, bay, trees;   // trees: "apple on M.27", joined by "; "
-    std::string medium;
+    std::string medium, medium_name;     // key of the table, and how people call it
     double size_l = 0;                   // brim-full volume
     std::optional<LocalDay> since;       // in this pot since
     std::optional<LocalDay> retired;

@@ -222,7 +222,7 @@ Outcome<SeasonAnswer> Garden::season(const View& view, std::string_view pot, std
     int start = int(now.year()) - (south && now.month() < std::chrono::July ? 1 : 0);
     if (year) start = *year;
     SeasonAnswer answer;
-    answer.pot = pot_line(*find_life(garden.past.lives, pot), view.now, inside.zone);
+    answer.pot = pot_line(*find_life(garden.past.lives, pot), view.now, inside.zone, inside.tables);
     answer.from = LocalDay{std::chrono::year(start) / month / 1};
     answer.to = LocalDay{std::chrono::year(start + 1) / month / 1} - days(1);
     if (answer.from > today) return Refusal{"the season of " + std::to_string(start) + " has not begun", "a season that has"};

@@ -76,7 +76,7 @@ private:
     void add(const PotLife& life, const DryShares& dry) {
         const auto& facts = life.facts_at(garden_.now);
         auto setup = setup_at(life, facts).value;
-        const auto line = pot_line(life, garden_.now, zone_);
+        const auto line = pot_line(life, garden_.now, zone_, tables_);
         const auto exposure = exposure_at(garden_.past, line.bay, garden_.now);
         PotCare pot;
         pot.id = life.id;

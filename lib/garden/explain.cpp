@@ -25,7 +25,7 @@ public:
     void range(std::string label, const Percentiles& p, int decimals, std::string unit, std::string equation, std::string source) {
         const auto low = fixed_decimals(p.low, decimals), high = fixed_decimals(p.high, decimals);
         number(std::move(label), p.median, decimals, std::move(unit), std::move(equation), std::move(source),
-               low == high ? "" : "8 of 10 members between " + low + " and " + high);
+               low == high ? "" : "8 of 10 possible pots between " + low + " and " + high);
     }
     void text(std::string label, std::string value, std::string source = {}) {
         steps_.push_back({about_, std::move(label), std::move(value), {}, {}, std::move(source), {}});
@@ -106,10 +106,15 @@ void explain_bay(Steps& steps, const PotNow& pot, const DayRecord& day, const Fa
     auto wind = percentiles(values_of(pot.ensemble, pot.belief(), Dim::wind), pot.ensemble.weights);
     steps.range("share of the radiation", light, 2, "", "config/words.yaml, light", "own assumption");
     steps.range("share of the wind", wind, 2, "", "config/words.yaml, shelter and place", "own assumption");
+    const auto& room = pot.belief().room;
+    if (room)
+        steps.number("temperature indoors, as it is held", room->held(day.mean_temp_degC), 1, "degC",
+                     "the day's mean outside, held between " + fixed_decimals(room->low_degC, 0) + " and " + fixed_decimals(room->high_degC, 0) + " degC", "own assumption",
+                     "no rain and little wind arrive; the air's vapour is that of outside");
     double et0 = 0;
-    for (const auto& hour : day.hours) et0 += et0_mm(hour.et0, light.median, wind.median);
+    for (const auto& hour : room ? hours_in(*room, day) : day.hours) et0 += et0_mm(hour.et0, light.median, wind.median);
     steps.number("ET0 in the bay, at the medians", et0, 2, "mm", "the same, with the bay's radiation and wind", day.hourly ? "ASCE2005" : "FAO56");
-    steps.number("share of the open rain", pot.belief().rain_share.middle, 2, "", "config/words.yaml, rain", "own assumption");
+    steps.number("share of the open rain", pot.belief().rain_share.middle, 2, "", room ? "indoors: none" : "config/words.yaml, rain", "own assumption");
 }
 
 void explain_pot(Steps& steps, const PotNow& pot, const Members& members, const FactsFrom& facts) {
@@ -172,8 +177,9 @@ void explain_water(Steps& steps, const PotNow& pot, const Zone& zone) {
         if (std::holds_alternative<Weighed>(event->what)) steps.text(at, "weighed", "daybook");
     }
     steps.range("missing now", percentiles(depletion_l(pot.ensemble.state), pot.ensemble.weights), 2, "L",
-                "hourly balance of rain, pours, evaporation and uptake, over all members", "FAO56, own assumption");
-    steps.number("members still believed, of 128", effective_size(pot.ensemble.weights), 0, "", "1 over the sum of squared weights", "analytic");
+                "hourly balance of rain, pours, evaporation and uptake, over all possible pots", "FAO56, own assumption");
+    steps.number("possible pots that fit what was told, of " + std::to_string(pot.ensemble.size()) + " that are followed", effective_size(pot.ensemble.weights), 0, "",
+                 "effective number of members: 1 over the sum of squared weights", "analytic");
 }
 
 }  // namespace
@@ -212,7 +218,7 @@ Outcome<WhyAnswer> Garden::why(const View& view, std::string_view id, std::optio
         answer.round = list.id;
         steps.about("list " + list.id);
         if (auto line = std::ranges::find(list.pours, id, &PourLine::pot); line != list.pours.end()) {
-            steps.number("pour", line->pour_l, 2, "L", "least expected loss over the members: hours dry, water lost below, walks",
+            steps.number("pour", line->pour_l, 2, "L", "least expected loss over the possible pots: hours dry, water lost below, walks",
                          "config/prices.yaml", line->until == Until::run_through ? "until it runs through; the litres are the most" : "");
             answer.because = line->because;
         } else {
@@ -229,7 +235,7 @@ Outcome<PotAnswer> Garden::pot(const View& view, std::string_view id) {
     if (!life) return not_here(garden.past.lives, id, view.now).value();
     const auto& facts = life->facts_at(view.now);
     PotAnswer answer;
-    answer.pot = pot_line(*life, view.now, inside.zone);
+    answer.pot = pot_line(*life, view.now, inside.zone, inside.tables);
     for (const auto& [key, value] : facts.facts) {
         auto origin = facts.origins.find(key);
         FactLine line{.key = key, .value = value, .from = "stated", .since = {}, .entry = {}, .source = {}};

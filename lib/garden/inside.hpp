@@ -55,7 +55,7 @@ std::optional<Refusal> not_here(const std::vector<PotLife>& lives, std::string_v
 // The pots with a tree at `t`, as they are walked past: by bay, then by label.
 std::vector<const PotLife*> in_walking_order(const std::vector<PotLife>& lives, const Configuration& configuration, Instant t);
 // A pot in one line, as it was described at `t`.
-PotLine pot_line(const PotLife& life, Instant t, const Zone& zone);
+PotLine pot_line(const PotLife& life, Instant t, const Zone& zone, const Tables&);
 const PotLife* find_life(const std::vector<PotLife>& lives, std::string_view pot);
 
 // The list's warning about names that nobody knows any more; empty when there are none.

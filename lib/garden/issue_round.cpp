@@ -2,8 +2,10 @@
 #include "garden/inside.hpp"
 #include "garden/json.hpp"
 #include "garden/json_writer.hpp"
+#include "garden/odd_amounts.hpp"
 #include "garden/round_notices.hpp"
 #include "garden/round_reader.hpp"
+#include "garden/site_doubts.hpp"
 #include "garden/stay_away.hpp"
 #include "garden/water_now.hpp"
 #include "intake/quantity.hpp"
@@ -14,6 +16,7 @@
 #include "plan/plain_text.hpp"
 
 #include <algorithm>
+#include <iterator>
 
 namespace tubgrove {
 namespace {
@@ -31,12 +34,20 @@ Chances chances_for(const Walk& walk, const Configuration& configuration, const 
             .after = std::max(after.starts, now + std::chrono::hours(2))};
 }
 
-double rain_between(std::span<const DayRecord> days, Instant from, Instant to) {
+struct Fallen {
     double rain_mm = 0;
+    bool guessed = false;    // some of it
+};
+
+Fallen rain_between(std::span<const DayRecord> days, Instant from, Instant to) {
+    Fallen fallen;
     for (const auto& day : days)
-        for (const auto& hour : day.hours)
-            if (hour.starts >= from && hour.starts < to) rain_mm += hour.rain_mm;
-    return rain_mm;
+        for (const auto& hour : day.hours) {
+            if (hour.starts < from || hour.starts >= to) continue;
+            fallen.rain_mm += hour.rain_mm;
+            fallen.guessed = fallen.guessed || (hour.rain_guessed && hour.rain_mm > 0);
+        }
+    return fallen;
 }
 
 // Rain that a pot caught by the medians of its members' catches.
@@ -101,7 +112,7 @@ struct ListFacts {
     const Garden::Inside& inside;
     const GardenNow& garden;
     Chances chances;
-    double rain_mm = 0;
+    Fallen rain;
     std::vector<std::string> unknown_weather;
     const IssuedWalk* issued = nullptr;      // this walk's list as it was shown before, if it was
     Walk next;
@@ -109,8 +120,9 @@ struct ListFacts {
 
 Worked work_out(const ListFacts& list, const PotNow& pot, int order) {
     LineFacts facts{.pot = pot.life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay, .order = order,
-                    .rain_mm = list.rain_mm, .rain_caught_l = 0, .unknown = pot.belief().because,
+                    .rain_mm = list.rain.rain_mm, .rain_guessed = list.rain.guessed, .rain_caught_l = 0, .unknown = pot.belief().because,
                     .silent_rounds = silent_lines(pot.history), .calibrated = tested_by_weighing(pot)};
+    if (!water_told(pot)) facts.unknown.insert(facts.unknown.begin(), std::string(water_unknown_code));
     facts.unknown.insert(facts.unknown.end(), list.unknown_weather.begin(), list.unknown_weather.end());
     const auto decided = decide_pot(pot, list.chances, list.garden, list.inside, std::move(facts));
     Worked worked{.summary = summary_of(pot, decided.decision), .pour = {}, .rest = {}};
@@ -181,18 +193,22 @@ Round compute(const Garden::Inside& inside, const GardenNow& garden, const Walk&
     round.inputs_until = inside.store.newest_learned().value_or(view.now);
     round.model = model_version;
     round.weather_from = garden.weather.from;
-    round.rain_mm = rain_between(days, since, view.now);
+    const auto rain = rain_between(days, since, view.now);
+    round.rain_mm = rain.rain_mm;
     if (auto today = std::ranges::find(days, walk.day, &DayRecord::day); today != days.end()) round.et0_mm = today->et0_mm;
 
-    const ListFacts list{.inside = inside, .garden = garden, .chances = chances, .rain_mm = round.rain_mm,
-                         .unknown_weather = weather_unknowns(days_around(days, walk.day)),
+    const ListFacts list{.inside = inside, .garden = garden, .chances = chances, .rain = rain,
+                         .unknown_weather = weather_unknowns(days_before(days, walk.day)),
                          .issued = issued_before(garden.past, walk), .next = walk_after(inside.configuration.walks, inside.zone, walk, hot)};
     const auto summaries = add_lines(round, list, in_walking_order(garden.past.lives, inside.configuration, view.now), kept);
     round.trips = trips_of(round.pours, inside.configuration.carry);
     round.question = question_of(garden.past, walk, view.now, inside.zone, summaries);
     round.notices = notices_of(round, garden, view, inside.zone, summaries,
                                {.newest_learned = inside.store.newest_learned(), .confirmed = newest_confirmation(inside.store)});
+    std::ranges::move(much_poured_notices(garden.past.lives, inside.tables.priors, walk.day, inside.zone), std::back_inserter(round.notices));
     if (auto notice = days_off_notice(inside, view, walk)) round.notices.push_back(std::move(*notice));
+    if (auto notice = site_notice(site_doubts(inside.configuration.site, inside.zone, view.now, inside.tables.priors.fixed(PriorKey::zone_off_sun_h))))
+        round.notices.push_back(std::move(*notice));
     if (auto notice = names_notice(inside.unknown_names(garden.past.lives, view.now))) round.notices.push_back(std::move(*notice));
     return round;
 }

@@ -197,6 +197,7 @@ void write_pot_line(JsonWriter& json, const PotLine& pot) {
     json.text("bay", pot.bay);
     json.text("trees", pot.trees);
     json.text("medium", pot.medium);
+    json.text("medium_name", pot.medium_name);
     json.number("size_l", pot.size_l);
     day_or_null(json, "since", pot.since);
     day_or_null(json, "retired", pot.retired);

@@ -1,6 +1,7 @@
 // Use cases of the daybook: writing what was done, striking, reading, taking it along.
 #include "garden/inside.hpp"
 #include "garden/json.hpp"
+#include "garden/odd_amounts.hpp"
 #include "garden/round_reader.hpp"
 #include "intake/daybook_csv.hpp"
 #include "intake/garden_file.hpp"
@@ -47,24 +48,13 @@ Outcome<Entry> round_entry(const Did& did, const GardenPast& past, Entry entry) 
     return entry;
 }
 
-// The litres on the rim, where they were stated.
-std::optional<double> rim_l(const Facts& facts) {
-    const auto size = facts.find("container.size");
-    if (size == facts.end()) return std::nullopt;
-    const auto litres = parse_number(size->second.substr(0, size->second.find(' ')), 0, 1e6);
-    return good(litres) ? std::optional(*good(litres)) : std::nullopt;
-}
-
 // What a pot's entry needs beyond its words; a sentence for what was odd but kept.
 std::optional<Refusal> check_pot_entry(const Did& did, const PotLife& life, const IssuedWalk* walk, const Entry& entry,
                                        const Zone& zone, std::vector<std::string>& remarks) {
     if (entry.when < life.facts.front().since)
         remarks.push_back("pot " + life.id + " was added later than this; the entry is kept");
-    const bool poured = did.action == "watered" || did.action == "ran-through";
-    const double poured_l = number(entry, "amount_l").value_or(0), size_l = rim_l(life.facts_at(entry.when).facts).value_or(0);
-    if (poured && size_l > 0 && poured_l > size_l)
-        remarks.push_back("pot " + life.id + ": " + litres_text(poured_l) + " is more than its " + litres_text(size_l) +
-                          "; the entry is kept, strike it if it was a slip");
+    if (!has_tree(life.facts_at(entry.when).facts) && entry.when >= life.facts.front().since)
+        remarks.push_back("no tree stands in pot " + life.id + "; the entry is kept");
     if (did.action == "ran-through" && !did.values.contains("amount_l") && !listed(walk, life.id))
         return Refusal{"pot " + life.id + " is not on a list, so the litres are not known", "did " + life.id + " ran-through 2L"};
     if (did.action == "skipped" && !listed(walk, life.id))
@@ -111,6 +101,7 @@ Outcome<EntriesAnswer> Garden::did(const View& view, std::span<const std::string
         auto entry = draft(pot);
         auto name = parse_round_name(entry.round);
         const auto* walk = name ? walk_named(past, *name) : newest_begun(past, when + inside_->configuration.walks.issue_before);
+        if (!entry.round.empty() && (!name || !walk)) answer.remarks.push_back("no list " + entry.round + " was issued here; the entry is kept and answers none");
         if (auto refusal = check_pot_entry(did, *find_life(past.lives, pot), walk, entry, inside_->zone, answer.remarks))
             return *refusal;
         entries.push_back(std::move(entry));
@@ -118,6 +109,11 @@ Outcome<EntriesAnswer> Garden::did(const View& view, std::span<const std::string
     auto written = inside_->write(view, std::move(entries));
     if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
     answer.entries = std::get<std::vector<Entry>>(std::move(written));
+    for (const auto& entry : answer.entries)
+        if (const auto* life = find_life(past.lives, entry.pot)) {
+            if (const auto much = much_poured(entry, *life, inside_->tables.priors)) answer.remarks.push_back(remark_of(*much));
+            if (auto heavy = weight_remark(entry, *life)) answer.remarks.push_back(std::move(*heavy));
+        }
     return answer;
 }
 
@@ -132,7 +128,10 @@ Outcome<EntriesAnswer> Garden::strike(const View& view, std::int64_t id, std::st
     entry.note = note;
     auto written = inside_->write(view, {entry});
     if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
-    return EntriesAnswer{std::get<std::vector<Entry>>(std::move(written)), {}};
+    EntriesAnswer answer{std::get<std::vector<Entry>>(std::move(written)), {}};
+    if (found->action == "added")
+        answer.remarks.push_back("pot " + found->pot + " is no more, as if it had never been added; strike " + std::to_string(answer.entries.front().id) + " brings it back with all its entries");
+    return answer;
 }
 
 std::optional<std::string> Garden::writer(const View& view, std::int64_t id) {
@@ -149,6 +148,7 @@ Outcome<EntriesAnswer> Garden::clock_confirm(const View& view) {
 
 Outcome<DaybookAnswer> Garden::daybook(const View& view, std::string_view pot, std::optional<LocalDay> from,
                                        std::optional<LocalDay> to) {
+    if (from && to && *from > *to) return Refusal{"the first day is after the last", "a first day not after the last"};
     auto all = entries_seen(inside_->store, view);
     auto lives = pot_lives(all, inside_->zone);
     if (!pot.empty() && !find_life(lives, pot)) return not_here(lives, pot, view.now).value();

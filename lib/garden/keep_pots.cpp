@@ -75,6 +75,19 @@ Complaints complaints_of(std::string_view pot, const Facts& facts, LocalDay sinc
     return setup.ok() ? impossible(setup.value) : setup.complaints;
 }
 
+// What was planted, grafted, measured or seen has been; only drip may be laid for a day to come.
+Complaints days_to_come(std::string_view pot, std::span<const Fact> facts, LocalDay today) {
+    Complaints complaints;
+    for (const auto& fact : facts) {
+        const auto* row = find_fact(fact.key);
+        const auto day = row && row->kind == FactKind::day && fact.key.starts_with("tree.") ? parse_day(fact.value) : std::nullopt;
+        if (day && *day > today)
+            complaints.push_back({.file = {}, .line = 0, .column = 0, .what = "pot " + std::string(pot) + ": " + fact.key + ": " + fact.value + " has not come yet",
+                                  .right = "today or a day before"});
+    }
+    return complaints;
+}
+
 std::string trees_in_words(const PotSetup& setup) {
     std::string words;
     for (const auto& tree : setup.trees) {
@@ -88,12 +101,14 @@ std::string trees_in_words(const PotSetup& setup) {
 
 }  // namespace
 
-PotLine pot_line(const PotLife& life, Instant t, const Zone& zone) {
+PotLine pot_line(const PotLife& life, Instant t, const Zone& zone, const Tables& tables) {
     const auto& facts = life.facts_at(t);
     auto setup = setup_at(life, facts).value;
     PotLine line{.id = life.id, .label = setup.label, .bay = setup.exposure.bay, .trees = trees_in_words(setup),
-                 .medium = setup.medium.empty() ? "shop_mix" : setup.medium, .size_l = rim_l(setup.container),
+                 .medium = setup.medium.empty() ? std::string(unnamed_medium) : setup.medium, .medium_name = {}, .size_l = rim_l(setup.container),
                  .since = facts.in_this_pot_since, .retired = {}};
+    const auto* medium = tables.medium(line.medium);
+    line.medium_name = medium ? medium->name : line.medium;
     if (life.retired) line.retired = zone.day_of(*life.retired);
     return line;
 }
@@ -106,7 +121,7 @@ Outcome<PotsAnswer> Garden::pots(const View& view, bool with_retired) {
         bool here = !life.retired || view.now < *life.retired;
         if ((here || with_retired) && std::ranges::find(walked, &life) == walked.end()) walked.push_back(&life);
     }
-    for (const auto* life : walked) answer.pots.push_back(pot_line(*life, view.now, inside_->zone));
+    for (const auto* life : walked) answer.pots.push_back(pot_line(*life, view.now, inside_->zone, inside_->tables));
     return answer;
 }
 
@@ -129,6 +144,7 @@ Outcome<ChangesAnswer> Garden::pot_add(const View& view, std::string_view id, st
     if (!facts.ok()) return refusal_of(facts.complaints);
     auto day = since ? *since : last_planting(as_values(facts.value)).value_or(inside_->zone.day_of(view.now));
     if (inside_->zone.start_of(day) > view.now) return Refusal{format_day(day) + " has not come yet", "the day when the pot was filled"};
+    if (auto wrong = days_to_come(id, facts.value, inside_->zone.day_of(view.now)); !wrong.empty()) return refusal_of(wrong);
     if (auto wrong = complaints_of(id, merge({}, facts.value), day); !wrong.empty()) return refusal_of(wrong);
 
     auto entry = inside_->entry(view, std::string(id), "added");
@@ -159,6 +175,7 @@ Outcome<ChangesAnswer> Garden::pot_change(const View& view, std::string_view id,
     auto entry = inside_->entry(view, life.id, "changed");
     if (since) entry.when = inside_->zone.start_of(*since);
     if (entry.when > view.now) return Refusal{format_day(*since) + " has not come yet", "today or a day before"};
+    if (auto wrong = days_to_come(id, facts.value, inside_->zone.day_of(view.now)); !wrong.empty()) return refusal_of(wrong);
     const auto& before = life.facts_at(entry.when);
     if (auto wrong = complaints_of(life.id, merge(before.facts, facts.value), before.in_this_pot_since); !wrong.empty())
         return refusal_of(wrong);
@@ -210,6 +227,7 @@ Outcome<ChangesAnswer> Garden::pot_take(const View& view, std::string_view file_
         auto facts = differing(pot.facts, before);
         if (facts.empty()) continue;
         auto since = life ? life->facts_at(view.now).in_this_pot_since : day;
+        for (const auto& wrong : days_to_come(pot.id, facts, today)) complain(Fault{wrong.what, wrong.right});
         for (const auto& wrong : complaints_of(pot.id, merge(before, facts), since)) complain(Fault{wrong.what, wrong.right});
         if (life)
             for (const auto& fact : facts) answer.changes.push_back(changed_line(pot.id, fact, before));

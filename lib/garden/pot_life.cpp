@@ -332,10 +332,17 @@ std::vector<LocalDay> settling_days(const FactsFrom& facts, const Lasting& lasti
     return days;
 }
 
-std::optional<double> medium_l(const Facts& facts) {
-    auto vessel = vessel_of(setup_of("", facts, {}).value.container);
+namespace {
+
+std::optional<double> volume_l(const Facts& facts, Body Vessel::*part) {
+    const auto vessel = vessel_of(setup_of("", facts, {}).value.container);
     const auto* possible = std::get_if<Vessel>(&vessel);
-    return possible ? std::optional(litres(volume(possible->medium))) : std::nullopt;
+    return possible ? std::optional(litres(volume(possible->*part))) : std::nullopt;
 }
+
+}  // namespace
+
+std::optional<double> medium_l(const Facts& facts) { return volume_l(facts, &Vessel::medium); }
+std::optional<double> brim_l(const Facts& facts) { return volume_l(facts, &Vessel::brim); }
 
 }  // namespace tubgrove

@@ -60,8 +60,9 @@ struct PotLife {
 
 // When the youngest tree with a stated day was planted.
 std::optional<LocalDay> last_planting(const Facts& facts);
-// Litres of the medium, as far as the facts tell.
+// Litres of the medium, and those that fill the empty pot to its brim, as far as the facts tell.
 std::optional<double> medium_l(const Facts&);
+std::optional<double> brim_l(const Facts&);
 // Whether a tree stands in the pot; one whose tree died or was taken out needs no water.
 bool has_tree(const Facts& facts);
 

@@ -103,6 +103,19 @@ void add_blocked(std::vector<Notice>& notices, std::span<const PotSummary> pots)
                                " holes-checked."});
 }
 
+// A first list stands on no pour: how wet the pots are is what a finger knows best.
+void add_water_unknown(std::vector<Notice>& notices, std::span<const PotSummary> pots) {
+    std::string names, first;
+    std::size_t count = 0;
+    for (const auto& pot : pots)
+        if (!pot.water_told) names += (names.empty() ? "" : ", ") + pot.id, first = first.empty() ? pot.id : first, ++count;
+    if (count == 0) return;
+    notices.push_back({.code = std::string(water_unknown_code), .severity = Severity::note, .values = {{"pots", names}},
+                       .text = "How wet " + std::string(count == pots.size() ? count == 1 ? "the pot is" : "the pots are" : names + (count == 1 ? " is" : " are"))
+                                   + " was never told, so the litres are wide guesses. Feel a finger deep or lift the pot before you pour, and say so: did "
+                                   + first + " felt dry (or barely-moist, moist, wet)."});
+}
+
 }  // namespace
 
 Notice look_ahead_notice() {
@@ -114,9 +127,9 @@ bool implausible_clock(Instant now, std::optional<Instant> newest_learned) {
     return now < released || (newest_learned && now < *newest_learned);
 }
 
-std::span<const DayRecord> days_around(std::span<const DayRecord> days, LocalDay day) {
+std::span<const DayRecord> days_before(std::span<const DayRecord> days, LocalDay day) {
     auto first = std::ranges::lower_bound(days, day - std::chrono::days(7), {}, &DayRecord::day);
-    auto end = std::ranges::upper_bound(days, day, {}, &DayRecord::day);
+    auto end = std::ranges::lower_bound(days, day, {}, &DayRecord::day);
     return {first, end};
 }
 
@@ -128,9 +141,18 @@ bool tested_by_weighing(const PotNow& pot) {
            }) >= enough;
 }
 
+bool water_told(const PotNow& pot) {
+    if (pot.beliefs.front().water_in) return true;
+    return std::ranges::any_of(pot.history.events, [](const Happened& h) {
+        const auto* line = std::get_if<Listed>(&h.what);
+        if (line) return line->share.value_or(0) > 0;
+        return !std::holds_alternative<Unlisted>(h.what) && !std::holds_alternative<Emptied>(h.what);
+    });
+}
+
 PotSummary summary_of(const PotNow& pot, const Decision& decision) {
     double width = decision.available_l > 0 ? (decision.need_l.high - decision.need_l.low) / decision.available_l : 0;
-    return {.id = pot.life->id, .label = pot.setup().label, .spread = width, .doubt = !pot.ensemble.doubts.empty(), .drains = pot.belief().drains};
+    return {.id = pot.life->id, .label = pot.setup().label, .spread = width, .water_told = water_told(pot), .doubt = !pot.ensemble.doubts.empty(), .drains = pot.belief().drains};
 }
 
 int silent_rounds(const GardenPast& past) {
@@ -162,6 +184,7 @@ std::vector<Notice> notices_of(const Round& round, const GardenNow& garden, cons
     std::vector<Notice> notices;
     add_clock(notices, view, clock, zone);
     add_readings(notices, garden, zone);
+    add_water_unknown(notices, pots);
     add_heat(notices, garden, round.day);
     add_heat_ahead(notices, garden, round.day);
     add_blocked(notices, pots);

@@ -14,6 +14,7 @@ namespace tubgrove {
 struct PotSummary {
     std::string id, label;
     double spread = 0;          // width of the 80 % range of what is missing, as a share of what the pot can give
+    bool water_told = true;     // false: neither a pour nor what was felt or weighed is known yet
     bool doubt = false;         // an observation that no member explains
     bool drains = true;         // false: water was seen standing, and nobody has told since that it runs through
 };
@@ -22,6 +23,10 @@ PotSummary summary_of(const PotNow& pot, const Decision& decision);
 // Whether weighings have tested the pot's estimate often enough to stop calling it uncalibrated: three, besides the
 // reference weights. Own assumption
 bool tested_by_weighing(const PotNow& pot);
+
+// Whether anything is known of the water in a pot besides the weather: a pour, what was felt or weighed, or that it was just
+// planted and watered in.
+bool water_told(const PotNow& pot);
 
 // How many rounds in a row, newest first, met silence.
 int silent_rounds(const GardenPast& past);
@@ -45,7 +50,7 @@ Notice look_ahead_notice();
 // Clock rules: a clock before the newest thing learned, or before the program was released, cannot be right.
 bool implausible_clock(Instant now, std::optional<Instant> newest_learned);
 
-// Days around one that the list's reasons name guessed inputs of: it and the seven before it.
-std::span<const DayRecord> days_around(std::span<const DayRecord> days, LocalDay day);
+// The days that the list's reasons name guessed inputs of: the seven before its own, whose later hours nobody can have measured.
+std::span<const DayRecord> days_before(std::span<const DayRecord> days, LocalDay day);
 
 }  // namespace tubgrove

@@ -33,7 +33,7 @@ std::string place_words(const std::string& place) {
 }
 
 std::string bay_line(const Bay& bay) {
-    return fmt::format("bay {}: light {}, shelter from wind {}, rain {}; {}, on {}", bay.id, bay.light, bay.shelter, bay.rain,
+    return fmt::format("bay {}: light {}, shelter from wind {}, rain {}; {}, on {}", bay.id, bay.light, bay.shelter, bay.place == "indoors" ? "none" : bay.rain,
                        place_words(bay.place), bay.ground) +
            (bay.order > 0 ? fmt::format("; number {} on the walk", bay.order) : "");
 }

@@ -54,7 +54,8 @@ Filled crown(const Action& action, Words rest, Values& values) {
     auto height = high == std::string_view::npos ? std::string_view() : left.substr(high + 6);
     left = left.substr(0, high);
     auto by = left.find(" by ");
-    auto second = by == std::string_view::npos ? std::string_view() : left.substr(by + 4);
+    if (by == std::string_view::npos) by = left.find(" x ");
+    auto second = by == std::string_view::npos ? std::string_view() : left.substr(left.find(' ', by + 1) + 1);
     const std::array parts{std::pair("across_1_cm", left.substr(0, by)), std::pair("across_2_cm", second), std::pair("height_cm", height)};
     if (left.empty()) return Fault{"crown needs a width", like(action)};
     for (const auto& [key, written] : parts) {
@@ -169,11 +170,19 @@ Parsed<Did> whole_round(Words words) {
     return did;
 }
 
+// "water" for watered, "prune" for pruned: the first action that begins as a word of four letters or more does; else empty.
+std::string begun(const std::string& word, std::span<const std::string_view> known) {
+    if (word.size() < 4) return {};
+    const auto found = std::ranges::find_if(known, [&](std::string_view action) { return action.starts_with(word); });
+    return found == known.end() ? std::string() : std::string(*found);
+}
+
 Fault no_action(Words words) {
     std::vector<std::string_view> known;
     for (const auto& action : actions()) known.push_back(action.word);
     for (const auto& word : words) {
         auto near = nearest(word, known);
+        if (near.empty()) near = begun(word, known);
         if (!near.empty()) return {fmt::format("{} is not an action", quoted(word)), fmt::format("did you mean {}?", near)};
     }
     return {fmt::format("there is no action in {}", quoted(joined(words))), "write: did POT… ACTION, such as did 7 watered 2.5L"};

@@ -257,6 +257,19 @@ Parsed<Conversion> conversion(std::string_view from_text, std::string_view to) {
     return Conversion{source->scale / target->scale, (source->offset - target->offset) / target->scale};
 }
 
+namespace {
+
+// The wanted unit as the example spells it, with or without a space before it, so that it can be typed as it is shown.
+std::string unit_as_written(const Wanted& wanted) {
+    const auto parts = split(wanted.example, wanted.example, false);
+    const auto* part = good(parts);
+    const auto same = part && !part->rest.empty() ? conversion(part->rest, wanted.unit) : Parsed<Conversion>(Fault{});
+    if (!good(same) || *good(same) != Conversion{}) return fmt::format(" {}", wanted.unit);
+    return std::string(wanted.example.substr(wanted.example.find(part->digits) + part->digits.size()));
+}
+
+}  // namespace
+
 Parsed<double> parse_quantity(std::string_view text, const Wanted& wanted) {
     auto parts = split(text, wanted.example, wanted.decimal_comma);
     const auto* part = good(parts);
@@ -264,7 +277,7 @@ Parsed<double> parse_quantity(std::string_view text, const Wanted& wanted) {
     if (part->rest.empty())
         return Fault{fmt::format("{} has no unit", quoted(trimmed(text))),
                      part->number >= wanted.low && part->number <= wanted.high
-                         ? fmt::format("write it with its unit, like {} {}", decimal(part->number), wanted.unit)
+                         ? fmt::format("write it with its unit, like {}{}", decimal(part->number), unit_as_written(wanted))
                          : fmt::format("write it with its unit, like {}", wanted.example)};
     auto turned = conversion(part->rest, wanted.unit);
     const auto* convert = good(turned);

@@ -143,6 +143,9 @@ void read_channel(const YamlNode& node, const Desk& desk, const Kind& kind, Noti
     notices.channels.push_back(std::move(channel));
 }
 
+// What is switched off as other keys are.
+bool is_no(const YamlNode& node) { return node.kind == YamlNode::Kind::scalar && (node.text == "no" || node.text == "false"); }
+
 void read_quiet(const YamlNode& node, const Desk& desk, Notices& notices) {
     Section s(node, "quiet", desk);
     s.require("from", "from: 21:30");
@@ -181,8 +184,8 @@ int told_to(const Notices& notices) {
 
 void read_notices(const YamlNode& node, const Desk& desk, Notices& notices) {
     Section s(node, "notices", desk);
-    if (const auto* quiet = s.take("quiet")) read_quiet(*quiet, desk, notices);
-    if (const auto* off = s.take("days_off")) read_days_off(*off, desk, notices);
+    if (const auto* quiet = s.take("quiet"); quiet && !is_no(*quiet)) read_quiet(*quiet, desk, notices);
+    if (const auto* off = s.take("days_off"); off && !is_no(*off)) read_days_off(*off, desk, notices);
     std::map<std::string, int> seen;
     for (const auto& kind : kinds)
         if (const auto* list = s.list(kind.key))

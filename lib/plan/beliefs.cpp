@@ -12,6 +12,9 @@
 namespace tubgrove {
 namespace {
 
+// The word for a bay's place that keeps rain off and holds the air's temperature.
+constexpr std::string_view indoors = "indoors";
+
 Prior prior_of(const PriorRow& row) {
     switch (row.spread) {
     case Spread::fixed: return fixed_prior(row.median);
@@ -128,6 +131,12 @@ Prior wall_prior(Wall wall, const Priors& priors) {
     return fixed_prior(0);
 }
 
+// What the room of a bay indoors does to the air.
+RoomAir room_air(const Priors& priors) {
+    const double low = priors.fixed(PriorKey::indoors_low_degC);
+    return {low, std::max(low, priors.fixed(PriorKey::indoors_high_degC))};
+}
+
 void place_from(Belief& b, const PotSetup& setup, const Tables& tables) {
     const Exposure& x = setup.exposure;
     b.bay = x.bay;
@@ -140,6 +149,10 @@ void place_from(Belief& b, const PotSetup& setup, const Tables& tables) {
     b[Dim::wind] = times(word_prior(tables, "shelter", x.shelter, "usual"), word_prior(tables, "place", x.place, "ground"));
     b.heat = word_prior(tables, "ground", x.ground, "paving");
     b.rain_share = word_prior(tables, "rain", x.rain, "open");
+    if (x.place == indoors) {   // by kind: no rain; little wind stands in the table
+        b.rain_share = fixed_prior(0);
+        b.room = room_air(tables.priors);
+    }
     b[Dim::rain_capture] = prior_of(tables.priors[PriorKey::rain_capture]);
     b[Dim::surface_exposure] = prior_of(tables.priors[PriorKey::surface_exposure]);
     b[Dim::mulch] = mulch_prior(setup.mulch, tables.priors[PriorKey::mulch_factor]);
@@ -247,6 +260,12 @@ std::vector<SeasonDay> season_days(std::span<const DayRecord> days) {
     return season;
 }
 
+// A tree indoors lives through the room's warmth.
+void bring_in(std::span<SeasonDay> days, const RoomAir& room) {
+    for (SeasonDay& d : days)
+        for (double* t : {&d.max_degC, &d.min_degC, &d.mean_degC}) *t = room.held(*t);
+}
+
 // Flowers of a graft's first two years are picked off.
 bool bears(const Tree& tree, LocalDay day) { return !tree.grafted || (day - *tree.grafted).count() >= 730; }
 
@@ -308,16 +327,20 @@ std::vector<DayCourse> course_of(const PotHistory& history, const Tables& tables
                                  std::span<const DayRecord> days) {
     std::vector<DayCourse> course;
     for (const DayRecord& d : days) course.push_back({&d, {}});
-    const std::vector<SeasonDay> season = season_days(days);
-    TreeYearsOf tree_years(tables, site, season);
+    std::vector<SeasonDay> season = season_days(days);
+    std::vector<SeasonPart> parts;
     for (std::size_t k = 0; k < history.setups.size(); ++k) {
         const auto first_day = [&](std::size_t setup) { return zone.day_of(history.setups[setup].since); };
         std::size_t from = 0, to = days.size();
         while (k > 0 && from < days.size() && days[from].day < first_day(k)) ++from;
         if (k + 1 < history.setups.size())
             while (to > from && days[to - 1].day >= first_day(k + 1)) --to;
-        if (from < to) add_canopies(course, history.setups[k].setup, tables, tree_years, season, {from, to});
+        parts.push_back({from, std::max(from, to)});
+        if (history.setups[k].setup.exposure.place == indoors) bring_in(std::span(season).subspan(from, parts.back().to - from), room_air(tables.priors));
     }
+    TreeYearsOf tree_years(tables, site, season);
+    for (std::size_t k = 0; k < parts.size(); ++k)
+        if (parts[k].from < parts[k].to) add_canopies(course, history.setups[k].setup, tables, tree_years, season, parts[k]);
     return course;
 }
 

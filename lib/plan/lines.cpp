@@ -23,19 +23,18 @@ std::string day_and_clock(Instant t, Instant now, const Zone& zone) {
 }
 
 std::vector<std::string> weather_unknowns(std::span<const DayRecord> days) {
-    Guessed any;
-    for (const DayRecord& d : days) {
-        any.rain = any.rain || d.guessed.rain;
-        any.wind = any.wind || d.guessed.wind;
-        any.radiation = any.radiation || d.guessed.radiation;
-        any.humidity = any.humidity || d.guessed.humidity;
-        any.air_temperature = any.air_temperature || d.guessed.air_temperature;
-    }
+    const auto guessed = [&](bool Guessed::*what) {
+        return std::size_t(std::ranges::count_if(days, [&](const DayRecord& day) { return day.guessed.*what; }));
+    };
     std::vector<std::string> codes;
-    if (any.air_temperature) codes.push_back("weather-guessed");
-    if (any.rain) codes.push_back("no-rain-gauge");
-    if (any.wind && !any.air_temperature) codes.push_back("wind-guessed");
-    if (any.humidity && !any.air_temperature) codes.push_back("humidity-guessed");
+    const auto told = [&](bool Guessed::*what, const char* every_day, const char* some_days) {
+        if (const auto count = guessed(what); count > 0) codes.push_back(count == days.size() ? every_day : some_days);
+    };
+    told(&Guessed::air_temperature, "weather-guessed", "weather-some-days");
+    told(&Guessed::rain, "no-rain-gauge", "rain-some-days");
+    if (guessed(&Guessed::air_temperature) > 0) return codes;
+    if (guessed(&Guessed::wind) > 0) codes.push_back("wind-guessed");
+    if (guessed(&Guessed::humidity) > 0) codes.push_back("humidity-guessed");
     return codes;
 }
 
@@ -56,10 +55,13 @@ std::string unknown_text(const std::string& code) {
         {"age-unknown", "year of planting unknown"},
         {"ball-rocked", "the ball was seen loose: torn roots reach less of the medium for some weeks"},
         {"drain-blocked", "water was seen standing: clear its holes first, until then nothing runs through"},
-        {"no-rain-gauge", "no rain gauge"},
+        {"water-unknown", "how wet it is was never told: a finger deep into the medium, or a lift of the pot, tells it; did 7 felt moist writes it down"},
+        {"no-rain-gauge", "no rain gauge: weather note rain=3mm tells what fell"},
+        {"rain-some-days", "rain of some days of the week before was not told: usual values stand in"},
         {"wind-guessed", "no wind measured"},
         {"humidity-guessed", "no humidity measured"},
-        {"weather-guessed", "no weather readings: usual values of the month"},
+        {"weather-guessed", "no temperatures were told: usual values of the month"},
+        {"weather-some-days", "temperatures of some days of the week before were not told: usual values stand in"},
     };
     for (const Row& row : rows)
         if (code == row.code) return row.text;
@@ -87,12 +89,13 @@ Remark missing(const Decision& d) {
                       + "), of " + litres_text(d.available_l) + " that the pot can give");
 }
 
-void add_dry_at(std::vector<Remark>& out, const Decision& d, const Chances& c, const Zone& zone) {
+void add_dry_at(std::vector<Remark>& out, const Decision& d, const Chances& c, const LineFacts& f, const Zone& zone) {
     if (!std::isfinite(d.dry_h.median)) return;
     const Instant at = c.walk + std::chrono::seconds(std::llround(d.dry_h.median * 3600));
     const std::string when = day_and_clock(at, c.walk, zone);
+    const std::string perhaps = unknown(f, water_unknown_code) ? "perhaps " : "";
     out.push_back(remark("dry-at", {{"dry_at", format_rfc3339(at, zone)}},
-                         when == "now" ? "dry already" : "without water dry " + when));
+                         when == "now" ? perhaps + "dry already" : "without water " + perhaps + "dry " + when));
 }
 
 void add_manner(std::vector<Remark>& out, const Decision& d) {
@@ -130,7 +133,7 @@ void add_rain(std::vector<Remark>& out, const Decision& d, const LineFacts& f) {
     if (f.rain_mm < 0.5) return;
     const std::string name = f.label.empty() ? f.pot : f.label;
     out.push_back(remark("rain-caught", {{"rain_mm", plain(f.rain_mm)}, {"caught_l", two(f.rain_caught_l)}},
-                         (unknown(f, "no-rain-gauge") ? "perhaps " : "") + plain(f.rain_mm) + " mm fell, pot " + name + " caught " + litres_text(f.rain_caught_l)
+                         (f.rain_guessed ? "perhaps " : "") + plain(f.rain_mm) + " mm fell, pot " + name + " caught " + litres_text(f.rain_caught_l)
                              + (pours(d) ? ", still pour " + litres_text(d.manner.pour_l) : "")));
 }
 
@@ -141,7 +144,7 @@ void add_unknowns(std::vector<Remark>& out, const LineFacts& f) {
         out.push_back(remark("unanswered", {{"rounds", std::to_string(f.silent_rounds)}},
                              f.silent_rounds == 1 ? "the last round was not answered: both stories are carried"
                                                   : "the last " + std::to_string(f.silent_rounds) + " rounds were not answered: the range is wide"));
-    if (!f.calibrated) out.push_back(remark("uncalibrated", {}, "uncalibrated: no blind weighing has tested this pot yet"));
+    if (!f.calibrated) out.push_back(remark("uncalibrated", {}, "not tested by weighing yet: three weights, each taken before its list was looked at, show how well the litres fit this pot"));
 }
 
 std::optional<Instant> median_dry_at(const Decision& d, const Chances& c) {
@@ -156,7 +159,7 @@ PourLine pour_line(const Decision& d, const Chances& c, const LineFacts& f, cons
                   d.need_l.median, d.available_l, median_dry_at(d, c), {}};
     if (unknown(f, blocked_code)) line.because.push_back(remark(blocked_code, {}, unknown_text(blocked_code)));
     line.because.push_back(missing(d));
-    add_dry_at(line.because, d, c, zone);
+    add_dry_at(line.because, d, c, f, zone);
     add_manner(line.because, d);
     add_beyond(line.because, d, c, f);
     add_rain(line.because, d, f);

@@ -57,10 +57,11 @@ void take_in_or_refuse(const Path& from, const Path& scratch) {
         int code = error.getErrorCode() & 0xff;
         if (code != SQLITE_NOTADB && code != SQLITE_CORRUPT) throw;
         throw StoreRefusal(
-            fmt::format("{}: is not a sound backup ({}); nothing was changed", from.string(), error.what()));
+            fmt::format("{}: is not a sound backup ({}), and nothing was changed", from.string(), error.what()),
+            "a file that tubgrove backup wrote");
     } catch (const StoreFault& fault) {
         if (fault.kind() != Kind::corrupt && fault.kind() != Kind::not_a_store && fault.kind() != Kind::newer) throw;
-        throw StoreRefusal(fmt::format("{}; nothing was changed", fault.what()));
+        throw StoreRefusal(fmt::format("{}, and nothing was changed", fault.what()), "a file that tubgrove backup wrote");
     }
 }
 
@@ -145,7 +146,7 @@ void Store::backup(const Path& to) const {
     guarded(inside_->file, [&] {
         if (!copy_database(inside_->file, to))
             throw StoreRefusal(
-                fmt::format("{}: exists already, and a backup overwrites nothing; choose another name", to.string()));
+                fmt::format("{}: exists already, and a backup overwrites nothing", to.string()), "choose another name");
     });
 }
 
@@ -153,7 +154,7 @@ Path Store::restore(const Path& directory, const Path& from) {
     require_directory(directory);
     Path file = directory / store::file_name;
     if (!std::filesystem::is_regular_file(from))
-        throw StoreRefusal(fmt::format("{}: there is no such backup file", from.string()));
+        throw StoreRefusal(fmt::format("{}: there is no such backup file", from.string()), "a file that tubgrove backup wrote");
     try {
         return guarded(file, [&] { return restore_file(directory, file, from); });
     } catch (const std::filesystem::filesystem_error& error) {

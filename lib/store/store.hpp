@@ -43,7 +43,13 @@ private:
 // The caller asked for something that the store's rules forbid: a refusal (exit status 2), nothing was written.
 class StoreRefusal : public std::runtime_error {
 public:
-    using std::runtime_error::runtime_error;
+    explicit StoreRefusal(const std::string& words, const std::string& right = {})
+        : std::runtime_error(right.empty() ? words : words + "; " + right), words_(words), right_(right) {}
+    const std::string& words() const { return words_; }
+    const std::string& right() const { return right_; }   // what would be right
+
+private:
+    std::string words_, right_;
 };
 
 // A write said that it was learned before the newest row: it would rewrite what was already known at that time.

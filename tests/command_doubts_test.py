@@ -1,0 +1,309 @@
+#!/usr/bin/env python3
+"""What is odd is taken, told and asked about; what nobody knows is not claimed.
+
+usage: command_doubts_test.py PROGRAM [unittest's own words]
+"""
+import json
+import unittest
+
+import command_garden
+from command_garden import NOT_IN_ORDER, ZONE, InAFolder
+
+
+def setUpModule():
+    command_garden.make_ready()
+
+
+def tearDownModule():
+    command_garden.TEMPORARY.cleanup()
+
+
+def flat(text):
+    return " ".join(text.split())
+
+
+class Doubts(InAFolder):
+    AT = "2026-07-14T08:00:00" + ZONE
+
+    def round(self, garden, at):
+        return json.loads(self.check_done(garden.run("--json", "round", at=at)))
+
+    def notices(self, garden, at, code):
+        return [n["text"] for n in self.round(garden, at)["notices"] if n["code"] == code]
+
+
+class MuchPoured(Doubts):
+    """A pot takes up less than its own volume: more may be a slip of the hand, or a hose left on."""
+
+    def test_it_is_kept_told_and_asked_about_until_it_is_struck(self):
+        garden = self.garden()
+        done = flat(self.check_done(garden.run("did", "7", "watered", "300L", at=self.AT)))
+        self.assertIn("pot 7: 300 L is far more than it can take up (it holds 40 L to the brim). It is kept", done)
+        self.assertIn("strike 4, and tell it anew", done)
+        asked = self.notices(garden, "2026-07-15", "pour-doubted")
+        self.assertEqual(len(asked), 1)
+        self.assertIn("A slip? strike 4", asked[0])
+        self.check_done(garden.run("strike", "4", at="2026-07-15T07:30:00" + ZONE))
+        self.assertEqual(self.notices(garden, "2026-07-15T07:31:00" + ZONE, "pour-doubted"), [])
+
+    def test_a_usual_pour_is_not_asked_about(self):
+        garden = self.garden()
+        self.assertNotIn("far more", self.check_done(garden.run("did", "7", "watered", "20L", at=self.AT)))
+        self.assertEqual(self.notices(garden, "2026-07-15", "pour-doubted"), [])
+
+    def test_a_hose_left_on_is_told_with_a_note_and_lists_do_not_ask(self):
+        garden = self.garden()
+        self.check_done(garden.run("did", "7", "watered", "300L", "--note", "the hose was left on", at=self.AT))
+        self.assertEqual(self.notices(garden, "2026-07-15", "pour-doubted"), [])
+        answer, missing = self.round(garden, "2026-07-15"), {}
+        for line in answer["pours"] + answer["no_water"]:
+            missing[line["pot"]] = line["depletion_l"] / line["available_l"]
+        self.assertLess(missing["7"], min(missing["8"], missing["lemon"]))      # it counts as filled
+
+    def test_lists_ask_on_the_day_and_the_day_after_and_then_leave_it(self):
+        garden = self.garden()
+        self.check_done(garden.run("did", "7", "ran-through", "300L", at=self.AT))
+        self.assertEqual(len(self.notices(garden, "2026-07-14T08:30:00" + ZONE, "pour-doubted")), 1)
+        self.assertEqual(len(self.notices(garden, "2026-07-15", "pour-doubted")), 1)
+        self.assertEqual(self.notices(garden, "2026-07-16", "pour-doubted"), [])
+
+    def test_of_several_pots_the_small_one_is_named(self):
+        garden = self.garden()
+        done = flat(self.check_done(garden.run("did", "7", "8", "lemon", "watered", "20L", at=self.AT)))
+        self.assertIn("pot 8: 20 L is far more", done)       # 30 L to the brim
+        self.assertIn("pot lemon: 20 L is far more", done)   # 20 L
+        self.assertNotIn("pot 7: 20 L", done)                # 40 L
+        self.assertIn("strike 5", done)
+        self.assertIn("strike 6", done)
+
+    def test_a_pot_described_by_its_lengths_is_asked_about_too(self):
+        garden = self.garden()
+        self.check_done(garden.run("pot", "add", "2", "container.form=square", "container.top=46cm", "container.base=40cm", "container.height=42cm",
+                                   "bay=south-wall", "tree.a.species=apple", at=self.AT))
+        # A frustum of 46 and 40 cm over 42 cm: 42/3 (46^2 + 46 x 40 + 40^2) = 77 784 cm3.
+        self.assertIn("holds 77.8 L to the brim", flat(self.check_done(garden.run("did", "2", "watered", "300L", at=self.AT))))
+
+    def test_the_answer_as_json_says_it_too(self):
+        answer = json.loads(self.check_done(self.garden().run("--json", "did", "7", "watered", "300L", at=self.AT)))
+        self.assertEqual(len(answer["entries"]), 1)
+        self.assertIn("far more", answer["remarks"][-1])
+
+
+class ToldRain(Doubts):
+    """What a person read off a gauge is a measurement."""
+
+    def text_of(self, garden, at):
+        return flat(self.check_done(garden.run("round", at=at)))
+
+    def setUp(self):
+        super().setUp()
+        self.garden_without_weather = self.empty
+        self.check_done(self.empty.run("setup", at="2026-07-01", typed=command_garden.ANSWERS))
+
+    def test_told_rain_is_not_perhaps(self):
+        garden = self.empty
+        self.assertIn("no rain gauge", self.text_of(garden, "2026-07-14"))
+        self.check_done(garden.run("weather", "note", "rain=60mm", at="2026-07-14T20:00:00" + ZONE))
+        text = self.text_of(garden, "2026-07-15")
+        self.assertIn("60 mm fell", text)
+        self.assertNotIn("erhaps 60 mm", text)
+        self.assertNotIn("no rain gauge", text)
+        self.assertNotIn("no weather readings", text.lower())
+
+    def test_days_between_of_which_nobody_told_are_named(self):
+        for day in ("2026-07-10", "2026-07-14"):
+            self.check_done(self.empty.run("weather", "note", "rain=5mm", "--day", day, at="2026-07-14T20:00:00" + ZONE))
+        text = self.text_of(self.empty, "2026-07-15")
+        self.assertIn("rain of some days of the week before was not told", text)
+        self.assertNotIn("no rain gauge", text)
+
+    def test_a_week_of_told_rain_leaves_nothing_to_say(self):
+        garden = self.empty
+        for day in range(7, 15):
+            self.check_done(garden.run("weather", "note", "rain=2mm", "max=28degC", "min=16degC", "--day", f"2026-07-{day:02d}", at="2026-07-14T20:00:00" + ZONE))
+        text = self.text_of(garden, "2026-07-15")
+        self.assertNotIn("rain gauge", text)
+        self.assertNotIn("was not told", text)
+        self.assertNotIn("were not told", text)
+
+    def test_told_rain_lessens_what_is_missing(self):
+        garden = self.empty
+        self.check_done(garden.run("pot", "change", "7", "container.size=40L", at="2026-07-14T05:00:00" + ZONE))
+        dry = self.empty.copy(self.place + "/dry")
+        self.check_done(garden.run("weather", "note", "rain=60mm", at="2026-07-14T20:00:00" + ZONE))
+        self.check_done(dry.run("weather", "note", "rain=0mm", at="2026-07-14T20:00:00" + ZONE))
+
+        def missing(garden):
+            answer = self.round(garden, "2026-07-15")
+            return next(line["depletion_l"] for line in answer["pours"] + answer["no_water"] if line["pot"] == "7")
+        self.assertLess(missing(garden), missing(dry))
+
+
+class FirstList(Doubts):
+    """Nobody has told of any water yet: a list says so instead of claiming dryness."""
+
+    def test_the_first_list_says_what_settles_it(self):
+        self.check_done(self.empty.run("setup", at="2026-07-01", typed=command_garden.ANSWERS))
+        text = flat(self.check_done(self.empty.run("round", at="2026-07-14")))
+        self.assertIn("How wet the pots are was never told", text)
+        self.assertIn("did 7 felt dry (or barely-moist, moist, wet)", text)
+        self.assertNotIn("; dry already", text)
+        self.assertIn("perhaps dry", text)
+
+    def test_what_was_felt_settles_it_for_that_pot(self):
+        garden = self.garden()
+        self.assertEqual(len(self.notices(garden, "2026-07-14", "water-unknown")), 1)
+        self.check_done(garden.run("did", "7", "felt", "dry", at=self.AT))
+        asked = self.notices(garden, "2026-07-14T08:05:00" + ZONE, "water-unknown")
+        self.assertIn("How wet 8, lemon are was never told", asked[0])
+        self.check_done(garden.run("did", "8", "watered", "5L", at="2026-07-14T08:10:00" + ZONE))
+        self.check_done(garden.run("did", "lemon", "weighed", "14kg", at="2026-07-14T08:10:00" + ZONE))
+        self.assertEqual(self.notices(garden, "2026-07-15", "water-unknown"), [])
+
+    def test_a_pot_planted_and_watered_in_today_is_not_asked_about(self):
+        garden = self.garden()
+        self.check_done(garden.run("did", "7", "8", "lemon", "felt", "moist", at=self.AT))
+        self.check_done(garden.run("pot", "add", "9", "bay=south-wall", "container.size=25L", "tree.a.species=pear", at=self.AT))
+        self.assertEqual(self.notices(garden, "2026-07-15", "water-unknown"), [])
+
+
+class Slips(Doubts):
+    """What was typed wrong, at odd moments."""
+
+    def test_days_that_have_not_come_are_refused(self):
+        garden = self.garden()
+        for fact in ("tree.a.planted=2027-01-01", "tree.a.grafted=2026-07-15", "tree.a.crown.measured=2026-12-24", "tree.a.stage.full-bloom=2027-04-20"):
+            self.check_refused(garden.run("pot", "change", "7", fact, at=self.AT), "has not come yet; today or a day before")
+        self.check_refused(garden.run("pot", "add", "9", "bay=south-wall", "container.size=9L", "tree.a.species=apple", "tree.a.grafted=2026-08-01", at=self.AT), "has not come yet")
+        garden.write("more.yaml", "pots: [{id: 9, bay: south-wall, container: {size: 9 L}, trees: [{id: a, species: apple, grafted: 2026-08-01}]}]\n")
+        self.check_refused(garden.run("pot", "take", "more.yaml", "--apply", at=self.AT), "tree.a.grafted: 2026-08-01 has not come yet")
+        self.check_done(garden.run("pot", "change", "7", "tree.a.planted=2026-07-14", at=self.AT))
+
+    def test_a_struck_addition_is_told_and_comes_back(self):
+        garden = self.garden()
+        entry = next(e for e in json.loads(self.check_done(garden.run("--json", "daybook", "--pot", "7", at=self.AT)))["entries"] if e["action"] == "added")["id"]
+        done = flat(self.check_done(garden.run("strike", str(entry), at=self.AT)))
+        self.assertIn("pot 7 is no more, as if it had never been added; strike 4 brings it back with all its entries", done)
+        self.check_refused(garden.run("did", "7", "watered", "2L", at=self.AT), "there is no pot '7'")
+        self.check_done(garden.run("strike", "4", at=self.AT))
+        self.check_done(garden.run("did", "7", "watered", "2L", at=self.AT))
+
+    def test_an_entry_about_a_tree_that_is_not_there_or_a_list_that_was_not_issued_is_kept_and_told(self):
+        garden = self.garden()
+        self.check_done(garden.run("did", "7", "died", at=self.AT))
+        self.assertIn("no tree stands in pot 7", flat(self.check_done(garden.run("did", "7", "grafted", at=self.AT))))
+        for name in ("2026-07-13-morning", "yesterday"):
+            self.assertIn("no list " + name + " was issued here", flat(self.check_done(garden.run("did", "8", "watered", "2L", "--round", name, at=self.AT))))
+
+    def test_a_weight_that_no_pot_has_is_kept_and_told(self):
+        garden = self.garden()
+        # 40 L of quartz, 2.65 kg/L, weigh 106 kg.
+        self.assertIn("pot 7: 840 kg is more than its 40 L of solid rock would weigh", flat(self.check_done(garden.run("did", "7", "weighed", "840kg", at=self.AT))))
+        self.assertNotIn("rock", self.check_done(garden.run("did", "7", "weighed", "60kg", at=self.AT)))
+
+    def test_verbs_and_widths_as_people_say_them(self):
+        garden = self.garden()
+        self.check_refused(garden.run("did", "7", "water", "2L", at=self.AT), "did you mean watered?")
+        self.check_refused(garden.run("did", "7", "prune", "20%", at=self.AT), "did you mean pruned?")
+        self.assertIn("90", self.check_done(garden.run("did", "7", "crown", "90cm", "x", "80cm", "high", "140cm", at=self.AT)))
+
+    def test_a_daybook_from_after_to_is_refused(self):
+        self.check_refused(self.garden().run("daybook", "--from", "2026-07-20", "--to", "2026-07-01", at=self.AT), "the first day is after the last")
+
+    def test_an_export_into_a_file_is_refused(self):
+        garden = self.garden()
+        self.check_refused(garden.run("export", "--into", "tubgrove.yaml", at=self.AT), "tubgrove.yaml is no folder; a folder: --into DIR")
+
+    def test_many_write_at_once_and_all_is_there(self):
+        garden = self.garden()
+        started = [garden.start("did", "7", "watered", f"{n}L", at=self.AT) for n in range(1, 9)]
+        for one in started:
+            out, err = one.communicate(timeout=120)
+            self.assertEqual(one.returncode, 0, out + err)
+        told = [e["values"]["amount_l"] for e in json.loads(self.check_done(garden.run("--json", "daybook", "--pot", "7", at=self.AT)))["entries"] if e["action"] == "watered"]
+        self.assertEqual(sorted(told), [float(n) for n in range(1, 9)])
+
+
+class Indoors(Doubts):
+    """A bay indoors: no rain, little wind, a temperature that is held."""
+
+    def garden_in(self, place, name):
+        garden = self.garden(name)
+        with open(garden.configuration, encoding="utf-8") as file:
+            text = file.read()
+        garden.write("tubgrove.yaml", text.replace("rain: eaves", "rain: open").replace("place: ground", "place: " + place))
+        self.check_done(garden.run("did", "7", "8", "lemon", "weighed-drained", "50kg", at=self.AT))
+        return garden
+
+    def missing(self, garden, at):
+        return json.loads(self.check_done(garden.run("--json", "pot", "show", "7", at=at)))["water"]["depletion_l"]
+
+    def test_no_rain_arrives(self):
+        got = {}
+        for place in ("indoors", "ground"):
+            for rain in ("0mm", "40mm"):
+                garden = self.garden_in(place, place + rain)
+                self.check_done(garden.run("weather", "note", "rain=" + rain, "--day", "2026-07-14", at="2026-07-14T20:00:00" + ZONE))
+                got[place, rain] = self.missing(garden, "2026-07-15T08:00:00" + ZONE)
+        self.assertEqual(got["indoors", "0mm"], got["indoors", "40mm"])
+        self.assertLess(got["ground", "40mm"], got["ground", "0mm"])
+
+    def test_frost_outside_is_no_frost_indoors(self):
+        used, steps = {}, {}
+        for place in ("indoors", "ground"):
+            garden = self.garden_in(place, place)
+            self.check_done(garden.run("did", "lemon", "weighed-drained", "50kg", at="2026-12-01T08:00:00" + ZONE.replace("2", "1")))
+            for day in range(1, 9):
+                self.check_done(garden.run("weather", "note", "max=-1degC", "min=-9degC", "--day", f"2026-12-{day:02d}", at="2026-12-08T20:00:00+01:00"))
+            at = "2026-12-09T08:00:00+01:00"
+            used[place] = json.loads(self.check_done(garden.run("--json", "pot", "show", "lemon", at=at)))["water"]["depletion_l"]
+            steps[place] = json.loads(self.check_done(garden.run("--json", "why", "lemon", at=at)))["steps"]
+        self.assertGreater(used["indoors"], used["ground"])
+        told = {s["label"]: s for s in steps["indoors"]}
+        self.assertEqual(told["temperature indoors, as it is held"]["value"], "10.0")
+        self.assertIn("held between 10 and 30 degC", told["temperature indoors, as it is held"]["equation"])
+        self.assertEqual(float(told["share of the open rain"]["value"]), 0)
+        self.assertNotIn("temperature indoors, as it is held", [s["label"] for s in steps["ground"]])
+
+
+class Site(Doubts):
+    """A position and a zone that cannot belong together; the clocks of real places stand up to about 3.5 h off their sun."""
+
+    def with_site(self, **changed):
+        garden = self.garden("garden-" + "-".join(str(v).replace("/", "_") for v in changed.values()))
+        with open(garden.configuration, encoding="utf-8") as file:
+            lines = file.read().splitlines()
+        for key, value in changed.items():
+            lines = [line.split(":")[0] + f": {value}" if line.strip().startswith(key + ":") else line for line in lines]
+        garden.write("tubgrove.yaml", "\n".join(lines) + "\n")
+        return garden
+
+    def test_places_that_there_are(self):
+        # Longitude, latitude and zone of cities far from their zone's meridian, from memory: Kashgar, Reykjavik, Vigo, Apia, Kiritimati.
+        for latitude, longitude, zone in [(39.5, 76.0, "Asia/Shanghai"), (64.1, -21.9, "Atlantic/Reykjavik"), (42.2, -8.7, "Europe/Madrid"),
+                                          (-13.8, -171.8, "Pacific/Apia"), (1.9, -157.4, "Pacific/Kiritimati"), (-36.8, 174.8, "Pacific/Auckland")]:
+            with self.subTest(zone):
+                self.check_done(self.with_site(latitude=latitude, longitude=longitude, timezone=zone).run("check"))
+
+    def test_a_longitude_with_the_wrong_sign_is_told(self):
+        garden = self.with_site(longitude=-120.3)
+        result = garden.run("check")
+        self.assertEqual(result.returncode, NOT_IN_ORDER)
+        self.assertIn("longitude 120.3° west and the zone Europe/Budapest do not belong together: its clock is 9 h ahead of the sun there", result.stdout)
+        self.assertIn("a longitude in the east is positive", result.stdout)
+        self.assertEqual(len(self.notices(garden, "2026-07-14", "site-doubted")), 1)
+
+    def test_a_latitude_of_the_other_half_of_the_earth_is_told_by_its_summer_time(self):
+        result = self.with_site(latitude=-47.9).run("check")
+        self.assertEqual(result.returncode, NOT_IN_ORDER)
+        self.assertIn("latitude 47.9° south and the zone Europe/Budapest do not belong together: its summer time is that of the north", result.stdout)
+        self.assertEqual(self.with_site(latitude=36.8, longitude=174.8, timezone="Pacific/Auckland").run("check").returncode, NOT_IN_ORDER)
+
+    def test_the_interview_asks_again(self):
+        answers = command_garden.ANSWERS.replace("Europe/Budapest", "Pacific/Auckland\nEurope/Budapest", 1)
+        done = self.check_done(self.empty.run("setup", at="2026-07-01", typed=answers))
+        self.assertIn("the zone Pacific/Auckland do not belong together", flat(done))
+
+
+if __name__ == "__main__":
+    unittest.main()
