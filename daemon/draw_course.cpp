@@ -61,7 +61,8 @@ std::string draw_words(const WordsAnswer& answer, Page page) {
     for (const auto& fact : answer.facts) {
         drawing.paragraph({2, 6}, {{fact.key, Style::strong}, {": " + fact.help + ", such as " + fact.example}});
         std::string words;
-        for (const auto& word : fact.words) words += (words.empty() ? "" : ", ") + word;
+        for (std::size_t i = 0; i < fact.words.size(); ++i)
+            words += (words.empty() ? "" : ", ") + fact.words[i] + (i < fact.names.size() ? " (" + fact.names[i] + ")" : "");
         if (!words.empty()) drawing.paragraph({6, 6}, {{words, Style::faint}});
     }
     drawing.blank();

@@ -4,6 +4,8 @@
 usage: command_doubts_test.py PROGRAM [unittest's own words]
 """
 import json
+import os
+import shutil
 import unittest
 
 import command_garden
@@ -109,6 +111,7 @@ class ToldRain(Doubts):
         self.assertNotIn("erhaps 60 mm", text)
         self.assertNotIn("no rain gauge", text)
         self.assertNotIn("no weather readings", text.lower())
+        self.assertIn("Weather from rain by hand, then the month's normals", text)
 
     def test_days_between_of_which_nobody_told_are_named(self):
         for day in ("2026-07-10", "2026-07-14"):
@@ -125,6 +128,7 @@ class ToldRain(Doubts):
         self.assertNotIn("rain gauge", text)
         self.assertNotIn("was not told", text)
         self.assertNotIn("were not told", text)
+        self.assertIn("Weather from highest and lowest by hand and rain by hand, then the month's normals", text)
 
     def test_told_rain_lessens_what_is_missing(self):
         garden = self.empty
@@ -201,6 +205,27 @@ class Slips(Doubts):
         self.assertIn("pot 7: 840 kg is more than its 40 L of solid rock would weigh", flat(self.check_done(garden.run("did", "7", "weighed", "840kg", at=self.AT))))
         self.assertNotIn("rock", self.check_done(garden.run("did", "7", "weighed", "60kg", at=self.AT)))
 
+    def test_what_could_not_be_taken_back_from_an_export_is_refused(self):
+        garden = self.garden()
+        for words in (("did", "7", "watered", "2L", "--by", "Ana\x1b[31m"), ("did", "7", "watered", "2L", "--by", "A" * 61), ("did", "7", "watered", "2L", "--by", "Ana\nBen"),
+                      ("did", "7", "watered", "2L", "--note", "a\x07"), ("did", "7", "watered", "2L", "--note", "N" * 2001), ("strike", "3", "--note", "\x1b[2J"),
+                      ("pot", "retire", "8", "--because", "gone\x00".rstrip("\x00") + "\x08"), ("did", "7", "watered", "2L", "--note", os.fsdecode(b"\xff\xfe"))):
+            with self.subTest(words):
+                self.check_refused(garden.run(*words, at=self.AT), "control bytes")
+        self.check_done(garden.run("did", "7", "watered", "2L", "--by", "Zo\u00eb", "--note", "first line\nsecond line", at=self.AT))
+        self.check_done(garden.run("export", "--into", "out", at=self.AT))
+        fresh = garden.copy(self.place + "/fresh")
+        shutil.rmtree(fresh.data)
+        self.check_done(fresh.run("daybook", "take", "out/tubgrove-daybook.csv", "--apply", at=self.AT))
+        told = json.loads(self.check_done(fresh.run("--json", "daybook", at=self.AT)))["entries"][-1]
+        self.assertEqual((told["by"], told["note"]), ("Zo\u00eb", "first line\nsecond line"))
+
+    def test_pots_as_people_name_them(self):
+        garden = self.garden()
+        self.check_refused(garden.run("did", "7,8", "watered", "2L", at=self.AT), "with blanks between them")
+        self.check_refused(garden.run("did", "all", "watered", "2L", at=self.AT), "did round all")
+        self.check_refused(garden.run("did", "pot", "7", "watered", "2L", at=self.AT), "write the id alone")
+
     def test_verbs_and_widths_as_people_say_them(self):
         garden = self.garden()
         self.check_refused(garden.run("did", "7", "water", "2L", at=self.AT), "did you mean watered?")
@@ -222,6 +247,26 @@ class Slips(Doubts):
             self.assertEqual(one.returncode, 0, out + err)
         told = [e["values"]["amount_l"] for e in json.loads(self.check_done(garden.run("--json", "daybook", "--pot", "7", at=self.AT)))["entries"] if e["action"] == "watered"]
         self.assertEqual(sorted(told), [float(n) for n in range(1, 9)])
+
+
+class NamesForPeople(Doubts):
+    """Keys of tables are for typing; people are shown what they call the thing."""
+
+    def test_media_have_their_names(self):
+        garden = self.garden()
+        self.check_done(garden.run("pot", "change", "7", "medium=bark_peat_sand", at=self.AT))
+        name = "bark, peat and sand"
+        with open(os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "config", "media.yaml"), encoding="utf-8") as table:
+            for row in table:
+                if "{key: bark_peat_sand," in row:
+                    name = row.split('name: "')[1].split('"')[0]
+        self.assertIn("40 L of " + name, flat(self.check_done(garden.run("pot", "list", at=self.AT))).replace("\u00a0", " "))
+        self.assertIn("bark_peat_sand (" + name + ")", flat(self.check_done(garden.run("words", at=self.AT))))
+        pots = json.loads(self.check_done(garden.run("--json", "pot", "list", at=self.AT)))["pots"]
+        self.assertEqual([(p["medium"], p["medium_name"]) for p in pots if p["id"] == "7"], [("bark_peat_sand", name)])
+        why = flat(self.check_done(garden.run("why", "7", at=self.AT)))
+        self.assertIn("possible pots that fit what was told, of 128 that are followed", why)
+        self.assertNotIn("members still believed", why)
 
 
 class Indoors(Doubts):
@@ -286,12 +331,17 @@ class Site(Doubts):
                 self.check_done(self.with_site(latitude=latitude, longitude=longitude, timezone=zone).run("check"))
 
     def test_a_longitude_with_the_wrong_sign_is_told(self):
-        garden = self.with_site(longitude=-120.3)
+        garden = self.with_site(longitude=87.6, latitude=41.9, timezone="America/Chicago")
         result = garden.run("check")
         self.assertEqual(result.returncode, NOT_IN_ORDER)
-        self.assertIn("longitude 120.3° west and the zone Europe/Budapest do not belong together: its clock is 9 h ahead of the sun there", result.stdout)
-        self.assertIn("a longitude in the east is positive", result.stdout)
+        self.assertIn("longitude 87.6° east and the zone America/Chicago do not belong together: its clock is 11.8 h behind the sun there", result.stdout)
+        self.assertIn("a longitude in the west is negative", result.stdout)
         self.assertEqual(len(self.notices(garden, "2026-07-14", "site-doubted")), 1)
+        # Turned round it would be no better: only the zone can be wrong.
+        for longitude, zone in ((139.7, "UTC"), (-120.3, "Europe/Budapest")):
+            result = self.with_site(longitude=longitude, timezone=zone).run("check")
+            self.assertIn("; the zone whose time is kept there", result.stdout)
+            self.assertNotIn("is negative", result.stdout)
 
     def test_a_latitude_of_the_other_half_of_the_earth_is_told_by_its_summer_time(self):
         result = self.with_site(latitude=-47.9).run("check")

@@ -349,7 +349,7 @@ class Morning(InAFolder):
         self.assertEqual(facts["bay"]["words"], ["south-wall"])
         self.assertIn("M.27", facts["tree.*.rootstock"]["words"])
         self.assertEqual(facts["tree.*.leaves"]["words"], ["few", "usual", "dense"])
-        self.assertEqual(facts["container.size"], {"key": "container.size", "kind": "quantity", "unit": "L", "words": [],
+        self.assertEqual(facts["container.size"], {"key": "container.size", "kind": "quantity", "unit": "L", "words": [], "names": [],
                                                    "help": "litres as printed on the rim", "example": "40 L"})
         for leaves in facts["tree.*.leaves"]["words"]:
             self.check_done(garden.run("pot", "change", "7", "tree.a.leaves=" + leaves, at=self.AT))

@@ -193,7 +193,10 @@ TEST_CASE("a line says why in words") {
     told.unknown = {"water-unknown"};
     const PourLine first = pour_line(d, chances, told, zone);
     const auto text_of = [&](std::string_view code) { return std::ranges::find(first.because, code, &Remark::code)->text; };
-    CHECK(text_of("rain-caught").starts_with("8 mm fell"));
+    CHECK(text_of("rain-caught").starts_with("8 mm fell, pot 7 caught 1.1 L"));
+    told.rain_caught_l = 0;   // under a roof
+    const PourLine dry_line = pour_line(d, chances, told, zone);
+    CHECK(std::ranges::find(dry_line.because, "rain-caught", &Remark::code)->text.starts_with("8 mm fell, none of it reached pot 7"));
     CHECK_THAT(text_of("dry-at"), ContainsSubstring("perhaps dry"));   // nobody knows, so nothing is claimed
     CHECK_THAT(text_of("water-unknown"), ContainsSubstring("felt moist"));
     CHECK(unknown_text("what-is-this") == "what-is-this");

@@ -16,7 +16,7 @@ export function rowOf(words, key) { return words.facts.filter(f => patternFits(f
 
 export function valueControl(row, value) {
   if (row && row.words.length && (row.kind === 'word' || row.kind === 'name' || row.kind === 'yes-no'))
-    return select({value: row.words.indexOf(value) < 0 ? undefined : value}, row.words.map(w => [w, w]));
+    return select({value: row.words.indexOf(value) < 0 ? undefined : value}, row.words.map((w, i) => [w, (row.names || [])[i] || w]));
   if (row && row.kind === 'day') return h('input', {type: 'date', value: value || ''});
   return h('input', {value: value || '', maxlength: 200});
 }

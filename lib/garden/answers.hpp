@@ -134,6 +134,7 @@ struct WaterAnswer {
 struct FactWord {
     std::string key, kind, unit;         // '*' in the key stands for one part
     std::vector<std::string> words;      // allowed ones; empty: free
+    std::vector<std::string> names;      // what people call each of them, in their order; empty: as they are
     std::string help, example;
 };
 struct ActionWord {

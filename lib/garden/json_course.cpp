@@ -51,6 +51,9 @@ void write_fact(JsonWriter& json, const FactWord& fact) {
     json.begin_array("words");
     for (const auto& word : fact.words) json.text({}, word);
     json.end_array();
+    json.begin_array("names");
+    for (const auto& name : fact.names) json.text({}, name);
+    json.end_array();
     json.text("help", fact.help);
     json.text("example", fact.example);
     json.end_object();

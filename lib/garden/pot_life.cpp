@@ -103,11 +103,19 @@ bool pass(FactsFrom& now, const Entry& entry, LocalDay day) {
     return changed;
 }
 
+// What a repotting takes the trees out of.
+struct Former {
+    std::optional<double> medium_l;
+    std::vector<std::string> trees;
+};
+
+Former former_of(const Facts& before) { return {medium_l(before), tree_ids(before)}; }
+
 // After a repotting the same trees go on growing from what the former medium fed.
 void remember_growth(FactsFrom& now, const Facts& before, LocalDay day) {
-    const auto former_l = medium_l(before);
+    const auto former = former_of(before);
     now.grown_in.reset();
-    if (former_l && tree_ids(before) == tree_ids(now.facts)) now.grown_in = GrownIn{.medium_l = *former_l, .until = day};
+    if (former.medium_l && former.trees == tree_ids(now.facts)) now.grown_in = GrownIn{.medium_l = *former.medium_l, .until = day};
 }
 
 // One entry's effect on what holds; false when it changes nothing.
@@ -171,15 +179,15 @@ void take(PotLife& life, const Entry& entry, const Zone& zone) {
 // trees each brings its part.
 std::vector<Fact> repotted_facts(const Entry& entry, const Facts& before) {
     auto facts = stated_facts(entry);
-    auto old_l = medium_l(before), new_l = medium_l(merge(before, facts));
-    if (!old_l || !new_l) return facts;
-    auto trees = tree_ids(before);
-    for (const auto& tree : trees) {
+    const auto former = former_of(before);
+    const auto new_l = medium_l(merge(before, facts));
+    if (!former.medium_l || !new_l) return facts;
+    for (const auto& tree : former.trees) {
         auto stem = "tree." + tree;
         auto stated = [&](const std::string& key) { return std::ranges::find(facts, key, &Fact::key) != facts.end(); };
         if (stated(stem)) continue;              // it was taken out
         if (!stated(stem + ".ball"))
-            facts.push_back({stem + ".ball", decimal(std::round(10 * std::min(*old_l, *new_l) / double(trees.size())) / 10) + " L"});
+            facts.push_back({stem + ".ball", decimal(std::round(10 * std::min(*former.medium_l, *new_l) / double(former.trees.size())) / 10) + " L"});
         if (!stated(stem + ".planting")) facts.push_back({stem + ".planting", "ball"});
     }
     return facts;

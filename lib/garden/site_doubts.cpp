@@ -31,12 +31,14 @@ std::optional<bool> summer_in_the_north(const Zone& zone, Instant t) {
 Complaints site_doubts(const Site& site, const Zone& zone, Instant now, double most_h) {
     Complaints doubts;
     const double off_h = hours_off_the_sun(site.longitude, zone, now);
+    const bool turned_fits = std::abs(hours_off_the_sun(Degrees(-degrees(site.longitude)), zone, now)) <= most_h;
     if (std::abs(off_h) > most_h)
         doubts.push_back({.file = {}, .line = 0, .column = 0,
                           .what = "site: longitude " + degrees_words(site.longitude, "east", "west") + " and the zone " + zone.name() + " do not belong together: its clock is "
                                   + plain(std::abs(off_h), 1) + " h " + (off_h > 0 ? "ahead of" : "behind") + " the sun there",
-                          .right = std::string(degrees(site.longitude) > 0 ? "a longitude in the west is negative, as -70.6" : "a longitude in the east is positive, as 20.3")
-                                   + "; else name the zone whose time is kept there"});
+                          .right = turned_fits ? std::string(degrees(site.longitude) > 0 ? "a longitude in the west is negative, as -70.6" : "a longitude in the east is positive, as 20.3")
+                                                     + "; else name the zone whose time is kept there"
+                                               : "the zone whose time is kept there"});
     const auto north = summer_in_the_north(zone, now);
     if (north && degrees(site.latitude) != 0 && *north != (degrees(site.latitude) > 0))
         doubts.push_back({.file = {}, .line = 0, .column = 0,

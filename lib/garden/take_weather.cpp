@@ -61,7 +61,7 @@ std::vector<std::pair<Series, Observation>> by_hand(const WeatherNote& note, con
     series.source = by_hand_source;
     series.rung = Rung::by_hand;
     if (any_air) delivered.emplace_back(series, air);
-    series.source = "gauge read by hand";
+    series.source = gauge_by_hand;
     series.rung = Rung::own_readings;
     if (any_rain) delivered.emplace_back(series, gauge);
     return delivered;

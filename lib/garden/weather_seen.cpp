@@ -72,12 +72,25 @@ void spread(std::vector<SeriesReadings>& readings, std::vector<std::vector<Obser
 // Readings older than this no longer speak for the present.
 constexpr std::chrono::hours fresh_readings{36};
 
-std::string in_words(const WeatherSeen& seen, LocalDay today, Instant now) {
-    auto found = std::ranges::find(seen.members.front(), today, &DayRecord::day);
-    auto rung = found == seen.members.front().end() ? Rung::normals : found->rung;
-    std::string words;
-    if (seen.newest_reading && now - *seen.newest_reading < fresh_readings) words = "own readings";
-    if (words.empty() && rung == Rung::by_hand) words = "highest and lowest by hand";
+// What readings speak for the present, the best kind first: who has a station needs no word of what was told beside it.
+struct Speaking {
+    bool own = false, published = false, by_hand = false, gauge = false;
+};
+
+void add(Speaking& speaking, const StoredReadings& readings, Instant now) {
+    if (now - readings.observations.back().ends >= fresh_readings) return;
+    if (readings.series.source == gauge_by_hand) speaking.gauge = true;
+    else if (readings.series.rung == Rung::own_readings) speaking.own = true;
+    else (readings.series.rung == Rung::by_hand ? speaking.by_hand : speaking.published) = true;
+}
+
+std::string in_words(const WeatherSeen& seen, const Speaking& speaking) {
+    std::string words = speaking.own ? "own readings" : speaking.published ? "published readings" : "";
+    const auto also = [&](bool speaks, const char* what) {
+        if (speaks && !speaking.own) words += (words.empty() ? "" : " and ") + std::string(what);
+    };
+    also(speaking.by_hand, "highest and lowest by hand");
+    also(speaking.gauge, "rain by hand");
     std::string later = seen.has_forecast ? "forecast" : "the month's normals";
     return words.empty() ? later : words + ", then " + later;
 }
@@ -93,6 +106,7 @@ WeatherSeen weather_seen(const Store& store, const View& view, const Configurati
     query.learned_until = learned_until(view);
     auto stored = store.readings(query);
     WeatherSeen seen;
+    Speaking speaking;
     int members = 1;
     for (auto& readings : stored) {
         if (readings.series.issued) {
@@ -102,6 +116,7 @@ WeatherSeen weather_seen(const Store& store, const View& view, const Configurati
         // With hindsight too, what has not happened yet at the view's moment is not known.
         std::erase_if(readings.observations, [&](const Observation& o) { return o.starts >= view.now; });
         if (readings.observations.empty()) continue;
+        add(speaking, readings, view.now);
         auto first = readings.observations.front().starts, newest = readings.observations.back().ends;
         if (!seen.first_reading || first < *seen.first_reading) seen.first_reading = first;
         if (!seen.newest_reading || newest > *seen.newest_reading) seen.newest_reading = newest;
@@ -128,7 +143,7 @@ WeatherSeen weather_seen(const Store& store, const View& view, const Configurati
     seen.has_forecast = std::ranges::any_of(seen.members.front(), [&](const DayRecord& day) {
         return day.day >= today && day.rung == Rung::published;
     });
-    seen.from = in_words(seen, today, view.now);
+    seen.from = in_words(seen, speaking);
     return seen;
 }
 

@@ -6,6 +6,7 @@
 #include "intake/configuration.hpp"
 #include "store/store.hpp"
 
+#include <string_view>
 #include <vector>
 
 namespace tubgrove {
@@ -20,6 +21,9 @@ struct WeatherSeen {
     std::optional<Instant> newest_reading;         // end of the newest observation that is not a forecast
     std::optional<Instant> first_reading;
 };
+
+// The source under which rain that a person read off a gauge is kept.
+inline constexpr std::string_view gauge_by_hand = "gauge read by hand";
 
 enum class WeatherMembers : unsigned char { all, middle };   // the middle: the first member alone
 

@@ -33,14 +33,28 @@ std::vector<std::string> words_of(const FactRow& row, const Names& names) {
     return row.words == "stage" ? names.stages : std::vector<std::string>();
 }
 
+// What people call the words of a fact, where that is something else.
+std::vector<std::string> names_of(const FactRow& row, std::span<const std::string> words, const Tables& tables) {
+    std::vector<std::string> names;
+    if (row.kind != FactKind::name || row.words != "medium") return names;
+    for (const auto& word : words) {
+        const auto* medium = tables.medium(word);
+        names.push_back(medium ? medium->name : word);
+    }
+    return names;
+}
+
 }  // namespace
 
 Outcome<WordsAnswer> Garden::words(const View& view) {
     const auto names = inside_->names(inside_->lives(view));
     WordsAnswer answer;
-    for (const auto& row : fact_rows())
+    for (const auto& row : fact_rows()) {
+        auto allowed = words_of(row, names);
+        auto called = names_of(row, allowed, inside_->tables);
         answer.facts.push_back({.key = std::string(row.key), .kind = std::string(kind_word(row.kind)), .unit = std::string(row.unit),
-                                .words = words_of(row, names), .help = std::string(row.help), .example = std::string(row.example)});
+                                .words = std::move(allowed), .names = std::move(called), .help = std::string(row.help), .example = std::string(row.example)});
+    }
     for (const auto& action : actions())
         answer.actions.push_back({.word = std::string(action.word), .help = std::string(action.says), .example = std::string(action.example)});
     return answer;

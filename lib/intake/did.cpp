@@ -145,6 +145,9 @@ Filled add_pot(const std::string& word, const Names& names, Did& did) {
     auto dot = word.find('.');
     auto pot = word.substr(0, dot);
     if (!names.pots.empty() && std::ranges::find(names.pots, pot) == names.pots.end()) {
+        if (const auto comma = pot.find(','); comma != std::string::npos) return Fault{fmt::format("there is no pot {}", quoted(word)), "write several pots with blanks between them, such as: did 7 8 watered 2.5L"};
+        if (pot == "all") return Fault{"there is no pot 'all'", "name the pots, or say did round all of a list"};
+        if (pot == "pot" || pot == "pots") return Fault{fmt::format("there is no pot {}", quoted(pot)), "write the id alone, such as: did 7 watered 2.5L"};
         auto near = nearest(pot, names.pots);
         return Fault{fmt::format("there is no pot {}", quoted(pot)),
                      did_you_mean(near, "`pot list` shows the pots")};

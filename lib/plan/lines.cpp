@@ -133,7 +133,8 @@ void add_rain(std::vector<Remark>& out, const Decision& d, const LineFacts& f) {
     if (f.rain_mm < 0.5) return;
     const std::string name = f.label.empty() ? f.pot : f.label;
     out.push_back(remark("rain-caught", {{"rain_mm", plain(f.rain_mm)}, {"caught_l", two(f.rain_caught_l)}},
-                         (f.rain_guessed ? "perhaps " : "") + plain(f.rain_mm) + " mm fell, pot " + name + " caught " + litres_text(f.rain_caught_l)
+                         (f.rain_guessed ? "perhaps " : "") + plain(f.rain_mm) + " mm fell, "
+                             + (f.rain_caught_l > 0 ? "pot " + name + " caught " + litres_text(f.rain_caught_l) : "none of it reached pot " + name)
                              + (pours(d) ? ", still pour " + litres_text(d.manner.pour_l) : "")));
 }
 
