@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 namespace tubgrove {
@@ -22,6 +23,9 @@ std::string hours_said(double h) {
     if (!std::isfinite(h)) return "longer than can be seen";
     return h < 48 ? counted(std::lround(h), "hour", "hours") : trimmed(h / 24, 1) + " days";
 }
+
+constexpr const char* most_words = "Likely: what the pots take until it runs through. Most, in brackets: where to stop in any case, what nine of ten possibilities lack. "
+                                   "The list of each morning decides anew.";
 
 constexpr const char* absence_words = "Growth checked: the pot has run dry, and the tree stops growing. Leaves harmed: it takes up too little to keep them all. "
                                       "Safe until: up to then no leaf is harmed in nine cases of ten.";
@@ -41,7 +45,9 @@ void notes(Drawing& drawing, const std::vector<std::string>& cautions, const std
 void stocks(Drawing& drawing, const std::vector<StockLine>& lines) {
     for (const auto& stock : lines) {
         std::string text = "Tap " + stock.tap + " holds " + litres_said(stock.holds_l, 0) + ", needed " + litres_range(stock.needed_l);
-        text += stock.needed_l.high <= stock.holds_l ? ": enough." : stock.lasts_until ? ": surely enough until " + short_day(*stock.lasts_until) + " only." : ": may not be enough.";
+        text += stock.lacking_l <= 0 ? ": enough." : stock.lasts_until ? ": surely enough until " + short_day(*stock.lasts_until) + " only." : ": may not be enough.";
+        if (stock.lacking_l > 0)
+            text += stock.instead.empty() ? " Up to " + litres_said(std::ceil(stock.lacking_l), 0) + " must be brought." : " What lacks comes from " + stock.instead + ".";
         drawing.paragraph({0, 2}, text);
     }
 }
@@ -174,9 +180,12 @@ std::string draw_ahead(const AheadAnswer& answer, const Zone& zone, Page page) {
     if (answer.walks.empty()) drawing.paragraph({2, 4}, "None in these days.");
     for (const auto& walk : answer.walks) {
         std::string pots;
-        for (const auto& pour : walk.pours) pots += (pots.empty() ? "" : ", ") + (pour.label.empty() ? pour.pot : pour.label) + " " + trimmed(pour.pour_l.median, 1);
-        drawing.paragraph({2, 4}, {{short_day(walk.day) + ", " + walk.walk, Style::strong}, {": " + litres_range(walk.total_l) + " for pots " + pots}});
+        for (const auto& pour : walk.pours)
+            pots += (pots.empty() ? "" : ", ") + fmt::format("{}{}{}{}({})", pour.label.empty() ? pour.pot : pour.label, nbsp, trimmed(pour.pour_l.median, 1), nbsp, trimmed(pour.most_l, 2));
+        drawing.paragraph({2, 4}, {{short_day(walk.day) + ", " + walk.walk, Style::strong},
+                                   {": likely " + litres_range(walk.total_l) + ", most " + litres_said(walk.total_most_l) + (walk.listed ? ", as on its list" : "") + ". Pots " + pots}});
     }
+    if (!answer.walks.empty()) drawing.paragraph({0, 2}, {{most_words, Style::faint}});
     drawing.paragraph({0, 2}, "All of it: " + litres_range(answer.total_l) + ".");
     stocks(drawing, answer.stocks);
     drawing.blank();
@@ -199,9 +208,12 @@ std::string draw_absence(const AbsenceAnswer& answer, const Zone& zone, Page pag
         return t ? short_day(zone.day_of(*t)) + " " + format_clock(zone.local(*t)) : std::string("you are back");
     };
     drawing.heading("Away " + short_day(answer.from) + " to " + short_day(answer.to));
-    drawing.paragraph({0, 2}, answer.visits.empty() && answer.safe ? "All pots are safe with what stands below; nobody needs to come."
-                              : answer.safe ? counted(long(answer.visits.size()), "visit", "visits") + " at least, so that no pot comes to harm."
-                                            : "Even a visit each morning does not keep all of them safe.");
+    const bool evenings = std::ranges::any_of(answer.visits, [](const AwayVisit& visit) { return visit.walk == "evening"; });
+    const std::string water = answer.bring_l > 0 ? " Water is short: up to " + litres_said(std::ceil(answer.bring_l), 0) + " must be brought." : "";
+    drawing.paragraph({0, 2}, (answer.visits.empty() && answer.safe_with_water ? "All pots are safe with what stands below; nobody needs to come."
+                               : answer.safe_with_water ? counted(long(answer.visits.size()), "visit", "visits") + " at least, so that no pot comes to harm."
+                               : evenings ? "Even a visit each morning and evening does not keep all of them safe."
+                                          : "Even a visit each morning does not keep all of them safe.") + water);
     drawing.paragraph({0, 2}, {{absence_words, Style::faint}});
     drawing.blank();
     for (const auto& pot : answer.pots) {
@@ -215,7 +227,7 @@ std::string draw_absence(const AbsenceAnswer& answer, const Zone& zone, Page pag
     }
     drawing.blank();
     drawing.heading("The sheet");
-    for (const auto& line : answer.sheet) drawing.paragraph({0, 2}, "- " + line);
+    for (const auto& line : answer.sheet) drawing.paragraph({0, 2}, "- " + line.text());
     stocks(drawing, answer.stocks);
     notes(drawing, answer.cautions, answer.remarks);
     return drawing.text();
@@ -225,7 +237,8 @@ namespace {
 
 std::string how_said(const VisitPour& pour) {
     if (pour.until == Until::amount) return litres_said(pour.pour_l) + " and no more: nothing runs through";
-    return "until it runs through, " + litres_said(pour.pour_l) + " at most in " + std::to_string(pour.passes) + " pours, half an hour apart";
+    return "until it runs through, likely " + litres_said(pour.need_l.median, 1) + ", " + litres_said(pour.pour_l) + " at most in " + std::to_string(pour.passes) +
+           " pours, half an hour apart";
 }
 
 }  // namespace

@@ -171,7 +171,9 @@ class Ahead(InAFolder):
         self.assertLessEqual(counts[1], counts[0])
         self.assertGreaterEqual(counts[2], counts[0])
         self.assertIsNone(self.answer(garden, "visit", "2026-07-14", at=later)["day"])
-        self.assertIn("Visits are seen until", "".join(self.answer(garden, "visit", "2027-07-01", at=later)["remarks"]))
+        self.assertIn("Visits are seen until", "".join(self.answer(garden, "visit", "2026-10-12", at=later)["remarks"]))
+        for far in ("2026-10-13", "2027-07-01"):
+            self.check_refused(garden.run("visit", far, at=later), "a last day up to 2026-10-12")
         self.check_refused(garden.run("visit", "2026-07-13", at=MORNING), "past")
 
     def test_a_visit_passes_by_what_had_its_need_today(self):
@@ -273,14 +275,49 @@ class Ahead(InAFolder):
             text = file.read()
         text = text.split("carry:")[0]
         said, visits = {}, {}
-        for holds in (5, 5000):
+        away = {}
+        for holds in (5, 40, 80, 160, 5000):
             garden.write("tubgrove.yaml", text + f"carry:\n  can: 10 L\n  taps:\n    - {{id: butt, near: [south-wall], holds: {holds} L}}\n")
             said[holds], = self.answer(garden, "ahead")["stocks"]
-            visits[holds] = len(self.answer(garden, "absence", "2026-07-16", "2026-07-25")["visits"])
+            away[holds] = self.answer(garden, "absence", "2026-07-16", "2026-07-25")
+            visits[holds] = len(away[holds]["visits"])
         self.assertFalse(said[5]["enough"])
         self.assertIsNotNone(said[5]["lasts_until"])
         self.assertTrue(said[5000]["enough"])
-        self.assertLessEqual(visits[5000], visits[5])  # more water in stock never adds visits
+        self.assertEqual(list(visits.values()), sorted(visits.values(), reverse=True))  # more water in stock never adds visits
+        # A visit cannot pour what is not there: no plan of a small butt is called safe, and what must be brought is told.
+        needed = away[5]["stocks"][0]["needed_high_l"]
+        self.assertAlmostEqual(away[5]["bring_l"], needed - 5, places=1)
+        self.assertFalse(away[5]["safe"])
+        self.assertIn("water", [line["kind"] for line in away[5]["sheet_lines"]])
+        self.assertEqual((away[5000]["bring_l"], away[5000]["safe"]), (0, away[5000]["safe_with_water"]))
+        self.assertNotIn("water", [line["kind"] for line in away[5000]["sheet_lines"]])
+        brought = [one["bring_l"] for one in away.values()]
+        self.assertEqual(brought, sorted(brought, reverse=True))
+        # Where another tap does not end, it gives what lacks.
+        garden.write("tubgrove.yaml", text + "carry:\n  can: 10 L\n  taps:\n    - {id: butt, near: [south-wall], holds: 5 L}\n    - {id: yard, near: []}\n")
+        piped = self.answer(garden, "absence", "2026-07-16", "2026-07-25")
+        self.assertEqual((piped["bring_l"], piped["stocks"][0]["instead"], piped["safe"]), (0, "yard", piped["safe_with_water"]))
+        self.assertTrue(any("take it from yard" in line for line in piped["sheet"]))
+
+    def test_an_evening_visit_where_mornings_are_not_enough(self):
+        for highest, days, needed in ((36, ("2026-07-15", "2026-07-20"), False), (43, ("2026-07-15", "2026-07-20"), True)):
+            garden = self.with_forecast(highest=highest)
+            with open(garden.configuration, encoding="utf-8") as file:
+                text = file.read()
+            with_ = self.answer(garden, "absence", *days)
+            garden.write("tubgrove.yaml", text.replace("evening: 19:00", "evening: no"))
+            without = self.answer(garden, "absence", *days)
+            self.assertEqual({visit["walk"] for visit in without["visits"]}, {"morning"})
+            self.assertTrue(with_["safe"])
+            self.assertEqual(without["safe"], not needed)
+            self.assertEqual("evening" in [visit["walk"] for visit in with_["visits"]], needed)
+            self.assertEqual(any("no evening walk" in line for line in without["remarks"]), needed)
+            if not needed:
+                self.assertEqual(with_["visits"], without["visits"])  # an evening is none too many where mornings do
+            for line in with_["sheet_lines"]:
+                self.assertEqual(line["kind"] == "visit", line["from"] is not None)
+            self.assertEqual(any(line["when"].startswith("Each evening") or line["when"].endswith("in the evening") for line in with_["sheet_lines"]), needed)
 
     def test_compare(self):
         garden = self.garden()

@@ -189,6 +189,47 @@ TEST_CASE("root heat is a class, never a figure: dark and metal in the sun high,
     CHECK(root_heat_risk({.wall = Wall::metal, .colour = Colour::dark, .light_share = 0.2, .hot_ground = true}) == RootHeatRisk::low);
 }
 
+TEST_CASE("a place is worse for roots by its class first, then by sun and ground; where the class is low nothing is") {
+    const RootPlace dark_wall{Wall::plastic, Colour::dark, 1, true}, dark_grass{Wall::plastic, Colour::dark, 1, false}, dark_half{Wall::plastic, Colour::dark, 0.5, true};
+    const RootPlace light_grass{Wall::plastic, Colour::light, 1, false}, light_wall{Wall::plastic, Colour::light, 1, true};
+    CHECK(worse_for_roots(dark_half, dark_grass));           // raised to high
+    CHECK_FALSE(worse_for_roots(dark_wall, dark_half));
+    CHECK(worse_for_roots(dark_grass, dark_wall));           // both high: hot ground
+    CHECK(worse_for_roots(dark_grass, dark_grass));          // no better either
+    CHECK_FALSE(worse_for_roots(light_grass, light_wall));   // both low
+}
+
+TEST_CASE("hours of a promise: by weight, no straight line towards what never comes") {
+    const double never = std::numeric_limits<double>::infinity();
+    const std::vector<double> after{30, 10, never, 20};
+    const Weights w{0.2, 0.1, 0.4, 0.3};
+    CHECK(hours_until(after, w, 0.05) == 10);
+    CHECK(hours_until(after, w, 0.1) == 20);                 // a tenth may have come to it
+    CHECK(hours_until(after, w, 0.55) == 30);
+    CHECK(hours_until(after, w, 0.6) == never);
+    const FilledLasts lasts{.after_h = after, .surely_h = hours_until(after, w, 0.2), .likely_h = hours_until(after, w, 0.5)};
+    CHECK(lasts.through(20) == Through::surely);
+    CHECK(lasts.through(25) == Through::perhaps);
+    CHECK(lasts.through(31) == Through::hardly);
+}
+
+TEST_CASE("a filling: in whole marks up to what nine of ten members lack, and as they then stand it gets through a day") {
+    const trial::PotLife pot(apple("7"), summer(), starts);
+    const Ensemble e = pot.at(pot.midnight(today) + hours(6));
+    const Outlook outlook = pot.outlook(e, pot.midnight(today + 9));
+    Outlook::Run run = outlook.start();
+    const Manner manner = filling(outlook, run, {});
+    const double lack_l = percentiles(depletion_l(run.state), e.weights).high;
+    CHECK(manner.pour_l >= lack_l);
+    CHECK(manner.pour_l < lack_l + 0.5);
+    outlook.pour(run, manner);
+    const auto full = filled_lasts(outlook, run, {});
+    CHECK(full.surely_h <= full.likely_h);
+    CHECK(full.through(full.surely_h) == Through::surely);
+    CHECK(filled_lasts(outlook, run, {.mark_l = 0.5, .passes = 2, .due_chance = 0.4}).surely_h >= full.surely_h);
+    CHECK(filling(outlook, run, {}).pour_l <= manner.pour_l);
+}
+
 TEST_CASE("days ahead: chances rise without water, fall with it, and what is planned keeps the pot") {
     const trial::PotLife pot(apple("7"), summer(), starts);
     const auto seen = ahead_of(pot);
@@ -312,7 +353,7 @@ TEST_CASE("once a pot was weighed, the promise still holds in nine of ten garden
 namespace {
 
 // Every set of moments between the first and the last, tried one by one.
-std::optional<std::size_t> fewest_by_trying(std::span<const Instant> moments, std::span<const std::vector<Instant>> safe_until) {
+std::optional<std::size_t> fewest_by_trying(std::span<const Instant> moments, std::span<const std::vector<Instant>> safe_until, std::span<const Stock> stocks = {}) {
     const std::size_t between = moments.size() - 2;
     std::optional<std::size_t> fewest;
     for (std::size_t set = 0; set < (std::size_t(1) << between); ++set) {
@@ -325,6 +366,13 @@ std::optional<std::size_t> fewest_by_trying(std::span<const Instant> moments, st
                 safe = safe && pot[filled] >= moments[m];
                 filled = m;
             }
+        }
+        for (const auto& stock : stocks) {
+            double drawn_l = 0;
+            std::size_t before = 0;
+            for (std::size_t m = 1; m + 1 < moments.size(); ++m)
+                if (set >> (m - 1) & 1) drawn_l += stock.needed_l[before][m], before = m;
+            safe = safe && drawn_l <= stock.holds_l + 1e-9;
         }
         const auto visits = std::size_t(__builtin_popcountll(set));
         if (safe && (!fewest || visits < *fewest)) fewest = visits;
@@ -355,6 +403,70 @@ TEST_CASE("the least visits are those of an exhaustive search, in any small gard
         const auto longer = least_visits(at, safe_until);
         if (plan) RC_ASSERT(longer && longer->size() <= plan->size());
     });
+}
+
+TEST_CASE("water at hand bounds the visits: as an exhaustive search finds, and more of it never adds one") {
+    const Instant start = *parse_rfc3339("2026-08-01T07:00:00Z");
+    int none_for_want = 0;                       // gardens in which a small butt allows no plan
+    rc::check("visits with little water", [&] {
+        // Mornings and evenings; what a visit takes grows with the days since the one before, or falls where much runs through.
+        const int moments = *rc::gen::inRange(3, 11), pots = *rc::gen::inRange(1, 4), butts = *rc::gen::inRange(1, 3);
+        std::vector<Instant> at;
+        for (int m = 0; m < moments; ++m) at.push_back(start + hours(12 * m));
+        std::vector<std::vector<Instant>> safe_until;
+        for (int p = 0; p < pots; ++p) {
+            std::vector<Instant> until;
+            for (int m = 0; m + 1 < moments; ++m) until.push_back(at[std::size_t(m)] + hours(*rc::gen::inRange(12, 80)));
+            safe_until.push_back(until);
+        }
+        std::vector<Stock> stocks;
+        for (int s = 0; s < butts; ++s) {
+            Stock stock{.holds_l = double(*rc::gen::inRange(0, 60)), .needed_l = std::vector(at.size(), std::vector<double>(at.size(), 0.0))};
+            for (std::size_t a = 0; a + 1 < at.size(); ++a)
+                for (std::size_t b = a + 1; b + 1 < at.size(); ++b) stock.needed_l[a][b] = *rc::gen::inRange(0, 25);
+            stocks.push_back(std::move(stock));
+        }
+        const auto free = least_visits(at, safe_until);
+        const auto plan = least_visits(at, safe_until, stocks);
+        const auto fewest = fewest_by_trying(at, safe_until, stocks);
+        RC_ASSERT(plan.has_value() == fewest.has_value());
+        if (plan) RC_ASSERT(plan->size() == *fewest);
+        none_for_want += free && !plan;
+        for (auto& stock : stocks) stock.holds_l += 10;
+        const auto with_more = least_visits(at, safe_until, stocks);
+        if (plan) RC_ASSERT(with_more && with_more->size() <= plan->size());
+    });
+    CHECK(none_for_want > 0);
+    // One late visit takes 20 L, two early ones 5 L each.
+    const std::vector<Instant> at{start, start + hours(24), start + hours(48), start + hours(72)};
+    const std::vector<std::vector<Instant>> until{{at[2], at[2], at[3]}};
+    const auto visits = [&](double holds_l) {
+        const Stock butt{.holds_l = holds_l, .needed_l = {{0, 5, 20, 0}, {0, 0, 5, 0}, {0, 0, 0, 0}, {0, 0, 0, 0}}};
+        return least_visits(at, until, std::span(&butt, 1));
+    };
+    CHECK_FALSE(visits(9).has_value());
+    CHECK(visits(10) == std::vector<std::size_t>{1, 2});
+    CHECK(visits(20) == std::vector<std::size_t>{2});
+}
+
+TEST_CASE("a filling soon after another takes less than one after days, and each is what would be poured then") {
+    const trial::PotLife pot(apple("7"), summer(), starts);
+    const Ensemble e = pot.at(pot.midnight(today) + hours(6));
+    const Outlook outlook = pot.outlook(e, pot.midnight(count - 1));
+    Outlook::Run filled = outlook.start();
+    outlook.pour(filled, filling(outlook, filled, {}));
+    std::vector<Instant> moments;
+    for (int d = 1; d <= 6; ++d) moments.push_back(filled.at + hours(24 * d));
+    const auto all = fillings_after(outlook, {}, filled, moments, moments.back());
+    REQUIRE(all.size() == 6);
+    for (std::size_t m = 1; m < all.size(); ++m) {
+        CHECK(all[m].likely_l.median > all[m - 1].likely_l.median);
+        CHECK(all[m].manner.pour_l >= all[m - 1].manner.pour_l);
+    }
+    CHECK(all[0].likely_l.median < 0.75 * all[5].likely_l.median);
+    // No further than the pot is left to stand, but the next moment in any case.
+    CHECK(fillings_after(outlook, {}, filled, moments, moments[2]).size() == 3);
+    CHECK(fillings_after(outlook, {}, filled, moments, filled.at).size() == 1);
 }
 
 TEST_CASE("a chance is judged by its mean square, beside the same as yesterday") {

@@ -214,7 +214,7 @@ TEST_CASE("whoever comes by pours a blocked pot an amount, never until it runs t
     const auto away = blocked.absence();
     REQUIRE(!away.visits.empty());
     CHECK(away.visits[0].pours[0].until == Until::amount);
-    for (const auto& line : away.sheet) CHECK(line.find("until it runs through") == std::string::npos);
+    for (const auto& line : away.sheet) CHECK(line.what.find("until it runs through") == std::string::npos);
 }
 
 TEST_CASE("what comes out below proves that a blocked pot drains again") {

@@ -2,10 +2,10 @@
 import {h, put, svg} from './dom.js';
 import {read, Trouble} from './server.js';
 import {longDate, near} from './days.js';
-import {amount, sentence, unit} from './units.js';
+import {amount, inPasses, sentence, unit} from './units.js';
 
 function how(line) {
-  const each = line.passes > 1 ? ', ' + (line.passes === 2 ? 'twice ' : line.passes + ' times ') + amount('l', line.pour_l / line.passes) : '';
+  const each = line.passes > 1 ? ', ' + inPasses(line) : '';
   return amount('l', line.pour_l) + each + (line.until === 'run-through' ? ', or until it runs through' : '');
 }
 
@@ -56,15 +56,15 @@ function named(pot, words) { return (pot.label && pot.label !== pot.pot ? pot.la
 
 // For whoever helps: what is done before leaving, then each visit.
 function away(a) {
-  const most = p => amount('l', Math.ceil(2 * p.pour_high_l) / 2) + (p.until === 'amount' ? ' and no more' : ' at most, until it runs through');
-  return [tools(), h('h1', 'Away from ' + longDate(a.from) + ' to ' + longDate(a.to)), a.sheet.filter(s => s.indexOf('Each morning,') !== 0 && !a.visits.some(v => s.indexOf(longDate(v.day)) === 0)).map(s => h('p', sentence(s))),
-    a.visits.map(v => [h('h2', longDate(v.day) + ', in the morning'), boxesTable(v.pours.map(p => boxedRow(p.pot, named(p, most(p)))))]),
+  const most = p => amount('l', p.most_l) + (p.until === 'amount' ? ' and no more' : ' at most, until it runs through');
+  return [tools(), h('h1', 'Away from ' + longDate(a.from) + ' to ' + longDate(a.to)), a.sheet_lines.filter(l => l.kind !== 'visit').map(l => h('p', sentence(l.what))),
+    a.visits.map(v => [h('h2', longDate(v.day) + ', in the ' + v.walk), boxesTable(v.pours.map(p => boxedRow(p.pot, named(p, most(p)))))]),
     a.cautions.map(c => h('p', h('b', sentence(c))))];
 }
 
 function visit(v) {
   return [tools(), h('h1', v.day ? longDate(v.day) : 'No visit is needed'), v.pours.length > 0 && h('p', amount('l', v.total_l) + ' at most for ' + v.pours.length + (v.pours.length === 1 ? ' pot.' : ' pots.')),
-    v.pours.length > 0 && boxesTable(v.pours.map(p => boxedRow(p.pot, named(p, p.until === 'amount' ? amount('l', p.pour_l) + ' and no more' : (p.passes === 2 ? 'twice ' : p.passes + ' times ') + amount('l', p.pour_l / p.passes) + ', or until it runs through')))),
+    v.pours.length > 0 && boxesTable(v.pours.map(p => boxedRow(p.pot, named(p, p.until === 'amount' ? amount('l', p.pour_l) + ' and no more' : how(p))))),
     cans(v), v.rests.length > 0 && h('p', 'No water: ' + v.rests.map(r => r.label || r.pot).join(', ') + '.'), v.later.length > 0 && h('p', 'Visits after that: ' + v.later.map(longDate).join(', ') + '.'),
     v.cautions.map(c => h('p', h('b', sentence(c)))), v.remarks.map(r => h('p', sentence(r)))];
 }

@@ -37,6 +37,13 @@ export function range(kind, low, high) {
   return (a === b ? a : a + ' to ' + b) + '\u00a0' + unit(kind);
 }
 
+// "twice 2 L"; where halves of the litres are no even part, "in two pours". Nothing of a single pour.
+export function inPasses(line) {
+  if (line.passes < 2) return '';
+  const each = line.pour_l / line.passes, two = line.passes === 2;
+  return Math.round(2 * each) === 2 * each ? (two ? 'twice ' : line.passes + ' times ') + amount('l', each) : 'in ' + (two ? 'two' : line.passes) + ' pours';
+}
+
 // What a hand wrote: a comma is a point. Null when it is no number above zero.
 export function typed(text) {
   const written = text.trim().replace(/\s*[A-Za-z]+$/, '');

@@ -22,7 +22,8 @@ export function cares(answer) {
 
 export function stocks(list) {
   return list.map(s => h('p', h('b', s.tap), ' holds ' + amount('big_l', s.holds_l) + ', needed ' + litres(s, 'needed') +
-    (s.enough ? ': enough.' : s.lasts_until ? ': surely enough until ' + longDate(s.lasts_until) + ' only.' : ': may not be enough.')));
+    (s.enough ? ': enough.' : (s.lasts_until ? ': surely enough until ' + longDate(s.lasts_until) + ' only.' : ': may not be enough.') +
+      (s.instead ? ' What lacks comes from ' + s.instead + '.' : ' Up to ' + amount('big_l', Math.ceil(s.lacking_l)) + ' must be brought.'))));
 }
 
 // Hours, where null is longer than can be seen.
@@ -32,7 +33,7 @@ const roots = {low: '', raised: 'roots: some risk of heat', high: 'roots: high r
 function heatPot(pot) {
   const best = pot.helps[0];
   return h('details.fold', h('summary', titled(pot) + ': ' + (kept_words[pot.kept] || pot.kept) + (best ? '; ' + sentence(best.text) : '')),
-    h('p', 'One filling lasts ' + hours(pot.lasts_h) + ' (' + hours(pot.lasts_low_h) + ' to ' + hours(pot.lasts_high_h) + '); uses ' + litres(pot, 'use') + ' that day' + (roots[pot.root_heat] ? '; ' + roots[pot.root_heat] : '') + '.'),
+    h('p', 'Filled on the hottest morning it lasts ' + hours(pot.lasts_h) + ' (' + hours(pot.lasts_low_h) + ' to ' + hours(pot.lasts_high_h) + '), surely ' + hours(pot.lasts_surely_h) + '; uses ' + litres(pot, 'use') + ' that day' + (roots[pot.root_heat] ? '; ' + roots[pot.root_heat] : '') + '.'),
     best ? h('ul.because', pot.helps.map(one => h('li', sentence(one.text)))) : h('p.needs', 'Nothing that was worked out gains an hour.'));
 }
 
@@ -67,9 +68,9 @@ function walksPlot(a, width) {
 
 function walks(a) {
   if (!a.walks.length) return h('section', h('h2.bay', 'Walks to plan'), h('p', 'None in these days.'));
-  return [figure('Water that the walks need', 'A bar a walk; the line through it holds eight of ten possibilities. All of them: ' + litres(a, 'total') + '.', width => walksPlot(a, width),
-    () => table('Walks to plan', ['Walk', 'Likely', 'Range', 'Pots'], a.walks.map(w => [weekday(w.day).slice(0, 3) + ' ' + shortDate(w.day) + ', ' + w.walk, amount(litresKind(w, 'total'), w.total_l),
-      range(litresKind(w, 'total'), w.total_low_l, w.total_high_l), w.pours.map(p => nameOf(p) + ': ' + amount('l', p.pour_l)).join(', ')]))), stocks(a.stocks)];
+  return [figure('Water that the walks need', 'A bar a walk is what it likely takes; the line through it holds eight of ten possibilities. All of them: ' + litres(a, 'total') + '.', width => walksPlot(a, width),
+    () => table('Walks to plan: likely, and in brackets the most, where to stop in any case', ['Walk', 'Likely', 'Range', 'Most', 'Pots'], a.walks.map(w => [weekday(w.day).slice(0, 3) + ' ' + shortDate(w.day) + ', ' + w.walk, amount(litresKind(w, 'total'), w.total_l),
+      range(litresKind(w, 'total'), w.total_low_l, w.total_high_l), amount('big_l', w.total_most_l), w.pours.map(p => nameOf(p) + ': ' + amount('l', p.pour_l) + ' (' + amount('l', p.most_l) + ')').join(', ')]))), stocks(a.stocks)];
 }
 
 function hottest(a, width) {

@@ -2,7 +2,7 @@
 import {h, put, field} from './dom.js';
 import {read} from './server.js';
 import {clock, dayOf, daysAfter, daysBetween, longDate, shifted, shortDate, weekday} from './days.js';
-import {amount, range, sentence} from './units.js';
+import {amount, sentence} from './units.js';
 import {figure, ranges} from './plot.js';
 import {asOf, table} from './parts.js';
 import {form, wrong} from './pencil.js';
@@ -46,35 +46,24 @@ function tableOf(a) {
   }));
 }
 
-// Mornings in a row on which the same is poured stand together: [[visit, …], …].
-function alike(all) {
-  const found = [], said = v => JSON.stringify(v.pours);
-  all.forEach(v => {
-    const group = found[found.length - 1], before = group && group[group.length - 1];
-    if (before && daysBetween(before.day, v.day) === 1 && said(before) === said(v)) group.push(v);
-    else found.push([v]);
-  });
-  return found;
-}
-export function ofVisit(line, a) { return line.indexOf('Each morning,') === 0 || a.visits.some(v => line.indexOf(longDate(v.day)) === 0); }
-
 function visits(a) {
   if (!a.visits.length) return null;
   return h('section', h('h2.bay', a.visits.length === 1 ? 'One visit' : a.visits.length + ' visits'),
-    h('ul.jobs', alike(a.visits).map(group => ({v: group[0], last: group[group.length - 1]})).map(({v, last}) => h('li', h('h3', (last === v ? '' : 'Each morning, ') + longDate(v.day) + (last === v ? '' : ' to ' + longDate(last.day)) + ', from ' + clock(v.at)), h('p', (last === v ? '' : 'Each time ') + amount('big_l', Math.ceil(v.total_l)) + ' at most: ' + v.pours.map(p => nameOf(p) + ': ' + range('l', p.pour_low_l, p.pour_high_l)).join(', ') + '.')))));
+    h('ul.jobs', a.sheet_lines.filter(l => l.kind === 'visit').map(l => h('li', h('h3', l.when), h('p', sentence(l.what))))));
 }
 
 function draw(a) {
   const link = 'sheet#away/' + a.from + '/' + a.to;
   return [h('p.sum', a.safe ? (a.visits.length ? (a.visits.length === 1 ? 'One visit is' : a.visits.length + ' visits are') + ' the least that keeps every pot from harm.' : 'Nobody needs to come: all pots are safe with what is done before.')
-      : 'Even a visit each morning does not keep all of them safe.'),
+      : a.safe_with_water ? (a.visits.length === 1 ? 'One visit is' : a.visits.length + ' visits are') + ' the least, and water is short: up to ' + amount('big_l', Math.ceil(a.bring_l)) + ' must be brought.'
+      : 'Even a visit each morning' + (a.visits.some(v => v.walk === 'evening') ? ' and evening' : '') + ' does not keep all of them safe.'),
     h('p', 'Filled on ' + longDate(dayOf(a.leaves)) + ' at ' + clock(a.leaves) + ', back on ' + longDate(dayOf(a.returns)) + '.'),
     visits(a), stocks(a.stocks),
     figure('How long each pot lasts', 'From the filling on leaving. Upper line with a ring: growth is checked. Lower line with a block: leaves are harmed. Lines hold eight of ten possibilities; arrows go on; dotted uprights are visits and the return.', width => plot(a, width), () => tableOf(a)),
     h('p.needs', 'Growth checked: the pot has run dry, and the tree stops growing. Leaves harmed: it takes up too little to keep them all. Safe until: up to then no leaf is harmed in nine cases of ten.'),
     h('section', h('h2.bay', 'Before you leave'), h('ul.because', Object.keys(precautions).map(what => ({what, pots: a.pots.filter(p => p.chosen === what)})).filter(g => g.pots.length)
       .map(g => h('li', g.pots.map(nameOf).join(', ') + ': ' + precautions[g.what] + '.')))),
-    h('section', h('h2.bay', 'For whoever helps'), a.sheet.filter(s => s.indexOf('On leaving,') !== 0 && !ofVisit(s, a)).map(s => h('p', sentence(s))), h('p', h('a.button', {href: link}, 'Sheet for paper'))),
+    h('section', h('h2.bay', 'For whoever helps'), a.sheet_lines.filter(l => l.kind !== 'leaving' && l.kind !== 'visit').map(l => h('p', sentence(l.what))), h('p', h('a.button', {href: link}, 'Sheet for paper'))),
     cares(a)];
 }
 

@@ -4,7 +4,7 @@ import {read} from './server.js';
 import {add, takeBack, strike, onChange} from './outbox.js';
 import {take, put as keep} from './kept.js';
 import {dayOf, longDate, clock, near, nearTime, shifted} from './days.js';
-import {amount, plain, range, sentence} from './units.js';
+import {amount, inPasses, plain, range, sentence} from './units.js';
 import {answersFor, join, walkOf} from './answered.js';
 import {pencil} from './pencil.js';
 import {jobs} from './jobs.js';
@@ -80,7 +80,7 @@ function boxes(line) {
 }
 
 function howMuch(line) {
-  const each = line.passes > 1 ? (line.passes === 2 ? 'twice ' : line.passes + ' times ') + amount('l', line.pour_l / line.passes) + ', half an hour apart' : '';
+  const each = line.passes > 1 ? inPasses(line) + ', half an hour apart' : '';
   const until = line.until === 'run-through' ? 'or until it runs through' : '';
   return [each, until].filter(Boolean).join(', ');
 }
@@ -94,8 +94,8 @@ function needs(line) {
 const own_words = ['missing', 'dry-at', 'until-run-through', 'uncalibrated', 'drain-blocked', 'water-unknown'];
 function warnings(line) {
   return line.because.filter(b => b.code === 'holds-less-than-a-day').map(b => h('p.flag',
-    'Too small for this weather: holds ' + amount('l', b.values.free_l) + ' freely, uses ' + amount('l', b.values.day_use_l) + ' today; even filled it is dry ' +
-      Math.max(1, Math.round(b.values.dry_h)) + '\u00a0h before the next walk.'));
+    'Small for this weather: gives ' + amount('l', b.values.free_l) + ' freely when full, uses ' + amount('l', b.values.day_use_l) + ' today; even filled it is likely dry ' +
+      Math.max(1, Math.round(b.values.before_walk_h)) + '\u00a0h before the next walk.'));
 }
 
 function opens(line) {

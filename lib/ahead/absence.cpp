@@ -4,26 +4,9 @@
 #include <cmath>
 
 namespace tubgrove {
-namespace {
-
-// The moment by which no more than `chance` of the members' weight has come to harm: no straight line between members, which
-// would pass over an infinity.
-double safe_hours(const std::vector<double>& after_h, const Weights& w, double chance) {
-    std::vector<std::size_t> order(after_h.size());
-    for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return after_h[a] < after_h[b]; });
-    double harmed = 0;
-    for (const std::size_t i : order) {
-        harmed += w[i];
-        if (harmed > chance + 1e-12) return after_h[i];
-    }
-    return std::numeric_limits<double>::infinity();
-}
-
-}  // namespace
 
 double safe_hours(const Outlook& outlook, Outlook::Run run, double harmed_share, double safe_chance) {
-    return safe_hours(harmed_after_h(outlook, std::move(run), harmed_share), outlook.ensemble().weights, safe_chance);
+    return hours_until(harmed_after_h(outlook, std::move(run), harmed_share), outlook.ensemble().weights, safe_chance);
 }
 
 Lasts lasts_from(const Outlook& outlook, const Pouring& pouring, const Outlook::Run& before, double harmed_share, double safe_chance) {
@@ -31,44 +14,77 @@ Lasts lasts_from(const Outlook& outlook, const Pouring& pouring, const Outlook::
     Outlook::Run run = before;
     Lasts lasts;
     const Manner manner = filling(outlook, run, pouring);
-    lasts.until = manner.until;
-    lasts.pour_l = range80(outlook.pour(run, manner), w);
+    lasts.manner = manner;
+    lasts.pour_l = likely_l(manner, outlook.pour(run, manner), w);
     const auto harmed = harmed_after_h(outlook, run, harmed_share);
     lasts.harmed_after_h = range80(harmed, w);
-    lasts.safe_h = safe_hours(harmed, w, safe_chance);
+    lasts.safe_h = hours_until(harmed, w, safe_chance);
     lasts.checked_after_h = range80(outlook.dry_after_h(std::move(run)), w);
     return lasts;
 }
 
-std::vector<Lasts> lasts_from_each(const Outlook& outlook, const Pouring& pouring, std::span<const Instant> moments, double harmed_share,
-                                   double safe_chance) {
-    std::vector<Lasts> all;
-    Outlook::Run run = outlook.start();
-    for (const Instant t : moments) {
-        outlook.run(run, t);
-        all.push_back(lasts_from(outlook, pouring, run, harmed_share, safe_chance));
+std::vector<Filling> fillings_after(const Outlook& outlook, const Pouring& pouring, Outlook::Run run, std::span<const Instant> moments, Instant safe_until) {
+    std::vector<Filling> fillings;
+    for (std::size_t m = 0; m < moments.size() && (m == 0 || moments[m] <= safe_until); ++m) {
+        outlook.run(run, moments[m]);
+        Outlook::Run then = run;
+        const Manner manner = filling(outlook, then, pouring);
+        fillings.push_back({manner, likely_l(manner, outlook.pour(then, manner), outlook.ensemble().weights)});
     }
-    return all;
+    return fillings;
 }
 
-std::optional<std::vector<std::size_t>> least_visits(std::span<const Instant> moments, std::span<const std::vector<Instant>> safe_until) {
+namespace {
+
+// A way to stand at a moment with all pots filled: how many visits it took, what it drew, and where it came from.
+struct Way {
+    std::size_t visits = 0, from = 0, way = 0;   // `way`: of that moment's ways
+    std::vector<double> drawn_l;                 // by stock
+};
+
+bool no_worse(const Way& a, const Way& b) {
+    if (a.visits > b.visits) return false;
+    for (std::size_t s = 0; s < a.drawn_l.size(); ++s)
+        if (a.drawn_l[s] > b.drawn_l[s] + 1e-9) return false;
+    return true;
+}
+
+// Keeps the ways that nothing beats; of equal ones the one that comes from a later moment, which is added later.
+void keep(std::vector<Way>& ways, Way way) {
+    for (const auto& other : ways)
+        if (no_worse(other, way) && !no_worse(way, other)) return;
+    std::erase_if(ways, [&](const Way& other) { return no_worse(way, other); });
+    ways.push_back(std::move(way));
+}
+
+}  // namespace
+
+std::optional<std::vector<std::size_t>> least_visits(std::span<const Instant> moments, std::span<const std::vector<Instant>> safe_until,
+                                                     std::span<const Stock> stocks) {
     const std::size_t last = moments.size() - 1;
     // Until when all pots are safe from each moment on.
     std::vector<Instant> reach(moments.size(), Instant::max());
     for (const auto& pot : safe_until)
         for (std::size_t m = 0; m < last; ++m) reach[m] = std::min(reach[m], pot[m]);
-    constexpr std::size_t never = std::size_t(-1);
-    std::vector<std::size_t> visits(moments.size(), never), from(moments.size(), never);
-    visits[0] = 0;
+    std::vector<std::vector<Way>> ways(moments.size());
+    ways[0].push_back({.visits = 0, .from = 0, .way = 0, .drawn_l = std::vector<double>(stocks.size(), 0.0)});
     for (std::size_t to = 1; to <= last; ++to)
         for (std::size_t m = 0; m < to; ++m) {
-            if (visits[m] == never || moments[to] > reach[m]) continue;
-            const std::size_t needed = visits[m] + (to < last);
-            if (needed < visits[to] || (needed == visits[to] && m > from[to])) visits[to] = needed, from[to] = m;
+            if (moments[to] > reach[m]) continue;
+            for (std::size_t k = 0; k < ways[m].size(); ++k) {
+                Way way{.visits = ways[m][k].visits + (to < last), .from = m, .way = k, .drawn_l = ways[m][k].drawn_l};
+                bool there = true;
+                for (std::size_t s = 0; s < stocks.size() && to < last; ++s) {
+                    way.drawn_l[s] += stocks[s].needed_l[m][to];
+                    there = there && way.drawn_l[s] <= stocks[s].holds_l + 1e-9;
+                }
+                if (there) keep(ways[to], std::move(way));
+            }
         }
-    if (visits[last] == never) return std::nullopt;
+    if (ways[last].empty()) return std::nullopt;
+    const Way* way = &*std::ranges::min_element(ways[last], {}, &Way::visits);
     std::vector<std::size_t> plan;
-    for (std::size_t m = from[last]; m != 0 && m != never; m = from[m]) plan.push_back(m);
+    for (; way->from != 0; way = &ways[way->from][way->way]) plan.push_back(way->from);
     std::reverse(plan.begin(), plan.end());
     return plan;
 }

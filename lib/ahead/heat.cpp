@@ -95,6 +95,12 @@ RootHeatRisk root_heat_risk(const RootPlace& place) {
     return stays_cool ? RootHeatRisk::low : RootHeatRisk::raised;
 }
 
+bool worse_for_roots(const RootPlace& here, const RootPlace& there) {
+    const auto is = root_heat_risk(here), would = root_heat_risk(there);
+    if (is != would) return would > is;
+    return is != RootHeatRisk::low && (there.light_share >= here.light_share || (there.hot_ground && !here.hot_ground));
+}
+
 std::string_view name_of(RootHeatRisk risk) {
     return risk == RootHeatRisk::low ? "low" : risk == RootHeatRisk::raised ? "raised" : "high";
 }

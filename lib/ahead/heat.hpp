@@ -51,6 +51,9 @@ struct RootPlace {
     bool hot_ground = false;                 // paving, decking, gravel
 };
 RootHeatRisk root_heat_risk(const RootPlace&);
+// Whether roots would be worse off there: in a higher class; or in the same one, where that is not low, without less sun or on ground that
+// is hot while this is not. Own assumption
+bool worse_for_roots(const RootPlace& here, const RootPlace& there);
 std::string_view name_of(RootHeatRisk);
 
 }  // namespace tubgrove

@@ -1,7 +1,5 @@
 #include "ahead/pot_ahead.hpp"
 
-#include "plan/decision.hpp"
-
 #include <algorithm>
 #include <cmath>
 
@@ -70,14 +68,11 @@ Range80 range80(std::span<const double> values, const Weights& w) {
     return {p.low, p.median, p.high};
 }
 
-Manner filling(const Outlook& outlook, const Outlook::Run& run, const Pouring& pouring) {
-    const Percentiles missing = percentiles(depletion_l(run.state), outlook.ensemble().weights);
-    if (!outlook.belief().drains) return {pouring.mark_l * marks_where_nothing_drains(missing.median, pouring.mark_l), 1, Until::amount};
-    const double step = pouring.mark_l * pouring.passes;
-    return {std::max(1.0, std::ceil(missing.high / step - 1e-9)) * step, pouring.passes, Until::run_through};
+Range80 likely_l(const Manner& manner, std::span<const double> poured_l, const Weights& w) {
+    return manner.until == Until::amount ? Range80{manner.pour_l, manner.pour_l, manner.pour_l} : range80(poured_l, w);
 }
 
-PotAhead look_ahead(const Outlook& fine, std::span<const WalkAhead> walks, std::span<const Instant> midnights, const Pouring& pouring) {
+PotAhead look_ahead(const Outlook& fine, std::span<const WalkAhead> walks, std::span<const Instant> midnights, const Pouring& pouring, const Manner* listed) {
     const Weights& w = fine.ensemble().weights;
     const Outlook outlook = fine.coarser(3, fine.until());
     PotAhead ahead;
@@ -92,12 +87,13 @@ PotAhead look_ahead(const Outlook& fine, std::span<const WalkAhead> walks, std::
         Outlook::Run without = planned.run;
         outlook.run(without, walks[k].next);
         const double chance = share_above(less(without.fluxes.dry_h, planned.run.fluxes.dry_h), w);
-        if (chance <= pouring.due_chance) continue;
-        const Manner manner = filling(outlook, planned.run, pouring);
+        const bool told = listed && k == 0;
+        if (!told && chance <= pouring.due_chance) continue;
+        const Manner manner = told ? *listed : filling(outlook, planned.run, pouring);
         if (manner.pour_l <= 0) continue;
         const Values poured = outlook.pour(planned.run, manner);
         for (std::size_t i = 0; i < total.size(); ++i) total[i] += poured[i];
-        ahead.pours.push_back({k, range80(poured, w), manner.until, chance});
+        ahead.pours.push_back({k, manner, likely_l(manner, poured, w), chance});
     }
     planned.to(midnights.back());
     ahead.total_l = range80(total, w);

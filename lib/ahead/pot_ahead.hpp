@@ -1,8 +1,8 @@
 #pragma once
 // One pot's days ahead: its members run on under the forecast, without water and with the walks that they would call for.
 #include "ahead/range.hpp"
-#include "ensemble/outlook.hpp"
 #include "plan/figures.hpp"
+#include "plan/filling.hpp"
 
 #include <span>
 #include <vector>
@@ -23,8 +23,8 @@ struct PotDayAhead {
 };
 struct PlannedPour {
     std::size_t walk = 0;                    // of the walks given
-    Range80 pour_l;
-    Until until = Until::run_through;
+    Manner manner;                           // its litres are the most
+    Range80 pour_l;                          // what it likely takes
     double dry_before_chance = 0;            // to be dry before the next walk without it
 };
 struct PotAhead {
@@ -35,13 +35,9 @@ struct PotAhead {
     std::vector<double> total_by_member;     // with their weights, to add up a garden
 };
 
-struct Pouring {
-    double mark_l = 0.5;
-    int passes = 2;
-    double due_chance = 0.2;                 // a walk waters where more members would be dry before the next one
-};
+// `listed`: what the list of the first walk says of this pot, no litres where it rests; null: that walk has no list yet.
 // Source: pot-water model 9.3, the "when" rule; the decision of a list weighs more than this
-PotAhead look_ahead(const Outlook&, std::span<const WalkAhead>, std::span<const Instant> midnights, const Pouring&);
+PotAhead look_ahead(const Outlook&, std::span<const WalkAhead>, std::span<const Instant> midnights, const Pouring&, const Manner* listed = nullptr);
 
 // What was really poured on a past walk ahead of a moment looked back at.
 struct GivenPour {
@@ -54,10 +50,6 @@ std::vector<double> dry_chances(const Outlook&, std::span<const GivenPour>, std:
 // What a pot uses on each of these days if water is free.
 std::vector<Range80> demand_by_day(const Outlook&, std::span<const Instant> midnights);
 
-// The manner that fills a pot. Where nothing drains: an amount in one pass, the median need, none where nothing is missing. Else until it runs through, in all the passes that its gardener gives, the ceiling at what nine of ten
-// members miss.
-Manner filling(const Outlook&, const Outlook::Run&, const Pouring&);
-
 // Hours from the run's moment until each member comes to harm: its rooted store `harmed_share` of the way from running dry
 // to no water left; infinity: not within the outlook. Own assumption on the share
 std::vector<double> harmed_after_h(const Outlook&, Outlook::Run, double harmed_share);
@@ -66,5 +58,7 @@ std::vector<double> harmed_after_h(const Outlook&, Outlook::Run, double harmed_s
 Range80 use_l(const Outlook&, const Outlook::Run& from, Instant until);
 
 Range80 range80(std::span<const double> values, const Weights&);
+// What a pour likely comes to: what the members take until it runs through; of a told amount, that amount.
+Range80 likely_l(const Manner&, std::span<const double> poured_l, const Weights&);
 
 }  // namespace tubgrove

@@ -54,15 +54,19 @@ struct PotAheadLine {
 };
 struct WalkPour {
     std::string pot, label;
-    Range80 pour_l;
+    Range80 pour_l;                              // likely: what the pot takes until its gardener stops
+    double most_l = 0;                           // most: the ceiling where it is poured until it runs through; whole marks of the can, all passes
+    int passes = 1;
     Until until = Until::run_through;            // amount: nothing drains
 };
 struct WalkAheadLine {
     LocalDay day{};
     std::string walk;
     Instant at{};
+    bool listed = false;                         // its pots and their most are those of the walk's list; else planned by rule
     std::vector<WalkPour> pours;
-    Range80 total_l;
+    Range80 total_l;                             // likely
+    double total_most_l = 0;
 };
 // Water at hand against water needed.
 struct StockLine {
@@ -70,20 +74,28 @@ struct StockLine {
     double holds_l = 0;
     Range80 needed_l;
     std::optional<LocalDay> lasts_until;         // the last day for which it is enough by the high figure; empty: all of them
+    double lacking_l = 0;                        // by the high figure
+    std::string instead;                         // the tap whose water does not end; empty: there is none, so that water must be brought
 };
 
 // What would help a pot through the hottest day, as worked out for that pot.
 struct Help {
     std::string what;                            // shade, move, group, saucer, mulch
     std::string bay;                             // of a move
-    double saved_l = 0, gained_h = 0;            // medians: less used on that day, longer until it runs dry from a filling
+    double saved_l = 0;                          // median: less used on that day
+    double gained_h = 0;                         // longer that a filling surely lasts (plan/filling.hpp)
+    std::string kept;                            // of the pot with it
     std::string text;
 };
 struct HeatPot {
     std::string pot, label, bay;
     Range80 use_l;                               // on the hottest day, if water is free
-    Range80 lasts_h;                             // from a filling on the evening before
-    std::string kept;                            // one-filling, two-walks, not-by-hand
+    Range80 lasts_h;                             // from a filling on its morning, filled on the evening before as well
+    double lasts_surely_h = 0;                   // the same as it is judged by (plan/filling.hpp); infinity: longer than can be seen
+    double lasts_evening_surely_h = 0;           // from one more filling on its evening
+    // one-filling: from the morning's to the next morning's walk; two-walks: from the morning's to the evening's, and from that one to the
+    // next morning's; not-by-hand: neither.
+    std::string kept;
     std::string root_heat;                       // low, raised, high
     std::vector<Help> helps;                     // best first
     std::string text;
@@ -123,18 +135,30 @@ struct AwayPot {
 };
 struct AwayVisit {
     LocalDay day{};
+    std::string walk;                            // morning, evening
     Instant at{};
     std::vector<WalkPour> pours;
-    double total_l = 0;                          // by the high figures
+    double total_l = 0;                          // of the most of each
+};
+// A line of the sheet for whoever helps. kind: leaving (what is done before), nobody (need come), visit, water (that may not be there), how
+// (to pour), watch (for).
+struct SheetLine {
+    std::string kind;
+    std::optional<LocalDay> from, to;            // of a visit: its days, one after the other
+    std::string when;                            // of a visit, in words
+    std::string what;
+    std::string text() const { return when.empty() ? what : when + ": " + what; }
 };
 struct AbsenceAnswer {
     LocalDay from{}, to{};
     Instant leaves{}, returns{};
     std::vector<AwayPot> pots;
-    bool safe = false;                           // a plan is safe: of itself, or with the visits
+    bool safe = false;                           // a plan is safe: of itself, or with the visits, and with the water that is there
     std::vector<AwayVisit> visits;
-    std::vector<StockLine> stocks;
-    std::vector<std::string> sheet;              // for whoever helps: a line each
+    std::vector<StockLine> stocks;               // the filling on leaving counts, too
+    double bring_l = 0;                          // water that may lack, and that no tap gives
+    bool safe_with_water = false;                // a plan is safe once that is brought
+    std::vector<SheetLine> sheet;
     std::vector<std::string> cautions, remarks;
 };
 
@@ -144,7 +168,8 @@ struct VisitPour {
     double pour_l = 0;                           // of all passes; the ceiling where it is poured until it runs through
     int passes = 2;
     Until until = Until::run_through;            // amount: nothing drains
-    Range80 need_l;
+    Range80 need_l;                              // likely: what it takes
+    std::optional<double> list_l;                // what the list of this walk says of it, 0 where it rests there; empty: no list speaks of this visit
 };
 struct VisitRest {
     std::string pot, label;

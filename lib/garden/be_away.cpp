@@ -1,10 +1,11 @@
 // Use case: an absence. How long each pot lasts, what makes it last, and on which days somebody must come.
 #include "ahead/absence.hpp"
 #include "care/words.hpp"
+#include "garden/away_sheet.hpp"
 #include "garden/each_pot.hpp"
 #include "garden/heat_help.hpp"
 #include "garden/stay_away.hpp"
-#include "plan/plain_text.hpp"
+#include "garden/stocks.hpp"
 #include "plan/trips.hpp"
 
 #include <algorithm>
@@ -13,24 +14,38 @@
 namespace tubgrove {
 namespace {
 
-// The moments at which the pots are filled or looked at: on leaving, each morning away, on returning.
+bool has_evenings(const Walks& walks) { return walks.evening && walks.evening_on_hot_days; }
+
+// The moments at which the pots are filled or looked at: on leaving, each walk away, on returning.
 struct Moments {
     std::vector<Instant> at;
-    std::vector<LocalDay> day;                   // of the mornings; the first and last are not used
-};
-Moments moments_of(const Configuration& configuration, const Zone& zone, Instant now, LocalDay from, LocalDay to) {
-    const auto evening = configuration.walks.evening.value_or(std::chrono::minutes(19 * 60));
-    Moments m;
-    m.at.push_back(std::max(now, zone.at(LocalTime(from - std::chrono::days(1)) + evening)));
-    m.day.push_back(from);
-    for (auto day = from; day <= to; day += std::chrono::days(1)) {
-        const auto morning = zone.at(LocalTime(day) + configuration.walks.morning);
-        if (morning <= m.at.front()) continue;
-        m.at.push_back(morning);
-        m.day.push_back(day);
+    std::vector<LocalDay> day;                   // the first and last are not used
+    std::vector<std::string> walk;
+
+    void add(Instant t, LocalDay d, std::string name) {
+        constexpr std::chrono::hours soon{3};    // just filled on leaving: that stands for a walk of then
+        if (!at.empty() && t <= at.front() + soon) return;
+        at.push_back(t);
+        day.push_back(d);
+        walk.push_back(std::move(name));
     }
-    m.at.push_back(std::max(m.at.back() + std::chrono::hours(1), zone.at(LocalTime(to + std::chrono::days(1)) + configuration.walks.morning)));
-    m.day.push_back(to + std::chrono::days(1));
+    std::size_t last() const { return at.size() - 1; }
+    Instant morning_after(std::size_t m) const {
+        do ++m;
+        while (m < last() && walk[m] != "morning");
+        return at[m];
+    }
+};
+Moments moments_of(const Walks& walks, const Zone& zone, Instant now, LocalDay from, LocalDay to, bool evenings) {
+    const auto evening = walks.evening.value_or(std::chrono::minutes(19 * 60));
+    Moments m;
+    m.add(std::max(now, zone.at(LocalTime(from - std::chrono::days(1)) + evening)), from, "");
+    for (auto day = from; day <= to; day += std::chrono::days(1)) {
+        m.add(zone.at(LocalTime(day) + walks.morning), day, "morning");
+        if (evenings) m.add(zone.at(LocalTime(day) + evening), day, "evening");
+    }
+    const auto home = to + std::chrono::days(1);
+    m.add(std::max(m.at.back() + std::chrono::hours(1), zone.at(LocalTime(home) + walks.morning)), home, "");
     return m;
 }
 
@@ -70,21 +85,22 @@ struct Worked {
     bool known = false;
     AwayPot line;
     std::vector<Instant> safe_until;             // by moment, with what was chosen
-    std::vector<Range80> pour_l;                 // of a filling at each moment
-    Until until = Until::run_through;
+    Filling leaving;
+    // By moment: the fillings at the moments after it, as far as it is safe from there on, and to the next morning in any case.
+    std::vector<std::vector<Filling>> later;
+
+    bool rests(std::size_t since, const Moments& moments) const { return safe_until[since] >= moments.at.back(); }
+    bool lasts_each(const Moments& moments) const {
+        for (std::size_t m = 0; m < moments.last(); ++m)
+            if (safe_until[m] < moments.at[m + 1]) return false;
+        return true;
+    }
+    // The filling at `to` where it was filled at `since`; null where nobody would let it stand so long.
+    const Filling* filling(std::size_t since, std::size_t to) const {
+        const std::size_t after = to - since - 1;
+        return after < later[since].size() ? &later[since][after] : nullptr;
+    }
 };
-
-}  // namespace
-
-const char* words_of(const std::string& precaution) {
-    if (precaution == "fill-twice") return "fill twice, half an hour apart";
-    if (precaution == "saucer") return "put a saucer under it and fill twice";
-    if (precaution == "shade") return "move it to shade or hang shade over it, and fill twice";
-    if (precaution == "shade-and-saucer") return "shade, a saucer under it, and fill twice";
-    return "fill once";
-}
-
-namespace {
 
 // One pot for one precaution after the other: as it stands on the eve, and how it then runs on.
 struct Eve {
@@ -142,76 +158,129 @@ Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Moments& 
     as_is.run(eve.run, moments.at.front());
     const auto chosen = choose(eve, w.line);
     w.known = chosen.has_value();
-    // The same from each morning on, for somebody who comes by.
+    // The same from each walk on, for somebody who comes by.
     if (chosen)
-        eve.with(*chosen, [&](const Outlook& outlook, const Pouring& pouring) {
+        eve.with(*chosen, [&](const Outlook& outlook, const Pouring& on_leaving) {
+            auto pouring = on_leaving;
             Outlook::Run run = outlook.take_up(eve.run);
-            for (const Instant t : std::span(moments.at).first(moments.at.size() - 1)) {
-                outlook.run(run, t);
+            for (std::size_t m = 0; m < moments.last(); ++m) {
+                outlook.run(run, moments.at[m]);
                 const Lasts lasts = eve.from(outlook, pouring, run);
-                w.safe_until.push_back(moment_after(t, lasts.safe_h));
-                w.pour_l.push_back(lasts.pour_l);
-                w.until = lasts.until;
+                w.safe_until.push_back(moment_after(moments.at[m], lasts.safe_h));
+                Outlook::Run filled = run;
+                outlook.pour(filled, lasts.manner);
+                if (m == 0) w.leaving = {lasts.manner, lasts.pour_l};
+                pouring.passes = std::max(2, on_leaving.passes);
+                w.later.push_back(fillings_after(outlook, pouring, std::move(filled), std::span(moments.at).subspan(m + 1, moments.last() - m - 1),
+                                                 std::max(w.safe_until.back(), moments.morning_after(m))));
             }
         });
     return w;
 }
 
-std::vector<StockLine> stocks_of(const Carry& carry, const AbsenceAnswer& answer) {
-    std::vector<StockLine> stocks;
+// What the visits may draw from each butt that ends, where no other tap gives what it lacks; by the high figures. A pot that is safe to the return is
+// not filled again.
+std::vector<Stock> limits_of(const Carry& carry, const std::vector<Worked>& worked, const Moments& moments) {
+    std::vector<Stock> stocks;
+    if (!tap_without_end(carry).empty()) return stocks;
     for (std::size_t t = 0; t < carry.taps.size(); ++t) {
-        const auto& tap = carry.taps[t];
-        if (!tap.holds) continue;
-        StockLine stock{.tap = tap.id, .holds_l = litres(*tap.holds), .needed_l = {}, .lasts_until = {}};
-        for (const auto& visit : answer.visits)
-            for (const auto& pour : visit.pours) {
-                const auto pot = std::ranges::find(answer.pots, pour.pot, &AwayPot::pot);
-                if (tap_of(pot->bay, carry) != t) continue;
-                stock.needed_l.low += pour.pour_l.low;
-                stock.needed_l.median += pour.pour_l.median;
-                stock.needed_l.high += pour.pour_l.high;
-            }
-        stocks.push_back(stock);
+        Stock stock{.holds_l = litres(*carry.taps[t].holds), .needed_l = std::vector(moments.at.size(), std::vector<double>(moments.at.size(), 0.0))};
+        for (const auto& w : worked) {
+            if (!w.known || tap_of(w.line.bay, carry) != t) continue;
+            stock.holds_l -= w.leaving.likely_l.high;
+            for (std::size_t since = 0; since < moments.last(); ++since)
+                for (std::size_t to = since + 1; to < moments.last() && !w.rests(since, moments); ++to)
+                    if (const auto* filling = w.filling(since, to)) stock.needed_l[since][to] += filling->likely_l.high;
+        }
+        stocks.push_back(std::move(stock));
     }
     return stocks;
 }
 
-std::string name_of(const AwayPot& pot) { return pot.label.empty() ? "pot " + pot.pot : "pot " + pot.label; }
-
-std::string how_much(const WalkPour& pour) {
-    const std::string most = litres_text(std::ceil(2 * pour.pour_l.high) / 2);
-    return pour.until == Until::run_through ? " until it runs through, " + most + " at most" : " " + most + " and no more, since nothing runs through";
+std::vector<std::vector<Instant>> safe_times(const std::vector<Worked>& worked, const Moments& moments, bool only_kept = false) {
+    std::vector<std::vector<Instant>> all;
+    for (const auto& w : worked)
+        if (w.known && (!only_kept || w.lasts_each(moments))) all.push_back(w.safe_until);
+    return all;
 }
 
-std::string pours_said(const AwayVisit& visit) {
-    std::string said;
-    for (const auto& pour : visit.pours)
-        said += (said.empty() ? "" : ", ") + (pour.label.empty() ? "pot " + pour.pot : pour.label) + how_much(pour);
-    return said;
+// Every walk is not enough for all: those that it does not keep call for no more than a visit a day.
+std::vector<std::vector<Instant>> with_a_visit_a_day(const std::vector<Worked>& worked, const Moments& moments) {
+    std::vector<std::vector<Instant>> all;
+    for (const auto& w : worked) {
+        if (!w.known) continue;
+        all.push_back(w.safe_until);
+        if (w.lasts_each(moments)) continue;
+        for (std::size_t m = 0; m < moments.last(); ++m) all.back()[m] = std::max(all.back()[m], moments.morning_after(m));
+    }
+    return all;
 }
-bool follows(const AwayVisit& before, const AwayVisit& visit) { return visit.day - before.day == std::chrono::days(1); }
 
-// Mornings in a row on which the same is poured are told once.
-void write_sheet(AbsenceAnswer& answer) {
-    std::map<std::string, std::vector<std::string>> by_precaution;
-    for (const auto& pot : answer.pots) by_precaution[pot.chosen].push_back(pot.label.empty() ? pot.pot : pot.label);
-    for (const auto& [what, names] : by_precaution) {
-        std::string all;
-        for (const auto& name : names) all += (all.empty() ? "" : ", ") + name;
-        answer.sheet.push_back("On leaving, " + std::string(names.size() == 1 ? "pot " : "pots ") + all + ": " + words_of(what) + ".");
+struct Plan {
+    Moments moments;
+    std::vector<Worked> worked;
+    std::vector<std::size_t> visits;
+    bool safe = false;
+};
+
+// With mornings only, or with evenings, too. Where the water of the butts is not enough, the fewest visits all the same: it must be brought.
+Plan plan_of(const Garden::Inside& inside, const GardenNow& garden, std::span<const PotLife* const> lives, LocalDay from, LocalDay to, bool evenings) {
+    Plan plan{.moments = moments_of(inside.configuration.walks, inside.zone, garden.now, from, to, evenings), .worked = std::vector<Worked>(lives.size()), .visits = {},
+              .safe = false};
+    const auto until = inside.zone.end_of(to + std::chrono::days(1));
+    each_pot(inside, garden, lives, [&](std::size_t i, const PotNow& pot) { plan.worked[i] = work_out(inside, pot, plan.moments, until); });
+    const auto safe_until = safe_times(plan.worked, plan.moments);
+    auto visits = least_visits(plan.moments.at, safe_until, limits_of(inside.configuration.carry, plan.worked, plan.moments));
+    if (!visits) visits = least_visits(plan.moments.at, safe_until);
+    plan.safe = visits.has_value();
+    plan.visits = visits ? std::move(*visits) : least_visits(plan.moments.at, with_a_visit_a_day(plan.worked, plan.moments)).value();
+    return plan;
+}
+
+void add_visits(AbsenceAnswer& answer, const Plan& plan) {
+    std::vector<std::size_t> since(plan.worked.size(), 0);
+    for (const std::size_t m : plan.visits) {
+        AwayVisit visit{.day = plan.moments.day[m], .walk = plan.moments.walk[m], .at = plan.moments.at[m], .pours = {}, .total_l = 0};
+        for (std::size_t i = 0; i < plan.worked.size(); ++i) {
+            const auto& w = plan.worked[i];
+            if (!w.known || w.rests(since[i], plan.moments)) continue;
+            const auto* filling = w.filling(since[i], m);
+            since[i] = m;
+            if (!filling || filling->manner.pour_l <= 0) continue;
+            visit.pours.push_back({.pot = w.line.pot, .label = w.line.label, .pour_l = filling->likely_l, .most_l = filling->manner.pour_l,
+                                   .passes = filling->manner.passes, .until = filling->manner.until});
+        }
+        answer.visits.push_back(std::move(visit));
     }
-    if (answer.visits.empty()) {
-        if (answer.safe) answer.sheet.push_back("Nobody needs to come until the return.");
-        return;
+    same_each_time(answer.visits);
+}
+
+void add_stocks(AbsenceAnswer& answer, const Plan& plan, const Carry& carry) {
+    std::vector<Draw> draws;
+    for (const auto& w : plan.worked)
+        if (w.known) draws.push_back({answer.from, w.line.bay, w.leaving.likely_l});
+    for (const auto& visit : answer.visits)
+        for (const auto& pour : visit.pours) draws.push_back({visit.day, std::ranges::find(answer.pots, pour.pot, &AwayPot::pot)->bay, pour.pour_l});
+    answer.stocks = stocks_of(carry, draws);
+    for (const auto& stock : answer.stocks)
+        if (stock.instead.empty()) answer.bring_l += stock.lacking_l;
+}
+
+void add_what_is_not_safe(AbsenceAnswer& answer, const Plan& plan, const Walks& walks) {
+    const bool evenings = std::ranges::find(plan.moments.walk, "evening") != plan.moments.walk.end();
+    std::string names;
+    for (const auto& w : plan.worked)
+        if (w.known && !w.lasts_each(plan.moments)) names += (names.empty() ? "" : ", ") + called(w.line);
+    answer.remarks.push_back(std::string("Not even a visit each morning") + (evenings ? " and evening" : "") + " keeps these safe: " + names
+                             + ". A larger pot, a drip line or another place would.");
+    if (!has_evenings(walks)) answer.remarks.push_back("Visits on the evening were not looked at, since the configuration has no evening walk (walks: {evening: 19:00}).");
+    const auto others = safe_times(plan.worked, plan.moments, true);
+    if (const auto fewer = others.empty() ? std::nullopt : least_visits(plan.moments.at, others)) {
+        std::string days;
+        for (const std::size_t m : *fewer)
+            days += (days.empty() ? ": " : ", ") + day_words(plan.moments.day[m]) + (plan.moments.walk[m] == "evening" ? " in the evening" : "");
+        answer.remarks.push_back("All others are safe with " + (fewer->empty() ? std::string("no visit") : std::to_string(fewer->size()) + (fewer->size() == 1 ? " visit" : " visits")) + days + ".");
     }
-    for (std::size_t first = 0, next = 0; first < answer.visits.size(); first = next) {
-        const auto what = pours_said(answer.visits[first]);
-        for (next = first + 1; next < answer.visits.size() && follows(answer.visits[next - 1], answer.visits[next]) && pours_said(answer.visits[next]) == what;) ++next;
-        const auto from = answer.visits[first].day, to = answer.visits[next - 1].day;
-        answer.sheet.push_back((next - first == 1 ? day_words(from) + ", in the morning: " : "Each morning, " + day_words(from) + " to " + day_words(to) + ": ") + what + ".");
-    }
-    answer.sheet.push_back("Pour slowly, stop when water shows below, and come back after half an hour for the same again.");
-    answer.sheet.push_back("Droops in the morning, too, or a pot strikingly light: water it, and ring.");
 }
 
 }  // namespace
@@ -224,11 +293,11 @@ void without_usual_rain(WeatherSeen& seen) {
 }
 
 std::optional<Refusal> too_long_away(LocalDay today, LocalDay from, LocalDay to) {
-    constexpr std::chrono::days longest{60}, furthest{90};
+    constexpr std::chrono::days longest{60};
     if (to < today) return Refusal{format_day(to) + " is past", "a last day from today on"};
     if (from > to) return Refusal{"the first day lies after the last", "absence FROM TO, the earlier day first"};
     if (from < today) return Refusal{format_day(from) + " is past", "a first day from today on"};
-    if (to - from > longest || to - today > furthest)
+    if (to - from > longest || to - today > furthest_away)
         return Refusal{"nothing can be said of so long a time", "up to 60 days away, the last of them within 90 days from now"};
     return std::nullopt;
 }
@@ -248,54 +317,22 @@ Outcome<AbsenceAnswer> be_away(const Garden::Inside& inside, const View& view, L
     without_usual_rain(garden.weather);
     const auto lives = in_walking_order(garden.past.lives, inside.configuration, view.now);
     if (lives.empty()) return no_pot_yet();
-    const auto moments = moments_of(inside.configuration, inside.zone, view.now, from, to);
-    const auto until = inside.zone.end_of(to + std::chrono::days(1));
+    const auto& walks = inside.configuration.walks;
+    auto plan = plan_of(inside, garden, lives, from, to, false);
+    if (!plan.safe && has_evenings(walks)) plan = plan_of(inside, garden, lives, from, to, true);
 
-    std::vector<Worked> worked(lives.size());
-    each_pot(inside, garden, lives, [&](std::size_t i, const PotNow& pot) { worked[i] = work_out(inside, pot, moments, until); });
-
-    AbsenceAnswer answer{.from = from, .to = to, .leaves = moments.at.front(), .returns = moments.at.back(), .pots = {}, .safe = false, .visits = {},
-                         .stocks = {}, .sheet = {}, .cautions = {}, .remarks = {}};
-    std::vector<std::vector<Instant>> safe_until;
-    for (const auto& w : worked)
-        if (w.known) safe_until.push_back(w.safe_until);
-    auto plan = least_visits(moments.at, safe_until);
-    answer.safe = plan.has_value();
-    if (!plan) {                                 // every morning is not enough for all: say so, and come every morning
-        plan.emplace();
-        for (std::size_t m = 1; m + 1 < moments.at.size(); ++m) plan->push_back(m);
-    }
-    for (const std::size_t m : *plan) {
-        AwayVisit visit{.day = moments.day[m], .at = moments.at[m], .pours = {}, .total_l = 0};
-        for (const auto& w : worked) {
-            if (!w.known || w.pour_l[m].high <= 0) continue;
-            visit.pours.push_back({.pot = w.line.pot, .label = w.line.label, .pour_l = w.pour_l[m], .until = w.until});
-            visit.total_l += w.pour_l[m].high;
-        }
-        answer.visits.push_back(std::move(visit));
-    }
-    for (auto& w : worked)
-        if (w.known) answer.pots.push_back(std::move(w.line));
-    answer.stocks = stocks_of(inside.configuration.carry, answer);
+    AbsenceAnswer answer{.from = from, .to = to, .leaves = plan.moments.at.front(), .returns = plan.moments.at.back(), .pots = {}, .safe = plan.safe, .visits = {},
+                         .stocks = {}, .bring_l = 0, .safe_with_water = false, .sheet = {}, .cautions = {}, .remarks = {}};
+    for (const auto& w : plan.worked)
+        if (w.known) answer.pots.push_back(w.line);
+    add_visits(answer, plan);
+    add_stocks(answer, plan, inside.configuration.carry);
+    answer.safe_with_water = plan.safe;
+    answer.safe = plan.safe && answer.bring_l <= 0;
     write_sheet(answer);
-    if (!answer.safe) {
-        std::string names;
-        std::vector<std::vector<Instant>> others;
-        for (std::size_t i = 0, p = 0; i < worked.size(); ++i) {
-            if (!worked[i].known) continue;
-            bool kept = true;
-            for (std::size_t m = 0; m + 1 < moments.at.size(); ++m) kept = kept && worked[i].safe_until[m] >= moments.at[m + 1];
-            if (kept) others.push_back(worked[i].safe_until);
-            else names += (names.empty() ? "" : ", ") + name_of(answer.pots[p]);
-            ++p;
-        }
-        answer.remarks.push_back("Not even a visit each morning keeps these safe: " + names + ". A larger pot, a drip line or another place would.");
-        if (const auto fewer = others.empty() ? std::nullopt : least_visits(moments.at, others)) {
-            std::string days;
-            for (const std::size_t m : *fewer) days += (days.empty() ? ": " : ", ") + day_words(moments.day[m]);
-            answer.remarks.push_back("All others are safe with " + (fewer->empty() ? std::string("no visit") : std::to_string(fewer->size()) + (fewer->size() == 1 ? " visit" : " visits")) + days + ".");
-        }
-    }
+    if (!plan.safe) add_what_is_not_safe(answer, plan, walks);
+    if (!answer.visits.empty())
+        answer.remarks.push_back("The litres follow from what is forecast today and from these visits alone; on each day visit " + format_day(to) + " says them anew.");
     answer.remarks.push_back("Rain that is not forecast is not counted on.");
     if (to > today + std::chrono::days(10)) answer.remarks.push_back("Beyond ten days this stands on usual weather; ask again nearer the time.");
     for (const auto& pot : answer.pots)

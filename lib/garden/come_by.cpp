@@ -3,7 +3,9 @@
 #include "ahead/absence.hpp"
 #include "care/words.hpp"
 #include "garden/each_pot.hpp"
+#include "garden/list_now.hpp"
 #include "garden/stay_away.hpp"
+#include "plan/plain_text.hpp"
 #include "plan/trips.hpp"
 
 #include <algorithm>
@@ -15,13 +17,14 @@ namespace {
 constexpr std::chrono::days furthest_visit{30};
 
 // As it stands, then with a filling today, on each morning to come, and the return.
-struct Chances {
+struct Mornings {
     std::vector<Instant> at;
     std::vector<LocalDay> day;
 };
-Chances chances_of(const Configuration& configuration, const Zone& zone, Instant now, LocalDay to) {
+Mornings mornings_of(const Configuration& configuration, const Zone& zone, Instant now, LocalDay to) {
     const auto today = zone.day_of(now);
-    Chances c{.at = {now, now}, .day = {today, today}};
+    // Who asks before the morning's walk comes at its hour.
+    Mornings c{.at = {now, std::max(now, zone.at(LocalTime(today) + configuration.walks.morning))}, .day = {today, today}};
     for (auto day = today + std::chrono::days(1); day <= to + std::chrono::days(1); day += std::chrono::days(1)) {
         c.at.push_back(zone.at(LocalTime(day) + configuration.walks.morning));
         c.day.push_back(day);
@@ -36,7 +39,7 @@ struct Worked {
     std::vector<Instant> safe_until;             // by chance; the first without a filling
     std::vector<VisitPour> pours;                // by chance; of the first none
 
-    bool lasts(std::size_t m, const Chances& c) const { return safe_until[m] >= c.at[m + 1]; }
+    bool lasts(std::size_t m, const Mornings& c) const { return safe_until[m] >= c.at[m + 1]; }
 };
 
 // What was told to have been poured from a moment on. Litres alone do not say whether they were enough.
@@ -64,7 +67,13 @@ bool had_its_need(const Told& told, const Outlook& outlook) {
     return told.pour_l >= percentiles(depletion_l(outlook.start().state), outlook.ensemble().weights).median;
 }
 
-Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Chances& chances, Instant until) {
+// Today's pour beside the walk's list: never less than stands there.
+void add_listed(VisitPour& pour, const Manner& listed) {
+    pour.list_l = listed.pour_l;
+    if (pour.until == Until::run_through) pour.pour_l = std::max(pour.pour_l, listed.pour_l);
+}
+
+Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Mornings& chances, Instant until, const std::optional<Manner>& listed) {
     const auto& f = inside.tables.figures;
     const double harmed_share = f[FigureKey::harmed_share], safe_chance = f[FigureKey::safe_chance];
     auto pouring = pouring_of(inside.configuration, f);
@@ -73,19 +82,22 @@ Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Chances& 
     const Outlook fine(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, courses, until);
     const Outlook outlook = fine.coarser(3, until);
     Worked w{.known = true, .pot = pot.life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay, .had = false, .safe_until = {}, .pours = {}};
-    Outlook::Run run = outlook.start();
-    w.safe_until.push_back(moment_after(chances.at.front(), safe_hours(outlook, run, harmed_share, safe_chance)));
+    w.safe_until.push_back(moment_after(chances.at.front(), safe_hours(outlook, outlook.start(), harmed_share, safe_chance)));
     w.had = had_its_need(told_since(pot.history, inside.zone.start_of(chances.day.front())), outlook);
     if (w.had) w.safe_until.front() = std::max(w.safe_until.front(), chances.at[2]);
     w.pours.push_back({});
+    // To the first chance hour by hour, as a list runs.
+    Outlook::Run run = fine.start();
+    fine.run(run, chances.at[1]);
+    run = outlook.take_up(run);
     for (std::size_t m = 1; m + 1 < chances.at.size(); ++m) {
         outlook.run(run, chances.at[m]);
-        const Manner manner = filling(outlook, run, pouring);
         const Lasts lasts = lasts_from(outlook, pouring, run, harmed_share, safe_chance);
         w.safe_until.push_back(moment_after(chances.at[m], lasts.safe_h));
-        w.pours.push_back({.pot = w.pot, .label = w.label, .bay = w.bay, .pour_l = manner.pour_l, .passes = manner.passes, .until = manner.until,
-                           .need_l = lasts.pour_l});
+        w.pours.push_back({.pot = w.pot, .label = w.label, .bay = w.bay, .pour_l = lasts.manner.pour_l, .passes = lasts.manner.passes, .until = lasts.manner.until,
+                           .need_l = lasts.pour_l, .list_l = {}});
     }
+    if (listed) add_listed(w.pours[1], *listed);
     if (w.had) w.safe_until[1] = w.safe_until[0], w.pours[1].pour_l = 0;   // today's visit passes it by
     return w;
 }
@@ -104,21 +116,21 @@ std::vector<PourLine> as_lines(const std::vector<VisitPour>& pours) {
     return lines;
 }
 
-bool rests(const Worked& w, const Chances& chances) { return w.safe_until.front() >= chances.at.back(); }
+bool rests(const Worked& w, const Mornings& chances) { return w.safe_until.front() >= chances.at.back(); }
 
 // The fewest visits. A pot that does not last from one morning to the next calls for no more than a visit each morning.
-std::vector<std::size_t> plan_of(const std::vector<Worked>& worked, const Chances& chances) {
+std::vector<std::size_t> plan_of(const std::vector<Worked>& worked, const Mornings& chances) {
     std::vector<std::vector<Instant>> safe_until;
     for (const auto& w : worked) {
         if (!w.known || rests(w, chances)) continue;
         safe_until.push_back(w.safe_until);
-        for (std::size_t m = 1; m + 1 < chances.at.size(); ++m) safe_until.back()[m] = std::max(w.safe_until[m], chances.at[m + 1]);
+        for (std::size_t m = 0; m + 1 < chances.at.size(); ++m) safe_until.back()[m] = std::max(w.safe_until[m], chances.at[m + 1]);
     }
     return least_visits(chances.at, safe_until).value();
 }
 
 // Pots that are not safe from a visit of the plan to the next morning.
-std::string short_of(const std::vector<Worked>& worked, const Chances& chances, const std::vector<std::size_t>& plan) {
+std::string short_of(const std::vector<Worked>& worked, const Mornings& chances, const std::vector<std::size_t>& plan) {
     std::string names;
     for (const auto& w : worked)
         if (w.known && !rests(w, chances) && std::ranges::any_of(plan, [&](std::size_t m) { return !w.lasts(m, chances); }))
@@ -126,7 +138,7 @@ std::string short_of(const std::vector<Worked>& worked, const Chances& chances, 
     return names;
 }
 
-void plan_visits(VisitAnswer& answer, const std::vector<Worked>& worked, const Chances& chances, const std::vector<std::size_t>& plan) {
+void plan_visits(VisitAnswer& answer, const std::vector<Worked>& worked, const Mornings& chances, const std::vector<std::size_t>& plan) {
     if (plan.empty()) return;
     answer.day = chances.day[plan.front()];
     answer.due = plan.front() == 1;
@@ -136,6 +148,16 @@ void plan_visits(VisitAnswer& answer, const std::vector<Worked>& worked, const C
         answer.pours.push_back(w.pours[plan.front()]);
         answer.total_l += answer.pours.back().pour_l;
     }
+}
+
+// Why a visit's most is not the list's.
+void add_difference(VisitAnswer& answer) {
+    std::string names;
+    for (const auto& pour : answer.pours)
+        if (answer.due && pour.list_l && *pour.list_l < pour.pour_l - 1e-9)
+            names += (names.empty() ? "" : ", ") + (pour.label.empty() ? pour.pot : pour.label) + " (" + (*pour.list_l > 0 ? litres_text(*pour.list_l) : "none") + ")";
+    if (names.empty()) return;
+    answer.remarks.push_back("The list of this walk says less for " + names + ": it weighs what may run through against the next walk, and a visit fills the pot.");
 }
 
 void add_blocked(VisitAnswer& answer) {
@@ -151,16 +173,22 @@ Outcome<VisitAnswer> Garden::visit(const View& view, LocalDay to) {
     auto& inside = *inside_;
     const auto today = inside.zone.day_of(view.now);
     const LocalDay asked_to = to;
+    if (to > today + furthest_away) return Refusal{format_day(to) + " is too far ahead", "a last day up to " + format_day(today + furthest_away) + ", 90 days from now"};
     to = std::min(to, today + furthest_visit);
     if (auto refusal = too_long_away(today, today, to)) return *refusal;
     auto garden = garden_now(inside.store, view, inside.configuration, inside.zone, inside.forecasts, (to - today) + std::chrono::days(3));
     without_usual_rain(garden.weather);
     const auto lives = in_walking_order(garden.past.lives, inside.configuration, view.now);
     if (lives.empty()) return no_pot_yet();
-    const auto chances = chances_of(inside.configuration, inside.zone, view.now, to);
+    const auto chances = mornings_of(inside.configuration, inside.zone, view.now, to);
     const auto until = inside.zone.end_of(to + std::chrono::days(1));
     std::vector<Worked> worked(lives.size());
-    each_pot(inside, garden, lives, [&](std::size_t i, const PotNow& pot) { worked[i] = work_out(inside, pot, chances, until); });
+    const auto hot = hot_days(garden.weather, garden.heat, inside.tables.prices);
+    const auto walks = walks_ahead(garden, inside.configuration, inside.zone, hot, until);
+    const auto list = list_of_first(inside, view, garden, walks, hot);
+    each_pot(inside, garden, lives, [&](std::size_t i, const PotNow& pot) {
+        worked[i] = work_out(inside, pot, chances, until, list ? std::optional(list->of(pot)) : std::nullopt);
+    });
 
     VisitAnswer answer{.at = view.now, .to = to, .returns = chances.at.back(), .day = {}, .due = false, .safe = true, .later = {}, .pours = {}, .rests = {},
                        .trips = {}, .total_l = 0, .cautions = {}, .remarks = {}};
@@ -173,6 +201,7 @@ Outcome<VisitAnswer> Garden::visit(const View& view, LocalDay to) {
         answer.safe = false;
         answer.remarks.push_back("These may not last from a morning to the next: " + names + ". A second visit on the evening is safer for them.");
     }
+    add_difference(answer);
     add_blocked(answer);
     if (!answer.pours.empty()) {
         answer.cautions.push_back("Pour slowly, stop when water shows below, and come back after half an hour for the second pour.");

@@ -1,5 +1,6 @@
 // What days without a walk would mean, on the list before them.
 #include "care/words.hpp"
+#include "garden/away_sheet.hpp"
 #include "garden/stay_away.hpp"
 #include "plan/plain_text.hpp"
 
@@ -55,7 +56,7 @@ std::optional<Notice> days_off_notice(const Garden::Inside& inside, const View& 
         return notice;
     }
     notice.text = "Without a walk on " + days + " these do not last, even with the most that can be done before: " + short_of(*away, inside.zone) + ". ";
-    if (away->safe) {
+    if (away->safe_with_water) {
         notice.text += away->visits.size() == 1 ? "One walk is enough: " : std::to_string(away->visits.size()) + " walks are enough: ";
         for (std::size_t i = 0; i < away->visits.size(); ++i) notice.text += (i ? ", " : "") + day_words(away->visits[i].day);
         notice.text += " in the morning, after this on the evening before: " + to_do(*away) + ".";

@@ -24,26 +24,54 @@ double brim_l(const PotSetup& setup) {
     return possible ? litres(volume(possible->brim)) : 0;
 }
 
-struct Through {
-    Range80 use_l, lasts_h, lasts_twice_h;
-};
+double hours_between(Instant a, Instant b) { return double((b - a).count()) / 3600; }
 
-// Filled on the evening before; twice: again on the morning.
-Through through(const Outlook& fine, const Outlook::Run& eve, const HottestDay& day, const Pouring& pouring) {
-    const Weights& w = fine.ensemble().weights;
+// The hottest day of one pot that is filled at each walk, from the evening before on where that is still to come.
+struct Hottest {
+    Range80 use_l, lasts_h;                  // from the morning's filling
+    double surely_h = 0, evening_surely_h = 0;
+    std::string kept;
+    bool hardly = false;                     // not-by-hand, and more likely than not
+};
+Hottest hottest(const Outlook& fine, const Outlook::Run& eve, const HottestDay& day, const Pouring& pouring) {
     const Outlook outlook = fine.coarser(3, fine.until());
     Outlook::Run run = outlook.take_up(eve);
-    outlook.pour(run, filling(outlook, run, pouring));
-    Through t;
-    t.lasts_h = range80(outlook.dry_after_h(run), w);
-    outlook.run(run, day.walk);
+    const auto fill = [&] { outlook.pour(run, filling(outlook, run, pouring)); };
+    if (day.filled < day.walk) fill(), outlook.run(run, day.walk);
+    Hottest t;
     t.use_l = use_l(outlook, run, day.next_walk);
-    outlook.pour(run, filling(outlook, run, pouring));
-    t.lasts_twice_h = range80(outlook.dry_after_h(run), w);
+    fill();
+    const FilledLasts morning = filled_lasts(outlook, run, pouring);
+    t.lasts_h = range80(morning.after_h, outlook.ensemble().weights);
+    outlook.run(run, day.evening);
+    fill();
+    const FilledLasts evening = filled_lasts(outlook, run, pouring);
+    t.surely_h = morning.surely_h, t.evening_surely_h = evening.surely_h;
+    const auto twice = std::max(morning.through(hours_between(day.walk, day.evening)), evening.through(hours_between(day.evening, day.next_walk)));
+    t.kept = morning.through(hours_between(day.walk, day.next_walk)) == Through::surely ? "one-filling" : twice == Through::surely ? "two-walks" : "not-by-hand";
+    t.hardly = t.kept == "not-by-hand" && twice == Through::hardly;
     return t;
 }
 
-double hours_between(Instant a, Instant b) { return double((b - a).count()) / 3600; }
+bool hot(const std::string& ground) { return ground == "paving" || ground == "decking" || ground == "gravel"; }
+
+RootPlace root_place(const PotSetup& setup, const Tables& tables) {
+    return {.wall = setup.container.wall, .colour = setup.container.colour, .light_share = share_of(tables, "light", setup.exposure.light),
+            .hot_ground = hot(setup.exposure.ground)};
+}
+
+// "lasts about 20 hours, 9 for certain"
+std::string lasts_said(const Hottest& t) {
+    const auto said = [](double h) { return std::isfinite(h) ? hours_text(h) : std::string("longer than can be seen"); };
+    return "about " + said(t.lasts_h.median) + ", surely only " + said(t.surely_h);
+}
+
+std::string kept_with_help(const std::string& kept) {
+    return kept == "one-filling" ? "it then gets through that day on one filling" : kept == "two-walks" ? "a second walk then keeps it" : "";
+}
+std::string kept_said(const Hottest& t) {
+    return t.kept == "two-walks" ? "a second walk on the evening keeps it" : t.hardly ? "a second walk is hardly enough" : "a second walk may not be enough";
+}
 
 }  // namespace
 
@@ -63,6 +91,8 @@ std::vector<Change> changes_that_help(const PotSetup& setup, const Garden::Insid
         if (bay.id == setup.exposure.bay) continue;
         PotSetup to = setup;
         to.exposure = {.bay = setup.exposure.bay, .light = bay.light, .shelter = bay.shelter, .rain = bay.rain, .place = bay.place, .ground = bay.ground};
+        // What is worse for the roots is no help, however long a filling lasts there.
+        if (worse_for_roots(root_place(setup, inside.tables), root_place(to, inside.tables))) continue;
         add("move", bay.id, "in the bay " + bay.id, std::move(to));
     }
     PotSetup grouped = setup;
@@ -88,38 +118,31 @@ HeatPot heat_of(const Garden::Inside& inside, const PotNow& pot, const HottestDa
     const Outlook as_is(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, ahead, until);
     Outlook::Run eve = as_is.start();
     as_is.run(eve, day.filled);
-    const Through now = through(as_is, eve, day, pouring);
+    const Hottest now = hottest(as_is, eve, day, pouring);
 
-    const Colour colour = setup.container.colour;
-    const auto& ground = setup.exposure.ground;
-    HeatPot line{.pot = pot.life->id, .label = setup.label, .bay = setup.exposure.bay, .use_l = now.use_l, .lasts_h = now.lasts_h, .kept = {},
-                 .root_heat = std::string(name_of(root_heat_risk({.wall = setup.container.wall, .colour = colour,
-                                                                   .light_share = share_of(inside.tables, "light", setup.exposure.light),
-                                                                   .hot_ground = ground == "paving" || ground == "decking" || ground == "gravel"}))),
-                 .helps = {}, .text = {}};
-    // From the evening before to the walk after the hottest day; with a morning and an evening walk from one to the other.
-    const double one_filling_h = hours_between(day.filled, day.next_walk), half_day_h = hours_between(day.walk, day.evening);
-    line.kept = now.lasts_h.low >= one_filling_h ? "one-filling" : now.lasts_twice_h.low >= half_day_h ? "two-walks" : "not-by-hand";
+    HeatPot line{.pot = pot.life->id, .label = setup.label, .bay = setup.exposure.bay, .use_l = now.use_l, .lasts_h = now.lasts_h,
+                 .lasts_surely_h = now.surely_h, .lasts_evening_surely_h = now.evening_surely_h, .kept = now.kept,
+                 .root_heat = std::string(name_of(root_heat_risk(root_place(setup, inside.tables)))), .helps = {}, .text = {}};
     if (line.kept == "one-filling") return line;
 
     for (const Change& change : changes_that_help(setup, inside)) {
         const auto there = otherwise(pot, change.setup, inside.tables, inside.zone);
         if (!there) continue;
         const auto outlook = there->outlook(pot, inside.tables.priors, inside.zone, until);
-        const Through then = through(outlook, eve, day, pouring);
-        const double longest_h = hours_between(day.filled, until);
+        const Hottest then = hottest(outlook, eve, day, pouring);
+        const double longest_h = hours_between(day.walk, until);
         const auto lasts = [&](double h) { return std::min(h, longest_h); };
         Help help{.what = change.what, .bay = change.bay, .saved_l = now.use_l.median - then.use_l.median,
-                  .gained_h = lasts(then.lasts_h.median) - lasts(now.lasts_h.median), .text = {}};
+                  .gained_h = lasts(then.surely_h) - lasts(now.surely_h), .kept = then.kept, .text = {}};
         if (help.gained_h < 0.5) continue;       // no hour gained is no help
         help.text = change.words + ": " + hours_text(help.gained_h) + " longer from a filling";
         if (help.saved_l >= 0.1) help.text += ", " + litres_text(std::round(10 * help.saved_l) / 10) + " less on that day";
+        if (const auto then_kept = kept_with_help(then.kept); then.kept != now.kept && !then_kept.empty()) help.text += "; " + then_kept;
         line.helps.push_back(std::move(help));
     }
     std::ranges::stable_sort(line.helps, [](const Help& a, const Help& b) { return a.gained_h > b.gained_h; });
     const std::string name = line.label.empty() ? line.pot : line.label;
-    line.text = line.kept == "two-walks" ? "pot " + name + ": one filling lasts about " + hours_text(now.lasts_h.median) + "; a second walk on the evening keeps it"
-                                         : "pot " + name + ": one filling lasts about " + hours_text(now.lasts_h.median) + ", and a second walk may not be enough";
+    line.text = "pot " + name + ": filled on the morning it lasts " + lasts_said(now) + "; " + kept_said(now);
     return line;
 }
 

@@ -2,6 +2,7 @@
 #include "garden/inside.hpp"
 #include "garden/json.hpp"
 #include "garden/json_writer.hpp"
+#include "garden/list_now.hpp"
 #include "garden/odd_amounts.hpp"
 #include "garden/round_notices.hpp"
 #include "garden/round_reader.hpp"
@@ -26,13 +27,6 @@ struct Decided {
     Decision decision;
     LineFacts facts;
 };
-
-Chances chances_for(const Walk& walk, const Configuration& configuration, const Zone& zone, Instant now, const IsHot& hot) {
-    auto next = walk_after(configuration.walks, zone, walk, hot);
-    auto after = walk_after(configuration.walks, zone, next, hot);
-    return {.walk = std::max(walk.starts, now), .next = std::max(next.starts, now + std::chrono::hours(1)),
-            .after = std::max(after.starts, now + std::chrono::hours(2))};
-}
 
 struct Fallen {
     double rain_mm = 0;
@@ -65,25 +59,8 @@ Instant last_walk_before(const GardenPast& past, const Walk& walk, Instant other
     return last;
 }
 
-const IssuedWalk* issued_before(const GardenPast& past, const Walk& walk) {
-    auto found = std::ranges::find_if(past.issued, [&](const IssuedWalk& i) { return i.walk.day == walk.day && i.walk.name == walk.name; });
-    return found == past.issued.end() ? nullptr : &*found;
-}
-
-Stage stage_on(const PotNow& pot, LocalDay day) {
-    auto course = std::ranges::find(pot.courses.front(), day, [](const DayCourse& c) { return c.record->day; });
-    return stage_of(pot.setup(), course == pot.courses.front().end() ? Canopy{} : course->canopy, day);
-}
-
 Decided decide_pot(const PotNow& pot, const Chances& chances, const GardenNow& garden, const Garden::Inside& inside, LineFacts facts) {
-    const auto& configuration = inside.configuration;
-    auto ahead = days_ahead(pot, inside.zone);
-    Outlook outlook(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, ahead, outlook_end(garden, inside.zone));
-    Means means{.mark_l = litres(configuration.carry.mark), .passes = configuration.carry.passes,
-                .dry_hour_l = dry_hour_price(inside.tables.prices, Care(configuration.caution),
-                                             stage_on(pot, inside.zone.day_of(chances.walk))),
-                .drains = pot.belief().drains};
-    Decided decided{.decision = decide(outlook, chances, inside.tables.prices, means), .facts = std::move(facts)};
+    Decided decided{.decision = decision_of(pot, chances, garden, inside), .facts = std::move(facts)};
     decided.facts.rain_caught_l = facts.rain_mm > 0 ? caught_l(pot, decided.facts.rain_mm) : 0;
     return decided;
 }

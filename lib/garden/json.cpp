@@ -46,9 +46,7 @@ void write_remarks(JsonWriter& json, std::string_view key, const std::vector<Rem
 
 void write_pour(JsonWriter& json, const PourLine& line, const Zone& zone) {
     json.begin_object();
-    json.text("pot", line.pot);
-    json.text("label", line.label);
-    json.text("bay", line.bay);
+    write_place(json, line);
     json.integer("order", line.order);
     json.number("pour_l", line.pour_l);
     json.integer("passes", line.passes);
@@ -81,9 +79,7 @@ void write_no_water(JsonWriter& json, const Round& round) {
     json.begin_array("no_water");
     for (const auto& line : round.no_water) {
         json.begin_object();
-        json.text("pot", line.pot);
-        json.text("label", line.label);
-        json.text("bay", line.bay);
+        write_place(json, line);
         day_or_null(json, "next_day", line.next_day);
         json.number("depletion_l", line.depletion_l);
         json.number("available_l", line.available_l);
@@ -110,9 +106,7 @@ void write_job_part(JsonWriter& json, const RoundJobPart& part) {
     json.text("id", part.id);
     json.text("rule", part.rule);
     json.text("title", part.title);
-    json.text("pot", part.pot);
-    json.text("label", part.label);
-    json.text("bay", part.bay);
+    write_place(json, part);
     json.text("answer", part.answer);
     json.end_object();
 }

@@ -77,6 +77,8 @@ void write_stocks(JsonWriter& json, const std::vector<StockLine>& stocks) {
         write_range(json, "needed", "l", stock.needed_l);
         json.boolean("enough", stock.needed_l.high <= stock.holds_l);
         day_or_null(json, "lasts_until", stock.lasts_until);
+        json.number("lacking_l", stock.lacking_l);
+        text_or_null(json, "instead", stock.instead);
     });
 }
 
@@ -85,16 +87,18 @@ void write_pours(JsonWriter& json, const std::vector<WalkPour>& pours) {
         json.text("pot", pour.pot);
         json.text("label", pour.label);
         write_range(json, "pour", "l", pour.pour_l);
+        json.number("most_l", pour.most_l);
+        json.integer("passes", pour.passes);
         write_until(json, pour.until);
     });
 }
 
 void write_heat_pot(JsonWriter& json, const HeatPot& pot) {
-    json.text("pot", pot.pot);
-    json.text("label", pot.label);
-    json.text("bay", pot.bay);
+    write_place(json, pot);
     write_range(json, "use", "l", pot.use_l);
     write_range(json, "lasts", "h", pot.lasts_h);
+    json.number("lasts_surely_h", pot.lasts_surely_h);
+    json.number("lasts_evening_surely_h", pot.lasts_evening_surely_h);
     json.text("kept", pot.kept);
     json.text("root_heat", pot.root_heat);
     write_list(json, "helps", pot.helps, [&](const Help& help) {
@@ -102,6 +106,7 @@ void write_heat_pot(JsonWriter& json, const HeatPot& pot) {
         json.text("bay", help.bay);
         json.number("saved_l", help.saved_l);
         json.number("gained_h", help.gained_h);
+        json.text("kept", help.kept);
         json.text("text", help.text);
     });
     json.text("text", pot.text);
@@ -176,13 +181,13 @@ std::string to_json(const AheadAnswer& answer, const Zone& zone) {
         json.text("day", format_day(walk.day));
         json.text("walk", walk.walk);
         json.text("at", format_rfc3339(walk.at, zone));
+        json.boolean("listed", walk.listed);
         write_pours(json, walk.pours);
         write_range(json, "total", "l", walk.total_l);
+        json.number("total_most_l", walk.total_most_l);
     });
     write_list(json, "pots", answer.pots, [&](const PotAheadLine& pot) {
-        json.text("pot", pot.pot);
-        json.text("label", pot.label);
-        json.text("bay", pot.bay);
+        write_place(json, pot);
         instant_or_null(json, "dry_early_at", pot.dry_early_at, zone);
         instant_or_null(json, "dry_at", pot.dry_at, zone);
         instant_or_null(json, "dry_late_at", pot.dry_late_at, zone);
@@ -224,9 +229,7 @@ std::string to_json(const AbsenceAnswer& answer, const Zone& zone) {
     json.text("returns", format_rfc3339(answer.returns, zone));
     json.boolean("safe", answer.safe);
     write_list(json, "pots", answer.pots, [&](const AwayPot& pot) {
-        json.text("pot", pot.pot);
-        json.text("label", pot.label);
-        json.text("bay", pot.bay);
+        write_place(json, pot);
         json.boolean("safe", pot.safe);
         json.text("chosen", pot.chosen);
         instant_or_null(json, "checked_at", pot.checked_at, zone);
@@ -242,12 +245,24 @@ std::string to_json(const AbsenceAnswer& answer, const Zone& zone) {
     });
     write_list(json, "visits", answer.visits, [&](const AwayVisit& visit) {
         json.text("day", format_day(visit.day));
+        json.text("walk", visit.walk);
         json.text("at", format_rfc3339(visit.at, zone));
         write_pours(json, visit.pours);
         json.number("total_l", visit.total_l);
     });
     write_stocks(json, answer.stocks);
-    write_texts(json, "sheet", answer.sheet);
+    json.number("bring_l", answer.bring_l);
+    json.boolean("safe_with_water", answer.safe_with_water);
+    json.begin_array("sheet");
+    for (const auto& line : answer.sheet) json.text({}, line.text());
+    json.end_array();
+    write_list(json, "sheet_lines", answer.sheet, [&](const SheetLine& line) {
+        json.text("kind", line.kind);
+        day_or_null(json, "from", line.from);
+        day_or_null(json, "to", line.to);
+        json.text("when", line.when);
+        json.text("what", line.what);
+    });
     write_texts(json, "cautions", answer.cautions);
     write_texts(json, "remarks", answer.remarks);
     json.end_object();
@@ -267,13 +282,12 @@ std::string to_json(const VisitAnswer& answer, const Zone& zone) {
     for (const auto day : answer.later) json.text({}, format_day(day));
     json.end_array();
     write_list(json, "pours", answer.pours, [&](const VisitPour& pour) {
-        json.text("pot", pour.pot);
-        json.text("label", pour.label);
-        json.text("bay", pour.bay);
+        write_place(json, pour);
         json.number("pour_l", pour.pour_l);
         json.integer("passes", pour.passes);
         write_until(json, pour.until);
         write_range(json, "need", "l", pour.need_l);
+        json.number("list_l", pour.list_l.value_or(NAN));
     });
     write_list(json, "rests", answer.rests, [&](const VisitRest& rest) {
         json.text("pot", rest.pot);

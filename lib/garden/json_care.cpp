@@ -22,9 +22,7 @@ void write_because(JsonWriter& json, const std::vector<Remark>& remarks) {
 void job_fields(JsonWriter& json, const Job& job) {
     json.text("id", job.id);
     json.text("rule", job.rule);
-    json.text("pot", job.pot);
-    json.text("label", job.label);
-    json.text("bay", job.bay);
+    write_place(json, job);
     json.text("title", job.title);
     json.text("what", job.what);
     json.text("state", state_word(job.state));

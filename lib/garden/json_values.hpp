@@ -26,6 +26,14 @@ inline void instant_or_null(JsonWriter& json, std::string_view key, const std::o
     text_or_null(json, key, instant ? format_rfc3339(*instant, zone) : std::string{});
 }
 
+// Which pot, what it is called and where it stands.
+template <class Line>
+void write_place(JsonWriter& json, const Line& line) {
+    json.text("pot", line.pot);
+    json.text("label", line.label);
+    json.text("bay", line.bay);
+}
+
 // How a pour ends, as a word of the contract.
 inline void write_until(JsonWriter& json, Until until) { json.text("until", until == Until::run_through ? "run-through" : "amount"); }
 

@@ -1,7 +1,9 @@
 // Use case: the days ahead, pot by pot.
 #include "care/words.hpp"
 #include "garden/heat_help.hpp"
+#include "garden/list_now.hpp"
 #include "garden/stay_away.hpp"
+#include "garden/stocks.hpp"
 #include "plan/plain_text.hpp"
 #include "plan/trips.hpp"
 #include "pot/exponential.hpp"
@@ -65,29 +67,6 @@ struct Worked {
     std::vector<HeatPot> heat;                             // one an episode
 };
 
-// Water needed from each butt or tank of which is known what it holds, and until when it is enough.
-std::vector<StockLine> stocks_of(const Carry& carry, const AheadAnswer& answer) {
-    std::vector<StockLine> stocks;
-    for (std::size_t t = 0; t < carry.taps.size(); ++t) {
-        const auto& tap = carry.taps[t];
-        if (!tap.holds) continue;
-        StockLine stock{.tap = tap.id, .holds_l = litres(*tap.holds), .needed_l = {}, .lasts_until = {}};
-        double high = 0;
-        std::optional<LocalDay> ran_out;
-        for (const auto& walk : answer.walks)
-            for (const auto& pour : walk.pours) {
-                const auto pot = std::ranges::find(answer.pots, pour.pot, &PotAheadLine::pot);
-                if (pot == answer.pots.end() || tap_of(pot->bay, carry) != t) continue;
-                stock.needed_l = plus(stock.needed_l, pour.pour_l);
-                high += pour.pour_l.high;
-                if (high > stock.holds_l && !ran_out) ran_out = walk.day;
-            }
-        if (ran_out) stock.lasts_until = *ran_out - std::chrono::days(1);
-        stocks.push_back(stock);
-    }
-    return stocks;
-}
-
 std::vector<HottestDay> hottest_days(const GardenNow& garden, const Configuration& configuration, const Zone& zone, LocalDay last) {
     std::vector<HottestDay> hottest;
     const auto& days = garden.weather.members.front();
@@ -99,8 +78,9 @@ std::vector<HottestDay> hottest_days(const GardenNow& garden, const Configuratio
         for (const auto& day : days)
             if (day.day >= std::max(e.first, today) && day.day <= std::min(e.last, last) && day.et0_mm > most) most = day.et0_mm, h.day = day.day;
         if (most < 0) continue;                    // it begins after the days asked for
-        h.filled = std::max(garden.now, zone.at(LocalTime(h.day - std::chrono::days(1)) + evening));
-        h.walk = std::max(h.filled, zone.at(LocalTime(h.day) + configuration.walks.morning));
+        h.walk = std::max(garden.now, zone.at(LocalTime(h.day) + configuration.walks.morning));
+        const auto evening_before = zone.at(LocalTime(h.day - std::chrono::days(1)) + evening);
+        h.filled = evening_before >= garden.now ? evening_before : h.walk;
         h.evening = std::max(h.walk, zone.at(LocalTime(h.day) + evening));
         h.next_walk = zone.at(LocalTime(h.day + std::chrono::days(1)) + configuration.walks.morning);
         hottest.push_back(h);
@@ -138,13 +118,15 @@ Outcome<AheadAnswer> Garden::ahead(const View& view, int days) {
     for (auto day = today; day <= last; day += std::chrono::days(1)) midnights.push_back(inside.zone.end_of(day));
     const auto hottest = hottest_days(garden, configuration, inside.zone, last);
     const auto pouring = pouring_of(configuration, figures);
+    const auto list = list_of_first(inside, view, garden, named, hot);
 
     std::vector<Worked> worked(lives.size());
     each_pot(inside, garden, lives, [&](std::size_t i, const PotNow& pot) {
         Worked& w = worked[i];
         const auto courses = days_ahead(pot, inside.zone);
         const Outlook outlook(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, courses, outlook_end(garden, inside.zone));
-        const PotAhead seen = look_ahead(outlook, walks, midnights, pouring);
+        const auto listed = list ? std::optional(list->of(pot)) : std::nullopt;
+        const PotAhead seen = look_ahead(outlook, walks, midnights, pouring, listed ? &*listed : nullptr);
         w.known = true;
         w.line = {.pot = pot.life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay,
                   .dry_early_at = moment_seen(garden.now, seen.dry_after_h.low), .dry_at = moment_seen(garden.now, seen.dry_after_h.median),
@@ -156,7 +138,7 @@ Outcome<AheadAnswer> Garden::ahead(const View& view, int days) {
         for (const auto& day : hottest) w.heat.push_back(heat_of(inside, pot, day, outlook_end(garden, inside.zone)));
     });
 
-    for (const auto& walk : named) answer.walks.push_back({.day = walk.walk.day, .walk = walk.walk.name, .at = walk.at, .pours = {}, .total_l = {}});
+    for (const auto& walk : named) answer.walks.push_back({.day = walk.walk.day, .walk = walk.walk.name, .at = walk.at, .listed = list && answer.walks.empty(), .pours = {}, .total_l = {}, .total_most_l = 0});
     std::size_t episode = 0;
     for (std::size_t e = 0; e < garden.heat.size() && episode < hottest.size(); ++e, ++episode)
         answer.heat.push_back({.episode = garden.heat[e], .hottest = hottest[episode].day, .pots = {}, .text = episode_text(garden.heat[e])});
@@ -164,15 +146,20 @@ Outcome<AheadAnswer> Garden::ahead(const View& view, int days) {
         if (!w.known) continue;
         for (const auto& pour : w.pours) {
             auto& line = answer.walks[pour.walk];
-            line.pours.push_back({.pot = w.line.pot, .label = w.line.label, .pour_l = pour.pour_l, .until = pour.until});
+            line.pours.push_back({.pot = w.line.pot, .label = w.line.label, .pour_l = pour.pour_l, .most_l = pour.manner.pour_l, .passes = pour.manner.passes,
+                                  .until = pour.manner.until});
             line.total_l = plus(line.total_l, pour.pour_l);
+            line.total_most_l += pour.manner.pour_l;
         }
         answer.total_l = plus(answer.total_l, w.line.total_l);
         for (std::size_t e = 0; e < answer.heat.size(); ++e) answer.heat[e].pots.push_back(std::move(w.heat[e]));
         answer.pots.push_back(std::move(w.line));
     }
     std::erase_if(answer.walks, [](const WalkAheadLine& walk) { return walk.pours.empty(); });
-    answer.stocks = stocks_of(configuration.carry, answer);
+    std::vector<Draw> draws;
+    for (const auto& walk : answer.walks)
+        for (const auto& pour : walk.pours) draws.push_back({walk.day, std::ranges::find(answer.pots, pour.pot, &PotAheadLine::pot)->bay, pour.pour_l});
+    answer.stocks = stocks_of(configuration.carry, draws);
     answer.remarks.push_back("The litres of all pots together are ranged as if all of them erred the same way.");
     if (!garden.weather.has_forecast)
         answer.remarks.push_back("There is no forecast: what lies ahead stands on usual values of the month, and no heat can be seen coming.");

@@ -11,6 +11,7 @@ namespace tubgrove {
 void without_usual_rain(WeatherSeen&);
 
 // Days that nothing can be said of.
+inline constexpr std::chrono::days furthest_away{90};
 std::optional<Refusal> too_long_away(LocalDay today, LocalDay from, LocalDay to);
 Refusal no_pot_yet();
 
@@ -18,9 +19,6 @@ Refusal no_pot_yet();
 Instant moment_after(Instant, double hours);
 
 Outcome<AbsenceAnswer> be_away(const Garden::Inside&, const View&, LocalDay from, LocalDay to);
-
-// A precaution as it is said to whoever takes it: "fill twice, half an hour apart".
-const char* words_of(const std::string& precaution);
 
 // On the morning's list of the day that the configuration names: what the days after it would mean without a walk.
 std::optional<Notice> days_off_notice(const Garden::Inside&, const View&, const Walk&);

@@ -1,5 +1,7 @@
 #include "plan/decision.hpp"
 
+#include "plan/filling.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <map>
@@ -209,8 +211,12 @@ Decision decide(const Outlook& outlook, const Chances& chances, const Prices& pr
     d.loss = search.best();
     d.none = search.none();
     d.day_use_l = day_use_l(quick, quick.take_up(at_walk));
-    const double until_next_h = double((chances.next - chances.walk).count()) / 3600;
-    d.beyond_walks = d.loss.dry_h > until_next_h / 8 && d.free_l < d.day_use_l;
+    const Pouring pouring{.mark_l = means.mark_l, .passes = means.passes, .due_chance = means.due_chance};
+    Outlook::Run filled = quick.take_up(at_walk);
+    quick.pour(filled, filling(quick, filled, pouring));
+    const FilledLasts stands = filled_lasts(quick, std::move(filled), pouring);
+    d.filled_lasts_h = stands.likely_h;
+    d.beyond_walks = stands.through(double((chances.next - chances.walk).count()) / 3600) == Through::hardly;
     return d;
 }
 

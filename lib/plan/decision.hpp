@@ -19,6 +19,7 @@ struct Means {
     int passes = 2;              // 1 or 2
     double dry_hour_l = 1;       // an hour dry in litres, caution and stage applied (dry_hour_price)
     bool drains = true;          // false: nothing runs through, so that no pour can stop by it
+    double due_chance = 0.2;     // plan/filling.hpp: of what a filled pot is judged by
 };
 
 // Caution and what the tree is doing, as a price.
@@ -45,7 +46,8 @@ struct Decision {
     Percentiles dry_h;           // of these; infinity: not within the outlook
     double day_use_l = 0;        // median use from the walk to 24 h later if water is free
     double free_l = 0;           // median water taken up freely from a full pot, R_r
-    bool beyond_walks = false;   // no candidate keeps it from running dry before the next walk in half of the members
+    double filled_lasts_h = 0;   // hours for which it likely lasts from a filling at the walk (FilledLasts::likely_h)
+    bool beyond_walks = false;   // filled it hardly gets through to the next walk (FilledLasts::through)
 };
 
 // Marks of a pour where nothing drains, `missing_l` being the median need: no more than is missing, since what is too much stands in

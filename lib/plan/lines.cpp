@@ -121,11 +121,11 @@ void add_beyond(std::vector<Remark>& out, const Decision& d, const Chances& c, c
     }
     if (!d.beyond_walks) return;
     const double walk_h = double((c.next - c.walk).count()) / 3600;
-    const double before_walk_h = std::min(walk_h, d.loss.dry_h);
+    const double before_walk_h = walk_h - d.filled_lasts_h;
     out.push_back(remark("holds-less-than-a-day", {{"free_l", two(d.free_l)}, {"day_use_l", two(d.day_use_l)}, {"dry_h", two(d.loss.dry_h)},
                                                    {"before_walk_h", plain(before_walk_h)}},
-                         "holds less than this day's use: " + litres_text(d.free_l) + " taken up freely, " + litres_text(d.day_use_l)
-                             + " used; even filled it is dry about " + hours_text(before_walk_h)
+                         "gives " + litres_text(d.free_l) + " freely when full, uses " + litres_text(d.day_use_l)
+                             + " on this day: even filled it is likely dry about " + hours_text(before_walk_h)
                              + " before the next walk. A second walk, shade or a larger pot would help"));
 }
 

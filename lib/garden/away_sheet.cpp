@@ -1,0 +1,121 @@
+#include "garden/away_sheet.hpp"
+
+#include "care/words.hpp"
+#include "plan/plain_text.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace tubgrove {
+namespace {
+
+const WalkPour* pour_of(const AwayVisit& visit, const std::string& pot) {
+    const auto found = std::ranges::find(visit.pours, pot, &WalkPour::pot);
+    return found == visit.pours.end() ? nullptr : &*found;
+}
+
+// Nothing else than on the first of them; a pot that is safe to the return drops out.
+bool pours_alike(const AwayVisit& first, const AwayVisit& visit) {
+    constexpr double near_l = 1, near_share = 0.5;   // own assumption: so much longer a ceiling does no harm, since the hand stops by what runs through
+    return std::ranges::all_of(visit.pours, [&](const WalkPour& x) {
+        const auto* y = pour_of(first, x.pot);
+        return y && x.until == y->until && std::abs(x.most_l - y->most_l) <= std::max(near_l, near_share * std::max(x.most_l, y->most_l));
+    });
+}
+bool follows(const AwayVisit& before, const AwayVisit& visit) { return visit.walk == before.walk && visit.day - before.day == std::chrono::days(1); }
+
+// Runs of one walk on days in a row that pour alike, as indices, in order of their first visits.
+std::vector<std::vector<std::size_t>> runs_of(const std::vector<AwayVisit>& visits) {
+    std::vector<std::vector<std::size_t>> runs;
+    for (std::size_t v = 0; v < visits.size(); ++v) {
+        const auto run = std::ranges::find_if(runs, [&](const auto& r) { return follows(visits[r.back()], visits[v]) && pours_alike(visits[r.front()], visits[v]); });
+        if (run == runs.end()) runs.push_back({v});
+        else run->push_back(v);
+    }
+    return runs;
+}
+
+std::string how_much(const WalkPour& pour) {
+    const std::string most = litres_text(pour.most_l);
+    return pour.until == Until::run_through ? " until it runs through, " + most + " at most" : " " + most + " and no more, since nothing runs through";
+}
+
+// What is poured on the first of a run, and of a pot that drops out when the last time is.
+std::string pours_said(const std::vector<AwayVisit>& visits, const std::vector<std::size_t>& run) {
+    std::string said;
+    for (const auto& pour : visits[run.front()].pours) {
+        const auto last = *std::ranges::find_if(run.rbegin(), run.rend(), [&](std::size_t v) { return pour_of(visits[v], pour.pot); });
+        said += (said.empty() ? "" : ", ") + (pour.label.empty() ? "pot " + pour.pot : pour.label) + how_much(pour);
+        if (last != run.back()) said += " (the last time on " + day_words(visits[last].day) + ")";
+    }
+    return said.empty() ? "look at all pots; none should need water" : said;
+}
+
+void add_leaving(AbsenceAnswer& answer) {
+    std::map<std::string, std::vector<std::string>> by_precaution;
+    for (const auto& pot : answer.pots) by_precaution[pot.chosen].push_back(pot.label.empty() ? pot.pot : pot.label);
+    for (const auto& [what, names] : by_precaution) {
+        std::string all;
+        for (const auto& name : names) all += (all.empty() ? "" : ", ") + name;
+        answer.sheet.push_back({.kind = "leaving", .from = {}, .to = {}, .when = {},
+                                .what = "On leaving, " + std::string(names.size() == 1 ? "pot " : "pots ") + all + ": " + words_of(what) + "."});
+    }
+}
+
+void add_water(AbsenceAnswer& answer) {
+    for (const auto& stock : answer.stocks) {
+        if (stock.lacking_l <= 0) continue;
+        const std::string when = stock.lasts_until && *stock.lasts_until >= answer.from ? "After " + day_words(*stock.lasts_until) + " " : std::string("From the beginning ");
+        answer.sheet.push_back({.kind = "water", .from = {}, .to = {}, .when = {},
+                                .what = when + "the water of " + stock.tap + " may be at an end: "
+                                        + (stock.instead.empty() ? "have up to " + litres_text(std::ceil(stock.lacking_l)) + " more at hand." : "take it from " + stock.instead + ".")});
+    }
+}
+
+}  // namespace
+
+std::string called(const AwayPot& pot) { return "pot " + (pot.label.empty() ? pot.pot : pot.label); }
+
+const char* words_of(const std::string& precaution) {
+    if (precaution == "fill-twice") return "fill twice, half an hour apart";
+    if (precaution == "saucer") return "put a saucer under it and fill twice";
+    if (precaution == "shade") return "move it to shade or hang shade over it, and fill twice";
+    if (precaution == "shade-and-saucer") return "shade, a saucer under it, and fill twice";
+    return "fill once";
+}
+
+void same_each_time(std::vector<AwayVisit>& visits) {
+    for (const auto& run : runs_of(visits)) {
+        std::map<std::string, double> most_l;
+        for (const std::size_t v : run)
+            for (const auto& pour : visits[v].pours) most_l[pour.pot] = std::max(most_l[pour.pot], pour.most_l);
+        for (const std::size_t v : run)
+            for (auto& pour : visits[v].pours) pour.most_l = most_l[pour.pot];
+    }
+    for (auto& visit : visits) {
+        visit.total_l = 0;
+        for (const auto& pour : visit.pours) visit.total_l += pour.most_l;
+    }
+}
+
+void write_sheet(AbsenceAnswer& answer) {
+    add_leaving(answer);
+    if (answer.visits.empty()) {
+        if (answer.safe_with_water) answer.sheet.push_back({.kind = "nobody", .from = {}, .to = {}, .when = {}, .what = "Nobody needs to come until the return."});
+        add_water(answer);
+        return;
+    }
+    // Mornings in a row on which the same is poured are told once.
+    for (const auto& run : runs_of(answer.visits)) {
+        const auto& first = answer.visits[run.front()];
+        const auto to = answer.visits[run.back()].day;
+        const std::string when = run.size() == 1 ? day_words(first.day) + ", in the " + first.walk : "Each " + first.walk + ", " + day_words(first.day) + " to " + day_words(to);
+        answer.sheet.push_back({.kind = "visit", .from = first.day, .to = to, .when = when, .what = pours_said(answer.visits, run) + "."});
+    }
+    add_water(answer);
+    answer.sheet.push_back({.kind = "how", .from = {}, .to = {}, .when = {}, .what = "Pour slowly, stop when water shows below, and come back after half an hour for the same again."});
+    answer.sheet.push_back({.kind = "watch", .from = {}, .to = {}, .when = {}, .what = "Droops in the morning, too, or a pot strikingly light: water it, and ring."});
+}
+
+}  // namespace tubgrove

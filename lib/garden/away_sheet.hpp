@@ -1,0 +1,19 @@
+#pragma once
+// The sheet of an absence, in words. Private to this room.
+#include "garden/answers_ahead.hpp"
+
+namespace tubgrove {
+
+// "pot 7", "pot apple by the door"
+std::string called(const AwayPot&);
+
+// A precaution as it is said to whoever takes it: "fill twice, half an hour apart".
+const char* words_of(const std::string& precaution);
+
+// Visits of the same walk on days in a row that pour nearly the same get the same ceilings, the largest, and each visit its sum. A helper
+// keeps one number a pot in mind; the hand stops where it runs through.
+void same_each_time(std::vector<AwayVisit>&);
+
+void write_sheet(AbsenceAnswer&);
+
+}  // namespace tubgrove

@@ -1,0 +1,23 @@
+#pragma once
+// Water at hand against water needed. Private to this room.
+#include "garden/answers_ahead.hpp"
+#include "intake/configuration.hpp"
+
+#include <span>
+#include <vector>
+
+namespace tubgrove {
+
+// What a pot of a bay takes on a day.
+struct Draw {
+    LocalDay day{};
+    std::string bay;
+    Range80 likely_l;
+};
+// Each butt or tank of which is known what it holds; `draws` in order of their days.
+std::vector<StockLine> stocks_of(const Carry&, std::span<const Draw> draws);
+
+// The tap whose water does not end, the first of them; empty: all hold so much and no more.
+std::string tap_without_end(const Carry&);
+
+}  // namespace tubgrove
