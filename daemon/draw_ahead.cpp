@@ -274,6 +274,19 @@ std::string draw_visit(const VisitAnswer& answer, const Zone& zone, Page page) {
     return drawing.text();
 }
 
+namespace {
+
+// Hours dry added up over a season, as a grower counts them.
+std::string time_dry(double h) { return h < 0.5 ? "none" : h < 48 ? counted(std::lround(h), "hour", "hours") : counted(std::lround(h / 24), "day", "days"); }
+std::string dry_in_all(const Range80& h) {
+    if (h.high < 0.5) return "never dry";
+    if (h.median < 0.5) return "likely never dry (up to " + time_dry(h.high) + " in all)";
+    return "dry for " + time_dry(h.median) + " in all (from " + time_dry(h.low) + " to " + time_dry(h.high) + ")";
+}
+std::string longer_dry(double h) { return std::abs(h) < 0.5 ? "no change" : time_dry(std::abs(h)) + (h < 0 ? " less" : " more"); }
+
+}  // namespace
+
 std::string draw_compare(const CompareAnswer& answer, Page page) {
     Drawing drawing(page);
     std::string changes;
@@ -283,13 +296,12 @@ std::string draw_compare(const CompareAnswer& answer, Page page) {
         drawing.paragraph({0, 2}, {{capitalised(season.season) + " season", Style::strong},
                                    {", " + format_day(season.from) + " to " + format_day(season.to) + ": " + season.text + "."}});
         const auto line = [&](const char* which, const SeasonLine& l) {
-            drawing.paragraph({2, 4}, std::string(which) + ": " + litres_range(l.poured_l) + " poured on " + counted(l.walks, "walk", "walks") + ", dry " +
-                                          fmt::format("{:.0f} h ({:.0f} to {:.0f})", l.dry_h.median, l.dry_h.low, l.dry_h.high));
+            drawing.paragraph({2, 4}, std::string(which) + ": " + litres_range(l.poured_l) + " poured on " + counted(l.walks, "walk", "walks") + ", " + dry_in_all(l.dry_h));
         };
         line("as it is", season.without);
         line("changed", season.with);
-        drawing.paragraph({2, 4}, "difference: " + litres_range(season.litres) + fmt::format(", {:+} walks, {:+.0f} h dry ({:+.0f} to {:+.0f})", season.walks, season.dry_h.median,
-                                                                                                 season.dry_h.low, season.dry_h.high));
+        drawing.paragraph({2, 4}, "difference: " + litres_range(season.litres) + fmt::format(", {:+} walks, dry: ", season.walks) + longer_dry(season.dry_h.median) + " (from " +
+                                      longer_dry(season.dry_h.low) + " to " + longer_dry(season.dry_h.high) + ")");
     }
     notes(drawing, {}, answer.remarks);
     return drawing.text();

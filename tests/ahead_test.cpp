@@ -502,6 +502,15 @@ TEST_CASE("a season by rule: mulch saves water, a change of nothing is no differ
     CHECK(difference.litres.median < 0);
     CHECK(is.walks > 0);
     CHECK(is.poured_l.median > 0);
+    // No member stands dry for want of a walk: each is filled at the last one before it would. What is left is what a full pot does not
+    // carry from a walk to the next; with half the walks it is more on the whole.
+    CHECK(is.dry_h.median < 24);
+    std::vector<WalkAhead> half;
+    for (std::size_t k = 0; k + 1 < walks.size(); k += 2) half.push_back({walks[k].at, walks[k + 1].next});
+    const Ensemble e = begin(bare.run());
+    const auto seldom = live_by_rule(bare.outlook(e, bare.midnight(count - 1)), half, {});
+    CHECK(seldom.dry_h.median > is.dry_h.median);
+    CHECK(seldom.dry_h.high > is.dry_h.high);
     const auto none = difference_of(is, live(bare), w, figures());
     CHECK(none.litres.median == 0);
     CHECK(none.walks == 0);

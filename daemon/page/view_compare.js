@@ -42,7 +42,10 @@ function pair(s, key, suffix, kind, width) {
   return ranges({width, from: 0, to: high, marks: scale(high), names: 5}, [row('as it is', s.without), row('changed', s.with)]);
 }
 
-const hours = (l, key) => l[key + '_h'].toFixed(0) + '\u00a0h (' + l[key + '_low_h'].toFixed(0) + ' to ' + l[key + '_high_h'].toFixed(0) + ')';
+// Hours added up over a season, as a grower counts them.
+const inAll = v => (v < 0.5 ? 'none' : v < 48 ? Math.round(v) + '\u00a0h' : Math.round(v / 24) + '\u00a0days');
+const hours = (l, key) => inAll(l[key + '_h']) + ' (' + inAll(l[key + '_low_h']) + ' to ' + inAll(l[key + '_high_h']) + ')';
+const longer = v => (Math.abs(v) < 0.5 ? 'no change' : inAll(Math.abs(v)) + (v < 0 ? ' less' : ' more'));
 function season(s) {
   const kind = Math.max(s.without.poured_high_l, s.with.poured_high_l) >= 20 ? 'big_l' : 'l', name = s.season === 'past' ? 'The past season' : 'A typical season';
   const signed = (value, text) => (value > 0 ? '+' : value < 0 ? '\u2212' : '') + text;
@@ -52,7 +55,7 @@ function season(s) {
       () => table(name + ', as it is and changed', ['In the season', 'As it is', 'Changed', 'Difference'], [
         ['To pour', ranged(kind, s.without, 'poured', 'l'), ranged(kind, s.with, 'poured', 'l'), less(s.difference_l) + ' (' + less(s.difference_low_l) + ' to ' + less(s.difference_high_l) + ')'],
         ['Walks', s.without.walks, s.with.walks, signed(s.difference_walks, Math.abs(s.difference_walks))],
-        ['Hours dry', hours(s.without, 'dry'), hours(s.with, 'dry'), signed(s.difference_dry_h, Math.abs(s.difference_dry_h).toFixed(0))],
+        ['Dry, in all', hours(s.without, 'dry'), hours(s.with, 'dry'), longer(s.difference_dry_h) + ' (' + longer(s.difference_dry_low_h) + ' to ' + longer(s.difference_dry_high_h) + ')'],
         ['Uses', range(kind, s.without.used_low_l, s.without.used_high_l), range(kind, s.with.used_low_l, s.with.used_high_l), '']])),
     figure('Hours dry', s.without.walks + ' walks as it is, ' + s.with.walks + ' changed.', width => pair(s, 'dry', 'h', null, width),
       () => table('Hours dry', ['Pot', 'Likely and range'], [['As it is', hours(s.without, 'dry')], ['Changed', hours(s.with, 'dry')]])));

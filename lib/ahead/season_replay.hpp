@@ -10,10 +10,11 @@ namespace tubgrove {
 // Over a season; each with its range over the members.
 struct SeasonSum {
     Range80 poured_l, dry_h, used_l;
-    int walks = 0;                           // on which it was watered
+    int walks = 0;                           // on which it was watered; median
     std::vector<double> poured_by_member, dry_by_member;
 };
-// Filled at each walk before which too many of the members would be dry at the next one (look_ahead's rule). The outlook
+// Each member is a pot of its own, watered by somebody who knows it: filled at a walk when it would be dry before the next one. Filled
+// together by a share of the members, those below the share would stand dry through weeks in which nobody would leave them so. The outlook
 // reaches over the season; `walks` are the chances in order.
 SeasonSum live_by_rule(const Outlook&, std::span<const WalkAhead> walks, const Pouring&);
 

@@ -178,9 +178,11 @@ void Outlook::run(Run& r, Instant until) const {
     }
 }
 
-std::vector<double> Outlook::pour(Run& r, const Manner& manner) const {
+std::vector<double> Outlook::pour(Run& r, const Manner& manner, const std::vector<bool>& whom) const {
     const std::size_t n = e_.size();
     std::vector<double> poured = poured_l(manner, members_, onset_laws(r.state, onset_, priors_), priors_, scatter_, ignores_);
+    for (std::size_t i = 0; i < whom.size(); ++i)
+        if (!whom[i]) poured[i] = 0;
     const std::vector<double> none(n, 0.0);
     const Watering watering{0, manner.passes, poured};
     hour_step(members_, {.length_h = 0, .et0_mm = none, .rain_mm = {}, .waterings = std::span(&watering, 1), .dry_after_h = {}},

@@ -32,8 +32,8 @@ public:
     Run take_up(Run) const;
     // Runs to `until`, dry hours and fluxes added up.
     void run(Run&, Instant until) const;
-    // Pours at the run's moment; returns what each member gets.
-    std::vector<double> pour(Run&, const Manner&) const;
+    // Pours at the run's moment; returns what each member gets. `whom`: the members that are poured at all; empty: all of them.
+    std::vector<double> pour(Run&, const Manner&, const std::vector<bool>& whom = {}) const;
 
     // First moment at which each member runs dry without water from here, hours from the run's moment; infinity if not
     // within the outlook.

@@ -78,7 +78,10 @@ std::string text_of(const SeasonCompared& c) {
     if (c.worth_having) {
         add_words(text, c.litres.median, "L", "less to pour", "more to pour");
         add_words(text, c.walks, std::abs(c.walks) == 1 ? "walk" : "walks", "fewer", "more");
-        add_words(text, c.dry_h.median, "hours dry", "fewer", "more");
+        // Hours added up over a season: from two days on, days.
+        const bool in_days = std::abs(c.dry_h.median) >= 48;
+        const double dry = in_days ? c.dry_h.median / 24 : c.dry_h.median;
+        add_words(text, dry, std::string(in_days ? "day" : "hour") + (std::lround(std::abs(dry)) == 1 ? "" : "s"), "less dry", "more dry");
     }
     return text.empty() ? "no difference worth having" : text;
 }
@@ -161,7 +164,7 @@ Outcome<CompareAnswer> Garden::compare(const View& view, std::string_view id, st
         answer.remarks.push_back("A typical season needs three years of readings; until then the past one speaks alone.");
     }
     if (!mostly_known(years.front().days)) answer.remarks.push_back("Much of the past season's weather stands on usual values: take the figures for their difference only.");
-    answer.remarks.push_back("Both are watered by the same rule: filled at a walk when more than a fifth of the possibilities would be dry before the next one. It is not what you poured.");
+    answer.remarks.push_back("Both are watered by the same rule: each possibility is filled at a walk when it would else be dry before the next one, as by somebody who knows the pot. It is not what you poured.");
     return answer;
 }
 

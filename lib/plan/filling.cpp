@@ -9,7 +9,11 @@
 namespace tubgrove {
 
 Manner filling(const Outlook& outlook, const Outlook::Run& run, const Pouring& pouring) {
-    const Percentiles missing = percentiles(depletion_l(run.state), outlook.ensemble().weights);
+    return filling(outlook, run, pouring, outlook.ensemble().weights);
+}
+
+Manner filling(const Outlook& outlook, const Outlook::Run& run, const Pouring& pouring, const Weights& weights) {
+    const Percentiles missing = percentiles(depletion_l(run.state), weights);
     if (!outlook.belief().drains) return {pouring.mark_l * marks_where_nothing_drains(missing.median, pouring.mark_l), 1, Until::amount};
     const double marks = std::ceil(missing.high / pouring.mark_l - 1e-9);
     return {std::max(1.0, marks) * pouring.mark_l, std::clamp(int(marks), 1, pouring.passes), Until::run_through};

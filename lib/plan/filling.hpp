@@ -17,6 +17,8 @@ struct Pouring {
 // none where nothing is missing. Else until it runs through, in all the passes that its gardener gives: a ceiling at what nine of ten
 // members miss, in whole marks, a mark a pass at least; fewer passes where there are fewer marks.
 Manner filling(const Outlook&, const Outlook::Run&, const Pouring&);
+// The same of some members, by their weights, sum 1.
+Manner filling(const Outlook&, const Outlook::Run&, const Pouring&, const Weights&);
 
 // The hours by which no more than `chance` of the members' weight has come to its moment; infinity: not within the outlook. No
 // straight line between members, which would pass over an infinity.
