@@ -264,6 +264,12 @@ class Ahead(InAFolder):
             self.assertTrue(0 <= line["foreseen_share"] <= 1 and 0 <= line["brier"] <= 1)
         self.assertTrue(any("nobody measures" in line for line in right["remarks"]))
         self.assertIn("What a pot uses", self.check_done(garden.run("ahead", "--hindcast", at=MORNING)))
+        # What stands otherwise since today was not so on the days looked back at.
+        garden = self.foreseen[30]
+        self.check_done(garden.run("pot", "change", "7", "container.wall=fabric", "mulch.depth=6cm", "--since", "2026-07-14", at=MORNING))
+        self.assertEqual(self.answer(garden, "ahead", "--hindcast")["demand"], right["demand"])
+        self.check_done(garden.run("pot", "change", "8", "container.wall=fabric", "--since", "2026-07-10", at=MORNING))
+        self.assertNotEqual(self.answer(garden, "ahead", "--hindcast")["demand"], right["demand"])
         nothing = self.answer(self.garden("nothing"), "ahead", "--hindcast")
         self.assertEqual((nothing["mornings"], nothing["demand"]), ([], []))
         self.assertIn("nothing to compare", nothing["remarks"][0])

@@ -24,17 +24,36 @@ struct DayCame {
 };
 using PotCame = std::map<LocalDay, DayCame>;
 
-// What it would have used with water free, in the weather that came, by all that is believed of it now.
+// The setup that held on most of a day.
+std::size_t setup_on(const PotHistory& history, Instant starts, Instant ends) {
+    const Instant noon = starts + (ends - starts) / 2;
+    std::size_t setup = 0;
+    while (setup + 1 < history.setups.size() && history.setups[setup + 1].since <= noon) ++setup;
+    return setup;
+}
+
+// What it would have used with water free, in the weather that came, as it stood on each day: its place, wall and mulch of then, by
+// what is believed of its unknowns now.
 std::vector<Range80> demand_came(const Garden::Inside& inside, const PotNow& pot, LocalDay first, std::span<const Instant> midnights) {
     const auto& all = pot.courses.front();
     const auto from = std::ranges::find(all, first, [](const DayCourse& c) { return c.record->day; });
     if (from == all.end()) return {};
-    // Several forecasts of the same: what was measured gets no forecast's error.
-    const std::vector<std::vector<DayCourse>> courses(2, {from, all.end()});
-    Ensemble members = pot.ensemble;
-    members.day = first - days(1);
-    members.until = midnights.front();
-    return demand_by_day(Outlook(members, pot.belief(), inside.tables.priors, inside.zone, courses, midnights.back()), midnights);
+    std::vector<Range80> demand;
+    for (std::size_t d = 0; d + 1 < midnights.size();) {
+        const std::size_t setup = setup_on(pot.history, midnights[d], midnights[d + 1]);
+        std::size_t end = d + 1;
+        while (end + 1 < midnights.size() && setup_on(pot.history, midnights[end], midnights[end + 1]) == setup) ++end;
+        // Several forecasts of the same: what was measured gets no forecast's error.
+        const std::vector<std::vector<DayCourse>> courses(2, {from + std::ptrdiff_t(d), all.end()});
+        Ensemble members = pot.ensemble;
+        members.day = first + days(long(d)) - days(1);
+        members.until = midnights[d];
+        members.setup = setup;
+        const auto some = demand_by_day(Outlook(members, pot.beliefs[setup], inside.tables.priors, inside.zone, courses, midnights[end]), midnights.subspan(d, end - d + 1));
+        demand.insert(demand.end(), some.begin(), some.end());
+        d = end;
+    }
+    return demand;
 }
 
 // Lived through once more.
