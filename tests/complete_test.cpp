@@ -322,6 +322,23 @@ TEST_CASE("normals come from the garden's own month when nobody gave any") {
     CHECK(one(site, {{own(), last_year}}, midsummer, now).air_temp_max_degC.how == "guess");
 }
 
+TEST_CASE("what is usual comes from another year than the hot one that is judged by it; without another year from its own days") {
+    const SiteClimate site = inland();
+    std::vector<Observation> all;
+    for (int i = 0; i < 12; ++i) all.push_back(a_day(site.zone, midsummer - days(i + 1), 38, 20));
+    const Instant now = site.zone.start_of(midsummer);
+    CHECK(one(site, {{own(), all}}, midsummer, now).air_temp_max_degC.value == 38);
+    std::vector<Observation> both;
+    for (int i = 0; i < 12; ++i) both.push_back(a_day(site.zone, midsummer - days(366 + i), 25, 13));
+    std::ranges::reverse(both);
+    std::ranges::reverse(all);
+    both.insert(both.end(), all.begin(), all.end());
+    CHECK(one(site, {{own(), both}}, midsummer, now).air_temp_max_degC.value == 25);
+    // Nine days of another year say too little of a month.
+    both.erase(both.begin(), both.begin() + 3);
+    CHECK(one(site, {{own(), both}}, midsummer, now).air_temp_max_degC.value > 30);
+}
+
 TEST_CASE("a short gap is bridged, a long one is not") {
     const SiteClimate site = inland();
     auto readings = some_hours(site.zone.start_of(midsummer - days(1)), 48);

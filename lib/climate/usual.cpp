@@ -56,11 +56,13 @@ std::map<LocalDay, OwnDay> own_days(const Weather& weather, unsigned month) {
     return days;
 }
 
-std::optional<MonthNormals> own_month(const Weather& weather, unsigned month) {
+// Of so many days and more the mean, else nothing.
+template <class Counts>
+std::optional<MonthNormals> mean_of(const std::map<LocalDay, OwnDay>& all, Counts counts) {
     MonthNormals sum;
     int days = 0, rain_days = 0;
-    for (const auto& [day, own] : own_days(weather, month)) {
-        if (own.seen_h < 20 || own.max_degC <= own.min_degC) continue;
+    for (const auto& [day, own] : all) {
+        if (own.seen_h < 20 || own.max_degC <= own.min_degC || !counts(day)) continue;
         sum.air_temp_max_degC += own.max_degC;
         sum.air_temp_min_degC += own.min_degC;
         ++days;
@@ -69,6 +71,15 @@ std::optional<MonthNormals> own_month(const Weather& weather, unsigned month) {
     if (days < days_that_make_a_month) return std::nullopt;
     return MonthNormals{sum.air_temp_max_degC / days, sum.air_temp_min_degC / days,
                         rain_days > 0 ? sum.rain_mm / rain_days * 30.4 : 0};
+}
+
+// What is usual comes from other years than the one that is judged by it: a hot July is not usual for its own heat. Only a garden
+// without another year has nothing else than the month's own days.
+std::optional<MonthNormals> own_month(const Weather& weather, unsigned month) {
+    const auto year = std::chrono::year_month_day(weather.site.zone.day_of(weather.now)).year();
+    const auto all = own_days(weather, month);
+    const auto others = mean_of(all, [&](LocalDay day) { return std::chrono::year_month_day(day).year() != year; });
+    return others ? others : mean_of(all, [](LocalDay) { return true; });
 }
 
 struct Usual {
