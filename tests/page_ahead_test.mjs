@@ -84,7 +84,14 @@ describe('days ahead', () => {
     const said = await page.locator('main').textContent();
     assert.match(said, /yard holds 60.L, needed \d+/);
     assert.match(said, ahead.stocks[0].enough ? /: enough/ : /until \w+ \d+ July only|may not be enough/);
+    await opened();
     assert.equal(await rows('Walks to plan').count(), ahead.walks.length);
+    // What stands on the walk's own list is said so, with where to stop in any case; no walk takes more than a line of the table.
+    const first = (await figure.locator('li').first().textContent()).replace(/\u00a0/g, ' ');
+    assert.equal(first.includes('as on its list'), ahead.walks[0].listed);
+    for (const pour of ahead.walks[0].pours) assert.ok(first.includes((pour.label || pour.pot) + ': ') && first.includes('(' + pour.most_l + ')'), pour.pot);
+    const heights = await rows('Walks to plan').evaluateAll(all => all.map(row => row.getBoundingClientRect().height));
+    assert.ok(Math.max(...heights) < 2 * Math.min(...heights), heights);
   });
 
   it('shows one pot\'s use with its band, and its chances, by choice', async () => {

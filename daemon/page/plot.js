@@ -18,8 +18,9 @@ export function steps(low, high, wanted) {
   return found;
 }
 
-// Of the marks below a scale those that have room beside each other.
-function fitting(marks, x, room, end) {
+// Of the marks below a scale those that have room beside each other: by the longest words of them, "16 Sept" beside "1 May".
+function fitting(marks, x, em, end) {
+  const room = em * Math.max(3.6, 1 + 0.58 * Math.max.apply(null, marks.map(m => m.words.length)));
   let last = -room;
   return marks.filter(mark => {
     const fits = x(mark.at) - last >= room && x(mark.at) < end - room / 4;
@@ -35,7 +36,7 @@ export function frame(given, inside) {
   const x = t => left + (t - given.from) / (given.to - given.from) * (width - left - right);
   const y = v => height - bottom - (v - given.low) / (given.high - given.low || 1) * (height - top - bottom);
   const marks = steps(given.low, given.high, 4);
-  const labels = fitting(given.days, x, em * 3.6, width - right);
+  const labels = fitting(given.days, x, em, width - right);
   return svg('svg', {width, height, viewBox: '0 0 ' + width + ' ' + height, role: 'img', class: 'plot'},
     svg('text', {x: left, y: em, class: 'unit'}, given.unit),
     marks.map(v => [svg('line', {x1: left, x2: width - right, y1: y(v), y2: y(v), class: 'grid'}),
@@ -82,7 +83,7 @@ export function ranges(given, rows) {
   };
   return svg('svg', {width, height, viewBox: '0 0 ' + width + ' ' + height, role: 'img', class: 'plot'},
     given.marks.map(m => svg('line', {x1: x(m.at), x2: x(m.at), y1: top, y2: end, class: 'grid'})),
-    fitting(given.marks, x, em * 3.6, width).map(m => svg('text', {x: x(m.at), y: height - em * 0.4, class: 'day'}, m.words)),
+    fitting(given.marks, x, em, width).map(m => svg('text', {x: x(m.at), y: height - em * 0.4, class: 'day'}, m.words)),
     (given.lines || []).map(at => svg('line', {x1: x(at), x2: x(at), y1: top, y2: end, class: 'full'})),
     rows.map((row, i) => {
       const y = top + each * (i + 0.5), n = row.spans.length;

@@ -2,7 +2,7 @@
 import {h, put, svg, select} from './dom.js';
 import {read} from './server.js';
 import {date, daysAfter, longDate, nearTime, shortDate, weekday} from './days.js';
-import {amount, plain, range, sentence, turned, unit} from './units.js';
+import {amount, number, plain, range, sentence, turned, unit} from './units.js';
 import {band, bar, dayMarks, figure, frame, line, ranges, whisker} from './plot.js';
 import {asOf, table} from './parts.js';
 
@@ -66,11 +66,14 @@ function walksPlot(a, width) {
     }));
 }
 
+function walkName(w) { return weekday(w.day).slice(0, 3) + ' ' + shortDate(w.day) + (w.walk === 'morning' ? '' : ', ' + w.walk); }
 function walks(a) {
   if (!a.walks.length) return h('section', h('h2.bay', 'Walks to plan'), h('p', 'None in these days.'));
   return [figure('Water that the walks need', 'A bar a walk is what it likely takes; the line through it holds eight of ten possibilities. All of them: ' + litres(a, 'total') + '.', width => walksPlot(a, width),
-    () => table('Walks to plan: likely, and in brackets the most, where to stop in any case', ['Walk', 'Likely', 'Range', 'Most', 'Pots'], a.walks.map(w => [weekday(w.day).slice(0, 3) + ' ' + shortDate(w.day) + ', ' + w.walk, amount(litresKind(w, 'total'), w.total_l),
-      range(litresKind(w, 'total'), w.total_low_l, w.total_high_l), amount('big_l', w.total_most_l), w.pours.map(p => nameOf(p) + ': ' + amount('l', p.pour_l) + ' (' + amount('l', p.most_l) + ')').join(', ')]))), stocks(a.stocks)];
+    () => [table('Walks to plan', ['Walk', 'Likely', 'Range', 'Most'], a.walks.map(w => [walkName(w), amount(litresKind(w, 'total'), w.total_l),
+      range(litresKind(w, 'total'), w.total_low_l, w.total_high_l), amount('big_l', w.total_most_l)])),
+    h('p.needs', 'Likely until it runs through; in brackets the most, where to stop in any case. Each list decides anew.'),
+    h('ul.because', a.walks.map(w => h('li', h('b', walkName(w)), (w.listed ? ', as on its list: ' : ': ') + w.pours.map(p => nameOf(p) + ':\u00a0' + amount('l', p.pour_l) + '\u00a0(' + number('l', p.most_l) + ')').join(', '))))]), stocks(a.stocks)];
 }
 
 function hottest(a, width) {

@@ -8,9 +8,7 @@ import {asOf, table} from './parts.js';
 import {form, wrong} from './pencil.js';
 import {cares, nameOf, stocks} from './view_ahead.js';
 
-const precautions = {'as-is': 'filled once', 'fill-twice': 'filled twice, half an hour apart', saucer: 'filled twice, in a saucer', shade: 'filled twice, in shade', 'shade-and-saucer': 'filled twice, in shade and a saucer'};
-export function doneBefore(pot) { return precautions[pot.chosen] || pot.chosen; }
-export function chosenOf(pot) { return pot.tried.filter(t => t.what === pot.chosen)[0]; }
+function chosenOf(pot) { return pot.tried.filter(t => t.what === pot.chosen)[0]; }
 
 function ask(from, to, today) {
   const first = h('input', {type: 'date', value: from || '', min: today}), last = h('input', {type: 'date', value: to || '', min: today});
@@ -40,9 +38,9 @@ function span(a, t, key) {
 }
 
 function tableOf(a) {
-  return table('How long each pot lasts', ['Pot', 'Before you leave', 'Growth checked', 'Leaves harmed', 'Safe until'], a.pots.map(p => {
+  return table('How long each pot lasts', ['Pot', 'Growth checked', 'Leaves harmed', 'Safe until'], a.pots.map(p => {
     const t = chosenOf(p);
-    return [nameOf(p), doneBefore(p), span(a, t, 'checked'), span(a, t, 'harmed'), t.safe_until ? dayTime(t.safe_until) : 'you are back'];
+    return [nameOf(p), span(a, t, 'checked'), span(a, t, 'harmed'), t.safe_until ? dayTime(t.safe_until) : 'you are back'];
   }));
 }
 
@@ -61,8 +59,7 @@ function draw(a) {
     visits(a), stocks(a.stocks),
     figure('How long each pot lasts', 'From the filling on leaving. Upper line with a ring: growth is checked. Lower line with a block: leaves are harmed. Lines hold eight of ten possibilities; arrows go on; dotted uprights are visits and the return.', width => plot(a, width), () => tableOf(a)),
     h('p.needs', 'Growth checked: the pot has run dry, and the tree stops growing. Leaves harmed: it takes up too little to keep them all. Safe until: up to then no leaf is harmed in nine cases of ten.'),
-    h('section', h('h2.bay', 'Before you leave'), h('ul.because', Object.keys(precautions).map(what => ({what, pots: a.pots.filter(p => p.chosen === what)})).filter(g => g.pots.length)
-      .map(g => h('li', g.pots.map(nameOf).join(', ') + ': ' + precautions[g.what] + '.')))),
+    h('section', h('h2.bay', 'Before you leave'), h('ul.because', a.sheet_lines.filter(l => l.kind === 'leaving').map(l => h('li', sentence(l.what))))),
     h('section', h('h2.bay', 'For whoever helps'), a.sheet_lines.filter(l => l.kind !== 'leaving' && l.kind !== 'visit').map(l => h('p', sentence(l.what))), h('p', h('a.button', {href: link}, 'Sheet for paper'))),
     cares(a)];
 }

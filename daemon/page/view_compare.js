@@ -36,29 +36,27 @@ function scale(high) {
   return found.map(v => ({at: v, words: String(Math.round(v * 100) / 100)}));
 }
 
-function pair(s, key, suffix, kind, width) {
-  const value = v => (kind ? turned(kind, v) : v), high = Math.max(value(s.without[key + '_high_' + suffix]), value(s.with[key + '_high_' + suffix])) * 1.05 || 1;
-  const row = (name, l) => ({words: name, spans: [{low: value(l[key + '_low_' + suffix]), middle: value(l[key + '_' + suffix]), high: value(l[key + '_high_' + suffix]), full: name === 'changed'}]});
+function pair(s, kind, width) {
+  const value = v => turned(kind, v), high = Math.max(value(s.without.poured_high_l), value(s.with.poured_high_l)) * 1.05 || 1;
+  const row = (name, l) => ({words: name, spans: [{low: value(l.poured_low_l), middle: value(l.poured_l), high: value(l.poured_high_l), full: name === 'changed'}]});
   return ranges({width, from: 0, to: high, marks: scale(high), names: 5}, [row('as it is', s.without), row('changed', s.with)]);
 }
 
 // Hours added up over a season, as a grower counts them.
 const inAll = v => (v < 0.5 ? 'none' : v < 48 ? Math.round(v) + '\u00a0h' : Math.round(v / 24) + '\u00a0days');
-const hours = (l, key) => inAll(l[key + '_h']) + ' (' + inAll(l[key + '_low_h']) + ' to ' + inAll(l[key + '_high_h']) + ')';
+const dry = l => inAll(l.dry_h) + ' (' + inAll(l.dry_low_h) + ' to ' + inAll(l.dry_high_h) + ')';
 const longer = v => (Math.abs(v) < 0.5 ? 'no change' : inAll(Math.abs(v)) + (v < 0 ? ' less' : ' more'));
 function season(s) {
   const kind = Math.max(s.without.poured_high_l, s.with.poured_high_l) >= 20 ? 'big_l' : 'l', name = s.season === 'past' ? 'The past season' : 'A typical season';
   const signed = (value, text) => (value > 0 ? '+' : value < 0 ? '\u2212' : '') + text;
   const less = v => signed(v, amount(kind, Math.abs(v)));
   return h('section', h('h2.bay', name), h('p.place', fullDate(s.from) + ' to ' + fullDate(s.to)), h('p.sum', sentence(s.text[0].toUpperCase() + s.text.slice(1)) + '.'),
-    figure('Water to pour', 'In ' + unit(kind) + '. The marks are likely, the lines hold eight of ten possibilities.', width => pair(s, 'poured', 'l', kind, width),
+    figure('Water to pour', 'In ' + unit(kind) + '. The marks are likely, the lines hold eight of ten possibilities. ' + s.without.walks + ' walks as it is, ' + s.with.walks + ' changed.', width => pair(s, kind, width),
       () => table(name + ', as it is and changed', ['In the season', 'As it is', 'Changed', 'Difference'], [
         ['To pour', ranged(kind, s.without, 'poured', 'l'), ranged(kind, s.with, 'poured', 'l'), less(s.difference_l) + ' (' + less(s.difference_low_l) + ' to ' + less(s.difference_high_l) + ')'],
         ['Walks', s.without.walks, s.with.walks, signed(s.difference_walks, Math.abs(s.difference_walks))],
-        ['Dry, in all', hours(s.without, 'dry'), hours(s.with, 'dry'), longer(s.difference_dry_h) + ' (' + longer(s.difference_dry_low_h) + ' to ' + longer(s.difference_dry_high_h) + ')'],
-        ['Uses', range(kind, s.without.used_low_l, s.without.used_high_l), range(kind, s.with.used_low_l, s.with.used_high_l), '']])),
-    figure('Hours dry', s.without.walks + ' walks as it is, ' + s.with.walks + ' changed.', width => pair(s, 'dry', 'h', null, width),
-      () => table('Hours dry', ['Pot', 'Likely and range'], [['As it is', hours(s.without, 'dry')], ['Changed', hours(s.with, 'dry')]])));
+        ['Dry, in all', dry(s.without), dry(s.with), longer(s.difference_dry_h) + ' (' + longer(s.difference_dry_low_h) + ' to ' + longer(s.difference_dry_high_h) + ')'],
+        ['Uses', range(kind, s.without.used_low_l, s.without.used_high_l), range(kind, s.with.used_low_l, s.with.used_high_l), '']])));
 }
 
 export async function showCompare(main, id, written) {
