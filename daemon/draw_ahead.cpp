@@ -208,12 +208,10 @@ std::string draw_absence(const AbsenceAnswer& answer, const Zone& zone, Page pag
         return t ? short_day(zone.day_of(*t)) + " " + format_clock(zone.local(*t)) : std::string("you are back");
     };
     drawing.heading("Away " + short_day(answer.from) + " to " + short_day(answer.to));
-    const bool evenings = std::ranges::any_of(answer.visits, [](const AwayVisit& visit) { return visit.walk == "evening"; });
     const std::string water = answer.bring_l > 0 ? " Water is short: up to " + litres_said(std::ceil(answer.bring_l), 0) + " must be brought." : "";
     drawing.paragraph({0, 2}, (answer.visits.empty() && answer.safe_with_water ? "All pots are safe with what stands below; nobody needs to come."
                                : answer.safe_with_water ? counted(long(answer.visits.size()), "visit", "visits") + " at least, so that no pot comes to harm."
-                               : evenings ? "Even a visit each morning and evening does not keep all of them safe."
-                                          : "Even a visit each morning does not keep all of them safe.") + water);
+                                                       : "Even a visit at each walk does not keep all of them safe.") + water);
     drawing.paragraph({0, 2}, {{absence_words, Style::faint}});
     drawing.blank();
     for (const auto& pot : answer.pots) {

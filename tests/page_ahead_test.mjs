@@ -133,7 +133,7 @@ describe('being away', () => {
     await page.locator('.plot').waitFor();
     const a = json('absence', '2026-07-16', '2026-07-22');
     assert.ok(a.visits.length > 0);
-    assert.match(await page.locator('.sum').textContent(), !a.safe ? /Even a visit each morning/ : new RegExp(a.visits.length === 1 ? 'One visit' : a.visits.length + ' visits'));
+    assert.match(await page.locator('.sum').textContent(), !a.safe ? /Even a visit at each walk/ : new RegExp(a.visits.length === 1 ? 'One visit' : a.visits.length + ' visits'));
     await opened();
     assert.equal(await rows('How long each pot lasts').count(), a.pots.length);
     for (const cell of await texts(rows('How long each pot lasts').locator('td'))) assert.doesNotMatch(cell, /today|tomorrow|not seen/);

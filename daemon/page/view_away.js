@@ -54,7 +54,7 @@ function draw(a) {
   const link = 'sheet#away/' + a.from + '/' + a.to;
   return [h('p.sum', a.safe ? (a.visits.length ? (a.visits.length === 1 ? 'One visit is' : a.visits.length + ' visits are') + ' the least that keeps every pot from harm.' : 'Nobody needs to come: all pots are safe with what is done before.')
       : a.safe_with_water ? (a.visits.length === 1 ? 'One visit is' : a.visits.length + ' visits are') + ' the least, and water is short: up to ' + amount('big_l', Math.ceil(a.bring_l)) + ' must be brought.'
-      : 'Even a visit each morning' + (a.visits.some(v => v.walk === 'evening') ? ' and evening' : '') + ' does not keep all of them safe.'),
+      : 'Even a visit at each walk does not keep all of them safe.'),
     h('p', 'Filled on ' + longDate(dayOf(a.leaves)) + ' at ' + clock(a.leaves) + ', back on ' + longDate(dayOf(a.returns)) + '.'),
     visits(a), stocks(a.stocks),
     figure('How long each pot lasts', 'From the filling on leaving. Upper line with a ring: growth is checked. Lower line with a block: leaves are harmed. Lines hold eight of ten possibilities; arrows go on; dotted uprights are visits and the return.', width => plot(a, width), () => tableOf(a)),
