@@ -40,7 +40,7 @@ class MuchPoured(Doubts):
     def test_it_is_kept_told_and_asked_about_until_it_is_struck(self):
         garden = self.garden()
         done = flat(self.check_done(garden.run("did", "7", "watered", "300L", at=self.AT)))
-        self.assertIn("pot 7: 300 L is far more than it can take up (it holds 40 L to the brim). It is kept", done)
+        self.assertIn("pot 7: 300 L is more than a pot of 40 L can take up. It is kept", done)
         self.assertIn("strike 4, and tell it anew", done)
         asked = self.notices(garden, "2026-07-15", "pour-doubted")
         self.assertEqual(len(asked), 1)
@@ -50,7 +50,7 @@ class MuchPoured(Doubts):
 
     def test_a_usual_pour_is_not_asked_about(self):
         garden = self.garden()
-        self.assertNotIn("far more", self.check_done(garden.run("did", "7", "watered", "20L", at=self.AT)))
+        self.assertNotIn("can take up", self.check_done(garden.run("did", "7", "watered", "20L", at=self.AT)))
         self.assertEqual(self.notices(garden, "2026-07-15", "pour-doubted"), [])
 
     def test_a_hose_left_on_is_told_with_a_note_and_lists_do_not_ask(self):
@@ -72,8 +72,8 @@ class MuchPoured(Doubts):
     def test_of_several_pots_the_small_one_is_named(self):
         garden = self.garden()
         done = flat(self.check_done(garden.run("did", "7", "8", "lemon", "watered", "20L", at=self.AT)))
-        self.assertIn("pot 8: 20 L is far more", done)       # 30 L to the brim
-        self.assertIn("pot lemon: 20 L is far more", done)   # 20 L
+        self.assertIn("pot 8: 20 L is more than a pot of 30 L", done)       # 30 L to the brim
+        self.assertIn("pot lemon: 20 L is more than a pot of 20 L", done)   # 20 L
         self.assertNotIn("pot 7: 20 L", done)                # 40 L
         self.assertIn("strike 5", done)
         self.assertIn("strike 6", done)
@@ -83,12 +83,12 @@ class MuchPoured(Doubts):
         self.check_done(garden.run("pot", "add", "2", "container.form=square", "container.top=46cm", "container.base=40cm", "container.height=42cm",
                                    "bay=south-wall", "tree.a.species=apple", at=self.AT))
         # A frustum of 46 and 40 cm over 42 cm: 42/3 (46^2 + 46 x 40 + 40^2) = 77 784 cm3.
-        self.assertIn("holds 77.8 L to the brim", flat(self.check_done(garden.run("did", "2", "watered", "300L", at=self.AT))))
+        self.assertIn("more than a pot of 77.8 L can take up", flat(self.check_done(garden.run("did", "2", "watered", "300L", at=self.AT))))
 
     def test_the_answer_as_json_says_it_too(self):
         answer = json.loads(self.check_done(self.garden().run("--json", "did", "7", "watered", "300L", at=self.AT)))
         self.assertEqual(len(answer["entries"]), 1)
-        self.assertIn("far more", answer["remarks"][-1])
+        self.assertIn("can take up", answer["remarks"][-1])
 
 
 class ToldRain(Doubts):
@@ -141,6 +141,12 @@ class ToldRain(Doubts):
             answer = self.round(garden, "2026-07-15")
             return next(line["depletion_l"] for line in answer["pours"] + answer["no_water"] if line["pot"] == "7")
         self.assertLess(missing(garden), missing(dry))
+
+
+    def test_rain_is_told_when_it_has_fallen(self):
+        self.check_refused(self.empty.run("weather", "note", "rain=3mm", "--day", "2026-07-16", at=self.AT), "the rain of 2026-07-16 has not fallen yet")
+        self.check_done(self.empty.run("weather", "note", "hot", "--day", "2026-07-16", at=self.AT))
+        self.check_done(self.empty.run("weather", "note", "rain=3mm", at=self.AT))
 
 
 class FirstList(Doubts):

@@ -5,9 +5,7 @@
 namespace tubgrove {
 namespace {
 
-std::string far_more(const MuchPoured& much) {
-    return litres_text(much.poured_l) + " is far more than it can take up (it holds " + litres_text(much.brim_l) + " to the brim)";
-}
+std::string too_much(const MuchPoured& much) { return litres_text(much.poured_l) + " is more than a pot of " + litres_text(much.brim_l) + " can take up"; }
 
 std::string take_back(std::int64_t entry) { return "A slip? strike " + std::to_string(entry) + ", and tell it anew"; }
 
@@ -21,7 +19,7 @@ std::optional<MuchPoured> much_poured(const Entry& entry, const PotLife& life, c
 }
 
 std::string remark_of(const MuchPoured& much) {
-    return "pot " + much.pot + ": " + far_more(much) + ". It is kept, and the pot counts as filled. " + take_back(much.entry) +
+    return "pot " + much.pot + ": " + too_much(much) + ". It is kept, and the pot counts as filled. " + take_back(much.entry) +
            ". If it was so, as with a hose left on, leave it; told with a note, lists do not ask again";
 }
 
@@ -43,7 +41,7 @@ std::vector<Notice> much_poured_notices(std::span<const PotLife> lives, const Pr
             if (!much) continue;
             notices.push_back({.code = "pour-doubted", .severity = Severity::warning,
                                .values = {{"pot", much->pot}, {"entry", std::to_string(much->entry)}, {"poured_l", plain(much->poured_l)}, {"holds_l", plain(much->brim_l)}},
-                               .text = "Pot " + much->pot + ": " + far_more(*much) + ", so it counts as filled. " + take_back(much->entry) + "; else leave it."});
+                               .text = "Pot " + much->pot + ": " + too_much(*much) + ", so it counts as filled. " + take_back(much->entry) + "; else leave it."});
         }
     return notices;
 }

@@ -145,6 +145,9 @@ Outcome<IngestAnswer> Garden::weather_note(const View& view, std::span<const std
     auto on = day.value_or(inside_->zone.day_of(view.now));
     if (inside_->zone.start_of(on) > view.now + std::chrono::days(10))
         return Refusal{format_day(on) + " is too far ahead for a value by hand", "a day up to ten days from now"};
+    const auto is_rain = [](const auto& value) { return value.first == Channel::precipitation_amount_sum; };
+    if (inside_->zone.start_of(on) > view.now && std::ranges::any_of(note.value.values, is_rain))
+        return Refusal{"the rain of " + format_day(on) + " has not fallen yet", "a day that has begun; what is expected comes with a forecast"};
     IngestAnswer answer{.source = std::string(by_hand_source), .refused = {}, .remarks = {}};
     try {
         for (const auto& [series, observation] : by_hand(note.value, {inside_->zone.start_of(on), inside_->zone.end_of(on)}))
