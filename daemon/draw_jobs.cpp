@@ -56,6 +56,7 @@ std::string when_said(const Job& job, LocalDay today) {
         case JobState::done: return "done, entry " + std::to_string(job.entry);
         case JobState::dropped: return "dropped" + (job.told.empty() ? "" : ": " + job.told);
         case JobState::passed: return "passed " + day_from(job.closes, today);
+        case JobState::due: return (job.along ? "goes along, has time until " : "until ") + day_from(job.closes, today);
         default: return job.due > today ? "from " + day_from(job.due, today) + ", until " + day_from(job.closes, today) : "until " + day_from(job.closes, today);
     }
 }

@@ -318,8 +318,11 @@ const care_rows::Theme theme{
     {"repot-in-leaf", [](Row& r) { r.yes("job", stands({.today = date(2026, 7, 10), .tree = apple(), .added = date(2021, 3, 1)}, "repot")); }},
     {"repot-citrus-season",
      [](Row& r) {
-         const LocalDay spring = mark_day(Mark::swelling, date(2026, 5, 1), "citrus");
-         r.yes("job", stands({.today = spring + days(3), .tree = kind("citrus"), .added = date(2021, 3, 1)}, "repot"));
+         const LocalDay growth = mark_day(Mark::green_tip, date(2026, 5, 1), "citrus");
+         const auto on = [](LocalDay day) { return Scene{.today = day, .tree = kind("citrus"), .added = date(2021, 3, 1)}; };
+         r.yes("job", stands(on(growth - days(4)), "repot-tender"));
+         CHECK_FALSE(stands(on(growth - days(4)), "repot"));            // no bud swells on a citrus
+         CHECK_FALSE(stands(on(growth + days(60)), "repot-tender"));    // in growth
      }},
     {"topdress-instead",
      [](Row& r) {

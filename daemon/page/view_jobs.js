@@ -23,7 +23,7 @@ function lines(state) {
   return found;
 }
 
-function days(job) { return (job.due > shown.day ? 'From ' + near(job.due, shown.day) + ', until ' : 'Until ') + near(job.closes, shown.day) + '. '; }
+function days(job) { return (job.state !== 'due' && job.due > shown.day ? 'From ' + near(job.due, shown.day) + ', until ' : 'Until ') + near(job.closes, shown.day) + '. '; }
 function why(job) { return days(job) + reasons(job); }
 
 function openLine(all) {

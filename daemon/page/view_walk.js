@@ -91,11 +91,12 @@ function needs(line) {
   return 'Lacks ' + range('l', line.low_l, line.high_l) + '; without water ' + dry + '.';
 }
 
-const own_words = ['missing', 'dry-at', 'until-run-through', 'uncalibrated', 'drain-blocked', 'water-unknown'];
+const own_words = ['missing', 'dry-at', 'until-run-through', 'uncalibrated', 'drain-blocked', 'water-unknown', 'frozen', 'frozen-morning'];
 function warnings(line) {
-  return line.because.filter(b => b.code === 'holds-less-than-a-day').map(b => h('p.flag',
+  const frozen = line.because.filter(b => /^frozen/.test(b.code)).map(b => h('p.flag', sentence(b.text.charAt(0).toUpperCase() + b.text.slice(1))));
+  return frozen.concat(line.because.filter(b => b.code === 'holds-less-than-a-day').map(b => h('p.flag',
     'Small for this weather: gives ' + amount('l', b.values.free_l) + ' freely when full, uses ' + amount('l', b.values.day_use_l) + ' today; even filled it is likely dry ' +
-      Math.max(1, Math.round(b.values.before_walk_h)) + '\u00a0h before the next walk.'));
+      Math.max(1, Math.round(b.values.before_walk_h)) + '\u00a0h before the next walk.')));
 }
 
 function opens(line) {

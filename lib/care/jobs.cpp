@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <functional>
 #include <set>
 
 namespace tubgrove {
@@ -220,6 +221,24 @@ void one_a_rule(std::vector<Job>& jobs, LocalDay today) {
     std::erase_if(jobs, [&](const Job& job) { return standing(job) && !keep.contains(job.id); });
 }
 
+// A threat that came back night after night is told by its two newest times: eight such days are no news, and stand in the pot's year.
+void few_passed(std::vector<Job>& jobs, const CareTables& tables) {
+    constexpr std::size_t told_times = 2;
+    const auto event = [&](const Job& job) {
+        const auto* rule = tables.rule(job.rule);
+        return job.state == JobState::passed && rule && rule->trigger == Trigger::event;
+    };
+    std::map<std::pair<std::string, std::string>, std::vector<LocalDay>> passed;   // newest first
+    for (const auto& job : jobs)
+        if (event(job)) passed[{job.pot, job.rule}].push_back(job.closes);
+    for (auto& [of, days_passed] : passed) std::ranges::sort(days_passed, std::greater());
+    std::erase_if(jobs, [&](const Job& job) {
+        if (!event(job)) return false;
+        const auto& all = passed.at({job.pot, job.rule});
+        return all.size() > told_times && job.closes < all[told_times - 1];
+    });
+}
+
 const std::string& line_key(const Job& job) { return job.group.empty() ? job.rule : job.group; }
 
 // What would only go along is told where a line stands for it, or stood.
@@ -257,6 +276,7 @@ std::vector<Job> jobs_of(const CareAsk& ask) {
     }
     one_a_rule(all, today);
     only_along(all, ask.shown);
+    few_passed(all, ask.tables);
     std::ranges::stable_sort(all, before);
     return all;
 }

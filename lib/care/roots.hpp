@@ -20,6 +20,10 @@ double root_plan_degC(std::string_view rootstock);
 // Common practice, no source
 inline constexpr double root_alarm_degC = -5;
 
+// Medium at or below it is taken to be frozen: no pour soaks in and no root drinks. Salts and latent heat are left out, so it is told early
+// rather than late. Own assumption
+inline constexpr double freezing_degC = 0;
+
 enum class RootHeat : unsigned char { fine, warn, injury };
 // By the medium's temperature and how long it was held on a day: 38 degC is the first mark at which hours were counted
 // in containers, 40 degC for five hours hurts. Source: [POTCOLOUR], [ROOTHEAT]

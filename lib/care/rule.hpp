@@ -45,7 +45,7 @@ enum class CareValue : unsigned char {
     mean_7d_degC, mean_10d_degC, lowest_mean_7d_degC, max_degC, max_2d_degC, max_5d_degC, min_2d_degC, min_5d_degC, rain_1d_mm, rain_2d_mm,
     rain_past_3d_mm, rain_past_14d_mm, wind_2d_m_s, gust_m_s, gust_2d_m_s, gust_news, topple_share,
     // roots, flowers, diseases
-    medium_degC, medium_min_2d_degC, medium_min_5d_degC, medium_max_degC, cold_news_K, root_margin_K, frost_margin_K, move_in_margin_K, scab, curl,
+    medium_degC, medium_min_2d_degC, medium_min_5d_degC, medium_max_degC, medium_low_degC, medium_high_degC, thaw_after_d, cold_news_K, root_margin_K, frost_margin_K, move_in_margin_K, scab, curl,
     blight, moth_dd, dd10_since_done,
     // the tree's year and life
     bloom_d, in_leaf, growing, flowering, fruiting, bearing, dormant, planted_y, graft_w, graft_proven, graft_failed, own_rooted, evergreen,

@@ -160,6 +160,15 @@ double Situation::medium(LocalDay from, LocalDay to, bool lowest) const {
     return found;
 }
 
+// So many days running before this one the medium never rose above freezing, and today it does; else none.
+double Situation::thaw_after_d(LocalDay day) const {
+    const auto frozen = [&](LocalDay d) { return site_.on(d).known && medium(d, d, false) <= freezing_degC; };
+    if (!site_.on(day).known || frozen(day)) return 0;
+    int before = 0;
+    while (before < lately_d && frozen(day - days(before + 1))) ++before;
+    return before;
+}
+
 double Situation::frost_margin_K(LocalDay day) const {
     if (!bearing(day) || !tree_.years->stage_is_known(day)) return unknown;
     const auto* now = bud_kill_at(tree_.species->key, tree_.years->stage(day));
@@ -175,6 +184,9 @@ double Situation::roots(CareValue v, LocalDay day) const {
     if (v == CareValue::frost_margin_K) return frost_margin_K(day);
     if (v == CareValue::medium_degC) return (medium(day, day, true) + medium(day, day, false)) / 2;
     if (v == CareValue::medium_max_degC) return site_.on(day).known ? medium(day, day + days(1), false) : unknown;
+    if (v == CareValue::medium_low_degC || v == CareValue::medium_high_degC)
+        return site_.on(day).known ? medium(day, day, v == CareValue::medium_low_degC) : unknown;
+    if (v == CareValue::thaw_after_d) return thaw_after_d(day);
     if (!site_.on(day + days(1)).known) return unknown;
     if (v == CareValue::medium_min_2d_degC) return medium(day, day + days(2), true);
     if (v == CareValue::medium_min_5d_degC) return medium(day, day + days(5), true);
@@ -187,7 +199,16 @@ double Situation::roots(CareValue v, LocalDay day) const {
     }
     if (!tree_.care || !tree_.care->move_in_degC) return unknown;
     const double limit = in_leaf(day) || !tree_.care->move_in_bare_degC ? *tree_.care->move_in_degC : *tree_.care->move_in_bare_degC;
-    return site_.lowest_degC(day + days(1), day + days(2)) - limit;
+    return site_.lowest_degC(day + days(1), day + days(2)) + kept_off_K(day) - limit;
+}
+
+// What a place keeps off a crown that still stands outside: a roof the loss to a clear sky, a fleece its gain, whichever is more. Own
+// assumption, by the margins of frost at the flower
+double Situation::kept_off_K(LocalDay day) const {
+    const double roof = pot_state(CareValue::under_roof, day) > 0.5 ? tubgrove::frost_margin_K(true, 0) - tubgrove::frost_margin_K(false, 0) : 0;
+    const auto& night = site_.on(day + days(1));
+    const bool covered = pot_state(CareValue::covered, day - days(1)) > 0.5;
+    return std::max(roof, covered ? cover_gain_K(std::isnan(night.wind_m_s) ? 0 : night.wind_m_s * pot_.wind) : 0.0);
 }
 
 double Situation::blight_of(LocalDay day) const {
@@ -282,6 +303,7 @@ double Situation::tree_life(CareValue v, LocalDay day) const {
         case CareValue::stake_for_life: return yes(tree_.stock.stake == Stake::permanent);
         case CareValue::staked: {
             if (tree.stake != Stake::unknown) return yes(tree.stake != Stake::none);
+            if (tree_.species->evergreen) return 0;   // citrus and olive seldom have one: only a stake that was told. Common practice, no source
             const double age = planted_years(day);
             return yes(tree_.stock.stake == Stake::permanent || (tree_.stock.stake == Stake::temporary && !(age > tree_.stock.stake_years)));
         }

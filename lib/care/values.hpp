@@ -89,6 +89,8 @@ private:
     double tree_life(CareValue, LocalDay) const;
     double pot_state(CareValue, LocalDay) const;
     double frost_margin_K(LocalDay) const;
+    double kept_off_K(LocalDay) const;
+    double thaw_after_d(LocalDay) const;
     double blight_of(LocalDay) const;
     bool in_leaf(LocalDay) const;
     bool bearing(LocalDay) const;

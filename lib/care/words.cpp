@@ -43,6 +43,9 @@ constexpr std::array tellings{
     Telling{CareValue::medium_min_2d_degC, 0, "the medium is expected to fall to about {v} °C"},
     Telling{CareValue::medium_min_5d_degC, 0, "the medium is expected to fall to about {v} °C within five days"},
     Telling{CareValue::medium_max_degC, 0, "the medium may reach about {v} °C"},
+    Telling{CareValue::medium_low_degC, 0, "the medium is taken to fall to about {v} °C today"},
+    Telling{CareValue::medium_high_degC, 0, "the medium is taken to reach about {v} °C today"},
+    Telling{CareValue::thaw_after_d, 0, "the medium is taken to have been frozen for {v} days and to thaw now"},
     Telling{CareValue::root_margin_K, 0, "the medium may come within {v} K of what such roots are taken to bear"},
     Telling{CareValue::mulch_cm, 1, "about {v} cm of mulch left, by its wear"},
     Telling{CareValue::curl, 0, "wet for long enough, and cool, on {day}"},
@@ -155,6 +158,8 @@ void tell_condition(std::vector<Remark>& all, const Condition& c, const Situatio
     if (const double below_K = c.quantity == CareValue::root_margin_K ? -at.value(c.quantity, {}, w.opens) : 0; below_K >= 0.5)
         return all.push_back(remark("root_margin_K", "the medium may fall some " + decimals(below_K, 0) + " K below what such roots are taken to bear"));
     if (c.quantity == CareValue::mulch_cm && at.value(CareValue::mulched, {}, w.opens) < 0.5) return all.push_back(remark("mulch", "no mulch is noted"));
+    if (c.quantity == CareValue::min_2d_degC && c.compare == '>')
+        return all.push_back(remark("min_2d_degC", "nights stay mild, not below " + decimals(at.value(c.quantity, {}, w.opens), 0) + " °C"));
     for (const auto& telling : tellings)
         if (telling.quantity == c.quantity) {
             const double v = at.value(c.quantity, {}, w.opens);
@@ -164,7 +169,9 @@ void tell_condition(std::vector<Remark>& all, const Condition& c, const Situatio
         }
 }
 
-std::string mark_title(Mark m) {
+std::string mark_title(Mark m, const Species& species) {
+    // Kinds without heat sums have no buds that swell: their spring begins with the warmth that they grow in.
+    if (!species.green_tip_dd && m == Mark::green_tip) return "growth expected";
     std::string text(mark_names[std::size_t(m)]);
     for (char& c : text)
         if (c == '-') c = ' ';
@@ -176,7 +183,7 @@ std::string mark_title(Mark m) {
 }
 
 // "full bloom about Sunday 3 May, by the weather so far; 21 days after that".
-void tell_mark(std::vector<Remark>& all, const CareRule& rule, const JobWindow& w) {
+void tell_mark(std::vector<Remark>& all, const CareRule& rule, const JobWindow& w, const Species& species) {
     if (!w.mark || !rule.opens) return;
     const auto m = rule.opens->mark;
     const int off = rule.opens->days;
@@ -185,7 +192,7 @@ void tell_mark(std::vector<Remark>& all, const CareRule& rule, const JobWindow& 
         return;
     }
     const bool seen = w.mark->from == MarkFrom::seen;
-    std::string text = mark_title(m) + (seen ? " on " : " about ") + day_words(w.mark->day);
+    std::string text = mark_title(m, species) + (seen ? " on " : " about ") + day_words(w.mark->day);
     if (w.mark->from == MarkFrom::heat_sum) text += ", by the weather so far";
     if (w.mark->from == MarkFrom::usual) text += " in a usual year, so unsure";
     if (off != 0) text += "; " + days_words(std::abs(off)) + (off > 0 ? " after that" : " before that");
@@ -219,9 +226,13 @@ std::vector<Remark> reasons_of(const CareRule& rule, const JobWindow& w, const S
     std::vector<Remark> all;
     if (w.opens <= at.site().today())
         for (const auto& c : rule.when) tell_condition(all, c, at, w);
-    if (rule.trigger == Trigger::season || rule.trigger == Trigger::after) tell_mark(all, rule, w);
+    if (rule.trigger == Trigger::season || rule.trigger == Trigger::after) tell_mark(all, rule, w, *at.tree().species);
     tell_last(all, rule, w, at);
-    return all;
+    // Two conditions on one quantity are one reason.
+    std::vector<Remark> once;
+    for (auto& remark : all)
+        if (std::ranges::find(once, remark.text, &Remark::text) == once.end()) once.push_back(std::move(remark));
+    return once;
 }
 
 std::string caution_words(const CautionRow& row, const Situation& at) {

@@ -101,10 +101,12 @@ void add_stages(SeasonAnswer& answer, const PotCare& pot) {
     for (const auto& tree : pot.trees)
         for (std::size_t m = 0; m < mark_count; ++m) {
             const bool no_stage = Mark(m) == Mark::midwinter || Mark(m) == Mark::longest_day || Mark(m) == Mark::feed_stop || Mark(m) == Mark::growth_end;
-            if (no_stage) continue;
+            // Kinds without heat sums have no buds that swell or break: only the warmth that they grow in.
+            const bool by_warmth = !tree.species->green_tip_dd;
+            if (no_stage || (by_warmth && (Mark(m) == Mark::swelling || Mark(m) == Mark::first_leaf))) continue;
             for (const auto& mark : tree.years->marks[m]) {
                 if (mark.day < answer.from || mark.day > answer.to) continue;
-                const auto name = std::string(mark_names[m]);
+                const auto name = by_warmth && Mark(m) == Mark::green_tip ? std::string("growth") : std::string(mark_names[m]);
                 if (std::ranges::none_of(answer.stages, [&](const SeasonStage& s) { return s.stage == name; }))
                     answer.stages.push_back({name, mark.day, from_words(mark.from)});
             }
@@ -116,6 +118,7 @@ void add_stages(SeasonAnswer& answer, const PotCare& pot) {
 
 void Garden::Inside::add_jobs(Round& round, const GardenNow& garden, const Round* before) const {
     const auto care = care_now(garden, configuration, tables, zone, round.day, dry_shares(round));
+    tell_frozen(round, care);
     auto jobs = care.jobs(tables);
     // In the evening only what cannot wait for the morning.
     if (round.walk != "morning") std::erase_if(jobs, [](const Job& job) { return job.rank > Rank::lost_by_tomorrow; });

@@ -30,4 +30,7 @@ DryShares dry_shares(const Round& round);
 CareNow care_now(const GardenNow& garden, const Configuration& configuration, const Tables& tables, const Zone& zone, LocalDay day,
                  const DryShares& dry);
 
+// Adds to the lines of pots whose medium is taken to be frozen on the round's day when to pour, and one notice for all of them.
+void tell_frozen(Round& round, const CareNow& care);
+
 }  // namespace tubgrove
