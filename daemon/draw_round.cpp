@@ -65,9 +65,7 @@ int widest(auto&& ids) {
 std::string how(const PourLine& line) {
     const bool through = line.until == Until::run_through;
     if (line.passes <= 1) return through ? "or until it runs through" : "";
-    const std::string each = litres_said(line.pour_l / line.passes);
-    std::string said = line.passes == 2 ? "twice " : std::to_string(line.passes) + " times ";
-    said += each + ", half an hour apart";
+    const std::string said = passes_said(line.pour_l, line.passes) + ", half an hour apart";
     return through ? said + ", or until it runs through" : said;
 }
 

@@ -81,6 +81,17 @@ std::string counted(long count, std::string_view one, std::string_view many) {
     return fmt::format("{} {}", count, count == 1 ? one : many);
 }
 
+std::optional<double> each_pass_l(double pour_l, int passes) {
+    const double half_litres = 2 * pour_l / passes;
+    return std::abs(half_litres - std::round(half_litres)) > 1e-6 ? std::nullopt : std::optional(half_litres / 2);
+}
+
+std::string passes_said(double pour_l, int passes) {
+    const auto each_l = each_pass_l(pour_l, passes);
+    if (!each_l) return "in " + (passes == 2 ? "two" : std::to_string(passes)) + " pours";
+    return (passes == 2 ? "twice " : std::to_string(passes) + " times ") + litres_said(*each_l);
+}
+
 std::string capitalised(std::string text) {
     if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = char(text[0] - 'a' + 'A');
     return text;

@@ -4,6 +4,7 @@
 #include "daybook.hpp"
 #include "plan/round.hpp"
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -20,6 +21,9 @@ std::string moment_from(Instant t, LocalDay seen_from, const Zone& zone);  // to
 std::string trimmed(double number, int decimals);
 // The number and its unit on one line: "2.5 L". Litres of a pour are exact steps; others are rounded to 0.1.
 std::string litres_said(double l, int decimals = 2);
+// Litres of each of equal passes, where that is a number of half litres; else the cans tell how the pour is split.
+std::optional<double> each_pass_l(double pour_l, int passes);
+std::string passes_said(double pour_l, int passes);   // "twice 1.5 L", "in two pours"
 std::string counted(long count, std::string_view one, std::string_view many);  // "1 pot", "3 pots"
 std::string capitalised(std::string text);  // its first letter, where it is a plain one
 std::string as_sentence(std::string text);  // with a full stop, where nothing closes it yet

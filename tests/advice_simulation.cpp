@@ -13,6 +13,7 @@
 #include <cstring>
 #include <iostream>
 #include <map>
+#include <stdexcept>
 
 using namespace advice;
 using std::chrono::hours;
@@ -22,6 +23,7 @@ namespace {
 struct Options {
     int gardens = 6, pots = 8, days = 60, seed = 1;
     double ignores = 0.1;        // share of stops that are ignored
+    double feels = 0.04;         // share of the days on which the gardener feels the medium unasked
     double wilts = 0;            // share of the days dry at noon on which hanging leaves are told
     double hopeless_days = 1.2;  // pots that hold less are judged apart
     double knowing_price = 1, knowing_later = 0.5;   // of an hour dry, and of one in the day after, to the one who knows
@@ -160,7 +162,11 @@ public:
         return decide_from(later, ahead, chances);
     }
 
-    void happened(Instant at, decltype(Happened::what) what) { history_.events.push_back({at, std::int64_t(history_.events.size() + 1), std::move(what)}); }
+    // Oldest first, as a history is: what is told out of turn would be taken for what was seen after the pour.
+    void happened(Instant at, decltype(Happened::what) what) {
+        if (!history_.events.empty() && at < history_.events.back().at) throw std::logic_error("told out of turn");
+        history_.events.push_back({at, std::int64_t(history_.events.size() + 1), std::move(what)});
+    }
     const Ensemble& members() const { return e_; }
     double followed() const { return counts_.mean(); }
     void answered(double share) { counts_ = add(counts_, share); }
@@ -214,6 +220,10 @@ Account keep_list(const Trial& t, bool evenings) {
         const Decision d = list.ask(day, chances);
         const double truth_missing = truth.missing_l();
         judge(a, d, truth_missing, truth.available_l());
+        if (uniform(t.id(day, "feels")) < t.options.feels) {
+            const double share = truth.state().state.depletion_rooted_l[0] / truth.state().state.available_rooted_l[0];
+            list.happened(morning, Felt{class_of(share + 0.2 * normal(t.id(day, "feel")))});
+        }
         const bool walked = !t.missed(day);
         const Truth::Given given = walked ? truth.pour(d.manner, t.hand(day)) : Truth::Given{};
         if (walked) count(a, d.manner);
@@ -223,10 +233,6 @@ Account keep_list(const Trial& t, bool evenings) {
                         given.ran_through ? " ran" : "", walked ? "" : " missed", t.silent(day) ? " silent" : "", effective_size(list.members().weights),
                         quantile(values_of(list.members(), t.pot.believed, Dim::leaf_area), list.members().weights, 0.5), d.loss.total_l, d.none.total_l);
         tell(t, list, day, "-morning", morning, d.manner, walked, given);
-        if (uniform(t.id(day, "feels")) < 0.04) {
-            const double share = truth.state().state.depletion_rooted_l[0] / truth.state().state.available_rooted_l[0];
-            list.happened(morning - hours(1), Felt{class_of(share + 0.2 * normal(t.id(day, "feel")))});
-        }
         if (t.options.wilts > 0) {
             const Instant noon = morning + hours(6);
             truth.to(noon);
@@ -407,6 +413,7 @@ void read_options(Options& o, Tables& tables, int count, char** words) {
         else if (key == "only") o.only = int(number);
         else if (key == "pot") o.pot = int(number);
         else if (key == "ignores") o.ignores = number;
+        else if (key == "feels") o.feels = number;
         else if (key == "wilts") o.wilts = number;
         else if (key == "hopeless_days") o.hopeless_days = number;
         else if (key == "knowing_price") o.knowing_price = number;

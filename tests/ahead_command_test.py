@@ -307,7 +307,7 @@ class Ahead(InAFolder):
         self.assertTrue(any("take it from yard" in line for line in piped["sheet"]))
 
     def test_an_evening_visit_where_mornings_are_not_enough(self):
-        for highest, days, needed in ((36, ("2026-07-15", "2026-07-20"), False), (43, ("2026-07-15", "2026-07-20"), True)):
+        for highest, days, needed in ((36, ("2026-07-15", "2026-07-20"), False), (46, ("2026-07-15", "2026-07-20"), True)):
             garden = self.with_forecast(highest=highest)
             with open(garden.configuration, encoding="utf-8") as file:
                 text = file.read()

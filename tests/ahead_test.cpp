@@ -345,9 +345,9 @@ TEST_CASE("once a pot was weighed, the promise still holds in nine of ten garden
     std::ranges::sort(promised_of_true);
     INFO(held << " of " << drawn << ", median of promised over true " << promised_of_true[promised_of_true.size() / 2]);
     CHECK(double(held) / drawn >= 0.90);
-    // Half of the true time at the median is aimed at and not reached: 0.40. What a medium holds between a full pot and harm is known to
+    // Half of the true time at the median is aimed at and not reached: 0.46. What a medium holds between a full pot and harm is known to
     // two fifths at best, and weights of a pot that is kept wet do not tell it. Own output, no source.
-    CHECK(promised_of_true[promised_of_true.size() / 2] >= 0.38);
+    CHECK(promised_of_true[promised_of_true.size() / 2] >= 0.44);
 }
 
 namespace {
@@ -456,14 +456,15 @@ TEST_CASE("a filling soon after another takes less than one after days, and each
     Outlook::Run filled = outlook.start();
     outlook.pour(filled, filling(outlook, filled, {}));
     std::vector<Instant> moments;
-    for (int d = 1; d <= 6; ++d) moments.push_back(filled.at + hours(24 * d));
+    // Four days: by then it is as dry as it can become, and no later filling takes more.
+    for (int d = 1; d <= 4; ++d) moments.push_back(filled.at + hours(24 * d));
     const auto all = fillings_after(outlook, {}, filled, moments, moments.back());
-    REQUIRE(all.size() == 6);
+    REQUIRE(all.size() == 4);
     for (std::size_t m = 1; m < all.size(); ++m) {
         CHECK(all[m].likely_l.median > all[m - 1].likely_l.median);
         CHECK(all[m].manner.pour_l >= all[m - 1].manner.pour_l);
     }
-    CHECK(all[0].likely_l.median < 0.75 * all[5].likely_l.median);
+    CHECK(all[0].likely_l.median < 0.75 * all[3].likely_l.median);
     // No further than the pot is left to stand, but the next moment in any case.
     CHECK(fillings_after(outlook, {}, filled, moments, moments[2]).size() == 3);
     CHECK(fillings_after(outlook, {}, filled, moments, filled.at).size() == 1);

@@ -269,6 +269,7 @@ TEST_CASE("a saucer that was emptied gives nothing back, and feet raise the pot 
     raised.did(days - 2, "1 feet-set");
     for (auto* one : {&stood, &raised, &none}) one->did(days - 1, "1 flushed 40L");
     CHECK(std::isnan(raised.why("standing in the saucer")));
-    CHECK(raised.missing_l() == Approx(none.missing_l()).margin(0.1));
+    // The middle of 128 members, which have not lived through the same setups: a twentieth is their scatter.
+    CHECK(raised.missing_l() == Approx(none.missing_l()).epsilon(0.05));
     CHECK(raised.missing_l() > stood.missing_l() + 1);
 }

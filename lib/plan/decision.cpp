@@ -84,7 +84,7 @@ public:
         int centre = 0;
         double least = INFINITY;
         const auto look = [&](int k) {
-            if (k < 1 || k > marks || tried_.contains(k)) return;
+            if (k < manner.passes || k > marks || tried_.contains(k)) return;   // each pass takes a mark at least
             const double loss = try_one(manner, k);
             if (loss < least) least = loss, centre = k;
         };
@@ -107,8 +107,8 @@ public:
         const double bearable = best_.total_l + slack_l;
         Manner manner = choice_;
         manner.until = Until::run_through;
-        const int least = int(std::lround(choice_.pour_l / (means_.mark_l * choice_.passes)));
-        int low = least - 1, high = std::max(least, (marks + choice_.passes - 1) / choice_.passes) + 1;   // the loss rises with the ceiling: halve
+        const int least = int(std::lround(choice_.pour_l / means_.mark_l));
+        int low = least - 1, high = std::max(least, marks) + 1;   // the loss rises with the ceiling: halve
         while (high - low > 1) {
             const int middle = (low + high) / 2;
             const Loss loss = loss_within(outlook_, at_walk_, at_marks(manner, middle), chances_, prices_, means_, bearable);
@@ -123,7 +123,7 @@ public:
 
 private:
     Manner at_marks(Manner manner, int k) const {
-        manner.pour_l = k * means_.mark_l * manner.passes;
+        manner.pour_l = k * means_.mark_l;
         return manner;
     }
 
@@ -170,9 +170,8 @@ void search_draining(Search& search, int marks, double need_high_l, const Prices
     const int amount = search.over({0, 1, Until::amount}, marks);
     const int ceiling = search.over({0, 1, Until::run_through}, marks);
     if (means.passes > 1) {
-        // Two passes of k marks each give 2 k.
-        search.over({0, 2, Until::run_through}, (marks + 1) / 2, (ceiling + 1) / 2);
-        search.over({0, 2, Until::amount}, (marks + 1) / 2, (amount + 1) / 2);
+        search.over({0, 2, Until::run_through}, marks, ceiling);
+        search.over({0, 2, Until::amount}, marks, amount);
     }
     // No longer than what nine of ten members could miss: more would only be carried, and read as a target.
     search.lengthen(std::min(marks, int(std::ceil(need_high_l / means.mark_l - 1e-9))), prices[PriceKey::ceiling_slack_l]);
