@@ -20,7 +20,7 @@ export function steps(low, high, wanted) {
 
 // Of the marks below a scale those that have room beside each other: by the longest words of them, "16 Sept" beside "1 May".
 function fitting(marks, x, em, end) {
-  const room = em * Math.max(3.6, 1 + 0.58 * Math.max.apply(null, marks.map(m => m.words.length)));
+  const room = em * Math.max(3.6, 1 + 0.58 * Math.max(...marks.map(m => m.words.length)));
   let last = -room;
   return marks.filter(mark => {
     const fits = x(mark.at) - last >= room && x(mark.at) < end - room / 4;

@@ -58,7 +58,7 @@ function dryPlot(a) {
 
 // A bar a walk with its range, at the hour of the walk.
 function walksPlot(a, width) {
-  const kind = a.walks.some(w => w.total_high_l >= 20) ? 'big_l' : 'l', t = v => turned(kind, v), most = Math.max.apply(null, a.walks.map(w => t(w.total_high_l)));
+  const kind = a.walks.some(w => w.total_high_l >= 20) ? 'big_l' : 'l', t = v => turned(kind, v), most = Math.max(...a.walks.map(w => t(w.total_high_l)));
   return frame({width, from: 0, to: a.days.length, low: 0, high: most * 1.1, unit: unit(kind), days: dayMarks(a.days)},
     f => a.walks.map(w => {
       const at = daysAfter(a.from, w.at);
@@ -78,13 +78,13 @@ function walks(a) {
 
 function hottest(a, width) {
   const all = a.days.map(d => [turned('degC', d.max_low_degC), turned('degC', d.max_degC), turned('degC', d.max_high_degC)]);
-  return frame({width, from: 0, to: all.length, low: Math.floor(Math.min.apply(null, all.map(d => d[0])) / 5) * 5, high: Math.ceil(Math.max.apply(null, all.map(d => d[2])) / 5) * 5, decimals: 0, unit: unit('degC'),
+  return frame({width, from: 0, to: all.length, low: Math.floor(Math.min(...all.map(d => d[0])) / 5) * 5, high: Math.ceil(Math.max(...all.map(d => d[2])) / 5) * 5, decimals: 0, unit: unit('degC'),
                 days: dayMarks(a.days)},
     f => all.map((d, i) => svg('g', {class: a.days[i].from === 'usual' ? 'guessed' : ''}, whisker(f, f.x(i + 0.5), d[0], d[2]), svg('circle', {class: 'pour', cx: f.x(i + 0.5), cy: f.y(d[1]), r: f.em * 0.3}))));
 }
 
 function water(a, width) {
-  const t = v => turned('mm', v), most = Math.max.apply(null, a.days.map(d => Math.max(t(d.et0_high_mm), t(d.rain_high_mm))).concat(t(4)));
+  const t = v => turned('mm', v), most = Math.max(...a.days.map(d => Math.max(t(d.et0_high_mm), t(d.rain_high_mm))).concat(t(4)));
   return frame({width, from: 0, to: a.days.length, low: 0, high: most * 1.05, decimals: 2, unit: unit('mm'), days: dayMarks(a.days)},
     f => a.days.map((d, i) => svg('g', {class: d.from === 'usual' ? 'bars ranged guessed' : 'bars ranged'}, ['et0', 'rain'].map((key, k) => [bar(f, i + 0.14 + 0.37 * k, 0.35, t(d[key + '_mm']), key),
       whisker(f, f.x(i + 0.315 + 0.37 * k), t(d[key + '_low_mm']), t(d[key + '_high_mm']))]))));
@@ -100,7 +100,7 @@ function weather(a) {
 
 // One pot's days: what it uses, with its range, and rain's help; and its chances to run dry.
 function usePlot(pot, width) {
-  const t = v => turned('l', v), most = Math.max.apply(null, pot.days.map(d => Math.max(t(d.demand_high_l), t(d.rain_high_l))));
+  const t = v => turned('l', v), most = Math.max(...pot.days.map(d => Math.max(t(d.demand_high_l), t(d.rain_high_l))));
   return frame({width, from: 0, to: pot.days.length, low: 0, high: most * 1.1 || 1, decimals: 2, unit: unit('l'), days: dayMarks(pot.days)},
     f => [band(pot.days.map((d, i) => [i + 0.5, t(d.demand_low_l), t(d.demand_high_l)]), f.x, f.y), line(pot.days.map((d, i) => [i + 0.5, t(d.demand_l)]), f.x, f.y, 'middle'),
       pot.days.map((d, i) => d.rain_high_l > 0.005 && svg('g', {class: 'bars ranged'}, bar(f, i + 0.35, 0.3, t(d.rain_l), 'rain'), whisker(f, f.x(i + 0.5), t(d.rain_low_l), t(d.rain_high_l))))]);

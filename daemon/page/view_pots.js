@@ -116,10 +116,10 @@ const how_known = {told: 'written down', answered: 'answered with the round', si
 function plotWater(series, width) {
   const start = Date.parse(series.points[0].at), t = time => (Date.parse(time) - start) / 86400000;
   const points = series.points.map(p => [t(p.at), turned('l', Math.max(0, p.available_l - p.depletion_high_l)), turned('l', Math.max(0, p.available_l - p.depletion_low_l)), turned('l', p.available_l - p.depletion_l), turned('l', p.available_l)]);
-  const top = Math.max.apply(null, points.map(p => p[4])), last = points[points.length - 1][0];
+  const top = Math.max(...points.map(p => p[4])), last = points[points.length - 1][0];
   const first = series.points[0].at, begun = (Number(first.slice(11, 13)) + Number(first.slice(14, 16)) / 60) / 24;
   const days = series.rain.map(r => ({at: Math.max(0, daysBetween(dayOf(first), r.day) - begun), words: shortDate(r.day), rain_mm: r.rain_mm}));
-  const most_rain = Math.max.apply(null, days.map(d => d.rain_mm).concat(20));
+  const most_rain = Math.max(...days.map(d => d.rain_mm).concat(20));
   return frame({width, from: 0, to: Math.max(last, 0.5), low: 0, high: top * 1.25, unit: unit('l'), days},
     f => [days.filter(d => d.rain_mm > 0).map(d => svg('rect', {class: 'rain', x: f.x(d.at), width: Math.max(1, Math.min(f.x(1) - f.x(0) - 2, f.width - f.right - f.x(d.at))), y: f.top, height: d.rain_mm / most_rain * (f.height - f.top - f.bottom) * 0.18})),
       band(points, f.x, f.y), line(points.map(p => [p[0], p[4]]), f.x, f.y, 'full'), line(points.map(p => [p[0], p[3]]), f.x, f.y, 'middle'),

@@ -16,7 +16,7 @@ function said(u, v) { const s = inUnit(u, v); return plain(s[0], s[1] === 'in' ?
 // Lines of one quantity, by lead.
 export function record(title, lines) {
   const u = lines[0].unit, value = v => inUnit(u, v)[0], same = lines.filter(l => l.same_as_yesterday_miss !== null);
-  const most = Math.max.apply(null, lines.map(l => value(l.miss)).concat(same.map(l => value(l.same_as_yesterday_miss)))) || 1, first = lines[0].lead_days, last = lines[lines.length - 1].lead_days;
+  const most = Math.max(...lines.map(l => value(l.miss)).concat(same.map(l => value(l.same_as_yesterday_miss)))) || 1, first = lines[0].lead_days, last = lines[lines.length - 1].lead_days;
   const bias = l => (l.bias_is_share ? plain(100 * l.bias, 0) + ' %' : said(u, l.bias));
   const held = lines.reduce((sum, l) => sum + l.held_share * l.compared, 0) / lines.reduce((sum, l) => sum + l.compared, 0);
   return figure(title, 'How far off on average, by days ahead. Line: what was foreseen. Dotted: the same as yesterday. ' + Math.round(100 * held) + ' of 100 days came within the range that should hold 80.',

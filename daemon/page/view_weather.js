@@ -15,7 +15,7 @@ function guessed(day) { return !day.complete || [day.air_temperature_max_degC, d
 
 function temperatures(days, width) {
   const high = days.map(d => turned('degC', d.air_temperature_max_degC.value)), low = days.map(d => turned('degC', d.air_temperature_min_degC.value));
-  return frame({width, from: 0, to: days.length, low: Math.floor(Math.min.apply(null, low) / 5) * 5, high: Math.ceil(Math.max.apply(null, high) / 5) * 5, decimals: 0,
+  return frame({width, from: 0, to: days.length, low: Math.floor(Math.min(...low) / 5) * 5, high: Math.ceil(Math.max(...high) / 5) * 5, decimals: 0,
                 unit: unit('degC'), days: dayMarks(days)},
     f => days.map((d, i) => {
       const half = Math.min((f.x(1) - f.x(0)) * 0.3, f.em * 0.7), x = f.x(i + 0.5);
@@ -25,7 +25,7 @@ function temperatures(days, width) {
 }
 
 function water(days, width) {
-  const most = Math.max.apply(null, days.map(d => Math.max(turned('mm', d.et0_mm), turned('mm', d.rain_mm.value))).concat(turned('mm', 4)));
+  const most = Math.max(...days.map(d => Math.max(turned('mm', d.et0_mm), turned('mm', d.rain_mm.value))).concat(turned('mm', 4)));
   return frame({width, from: 0, to: days.length, low: 0, high: most * 1.05, decimals: 2, unit: unit('mm'), days: dayMarks(days)},
     f => days.map((d, i) => svg('g', {class: guessed(d) ? 'bars guessed' : 'bars'}, bar(f, i + 0.1, 0.36, turned('mm', d.et0_mm), 'et0'), bar(f, i + 0.5, 0.36, turned('mm', d.rain_mm.value), 'rain'))));
 }
