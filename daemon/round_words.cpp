@@ -38,7 +38,7 @@ struct Advice {
 };
 constexpr Advice advices[] = {
     {"holds-less-than-a-day",
-     "even a full pot is likely dry before the next walk. A second walk, shade or a larger pot would help."},
+     "likely dry before the next walk, however well poured. A second walk, shade or a larger pot would help."},
     {"new-planting",
      "newly planted and still drinking from the root ball. Pour onto the ball, close to the stem, at each walk; shade and "
      "a screen from wind help until roots have spread."},
@@ -49,8 +49,8 @@ std::string short_text(const Remark& remark) {
     const auto before_walk_h = value_of(remark, "before_walk_h"), free_l = value_of(remark, "free_l");
     const auto use_l = value_of(remark, "day_use_l"), rooted = value_of(remark, "rooted_pct");
     if (remark.code == "holds-less-than-a-day" && before_walk_h && free_l && use_l)
-        return "even filled it is likely dry about " + counted(std::max(1L, std::lround(*before_walk_h)), "hour", "hours") +
-               " before the next walk (gives " + litres_said(*free_l, 1) + " freely, uses " + litres_said(*use_l, 1) + ")";
+        return "however well poured, it is likely dry about " + counted(std::max(1L, std::lround(*before_walk_h)), "hour", "hours") +
+               " before the next walk (when full it gives " + litres_said(*free_l, 1) + " freely, uses " + litres_said(*use_l, 1) + ")";
     if (remark.code == "new-planting" && rooted && use_l)
         return "roots hold about " + trimmed(*rooted, 0) + std::string(nbsp) + "% of the pot and drink " + litres_said(*use_l, 1) + " today";
     return without_stop(remark.text);

@@ -236,6 +236,24 @@ TEST_CASE("a morning of readings and a forecast for the rest make one day") {
     }
 }
 
+TEST_CASE("rain is known by whom it was seen, whoever told the temperature") {
+    const SiteClimate site = inland();
+    const Instant after = site.zone.end_of(midsummer) + hours(24);
+    Observation air = a_day(site.zone, midsummer, 30, 15), gauge(site.zone.start_of(midsummer), site.zone.end_of(midsummer));
+    air[Channel::precipitation_amount_sum] = NAN;
+    gauge[Channel::precipitation_amount_sum] = 8;
+    const std::vector<Observation> aired{air}, gauged{gauge};
+    const Series published{.source = "service", .rung = Rung::published};
+    const DayRecord seen = one(site, {{published, aired}, {own(), gauged}}, midsummer, after);
+    CHECK(seen.rung == Rung::published);
+    CHECK(seen.rain_rung == Rung::own_readings);
+    CHECK(seen.rain_mm.value == 8);
+    const DayRecord told = one(site, {{published, aired}, {by_hand(), gauged}}, midsummer, after);
+    CHECK(told.rain_rung == Rung::by_hand);
+    const DayRecord nobody = one(site, {{published, aired}}, midsummer, after);
+    CHECK(nobody.rain_rung == Rung::normals);
+}
+
 TEST_CASE("the ladder goes down rung by rung") {
     SiteClimate site = inland();
     const Instant now = site.zone.end_of(midsummer);

@@ -168,7 +168,7 @@ TEST_CASE("what several pots share is told once, and of one pot nothing is named
     Round round = a_round();
     const Remark small{"holds-less-than-a-day",
                        {{"free_l", "6.3"}, {"day_use_l", "6.52"}, {"dry_h", "2.1"}, {"before_walk_h", "2.1"}},
-                       "holds less than this day's use: 6.3 L taken up freely, 6.5 L used; even filled it is likely dry about 2 hours "
+                       "holds less than this day's use: 6.3 L taken up freely, 6.5 L used; however well poured, it is likely dry about 2 hours "
                        "before the next walk. A second walk, shade or a larger pot would help"};
     for (std::size_t i : {0, 2}) {
         round.pours[i].because.push_back(small);
@@ -177,11 +177,12 @@ TEST_CASE("what several pots share is told once, and of one pot nothing is named
     }
     round.pours[1].dry_at.reset();
     const std::string text = draw_round({round, true, {}}, budapest, {80, false});
-    CHECK_THAT(text, ContainsSubstring("        Needs 1.8 to 3 L; without water dry tomorrow 14:00. Even filled it is\n"
-                                       "        likely dry about 2 hours before the next walk (gives 6.3 L freely, uses\n        6.5 L).\n"));
+    CHECK_THAT(text, ContainsSubstring("        Needs 1.8 to 3 L; without water dry tomorrow 14:00. However well poured,\n"
+                                       "        it is likely dry about 2 hours before the next walk (when full it gives\n"
+                                       "        6.3 L freely, uses 6.5 L).\n"));
     CHECK_THAT(text, ContainsSubstring("More than a pour can do\n"
-                                       "  7, trough: even a full pot is likely dry before the next walk. A second walk,\n"
-                                       "    shade or a larger pot would help.\n"));
+                                       "  7, trough: likely dry before the next walk, however well poured. A second\n"
+                                       "    walk, shade or a larger pot would help.\n"));
     CHECK(text.find("larger pot", place(text, "larger pot") + 1) == std::string::npos);
     CHECK_THAT(text, ContainsSubstring("Needs 2.1 to 3.6 L; lasts more than ten days without water."));
     CHECK_THAT(text, ContainsSubstring("  All: no rain gauge.\n"

@@ -252,6 +252,17 @@ TEST_CASE("properties: rain never raises what is missing, heat never lowers it")
     }));
 }
 
+TEST_CASE("rain of a gauge beside the pots leaves less open than rain told from afar, whoever told the temperature") {
+    const auto after_rain = [](Rung rain, Rung air) {
+        auto weather = days(160, [](int d) { return Sky{25, 13, d == 156 ? 12.0 : 0.0}; });
+        for (DayRecord& day : weather) day.rain_rung = rain, day.rung = air;
+        const PotLife pot(apple("p"), std::move(weather), starts);
+        return spread_l(pot.at(pot.midnight(157)));
+    };
+    CHECK(after_rain(Rung::own_readings, Rung::published) < after_rain(Rung::by_hand, Rung::published));
+    CHECK(after_rain(Rung::by_hand, Rung::published) < after_rain(Rung::published, Rung::published));
+}
+
 TEST_CASE("what was stated wrongly is refused in words") {
     PotSetup flat = apple("flat");
     flat.container.top = Centimetres(30);

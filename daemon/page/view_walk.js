@@ -95,7 +95,7 @@ const own_words = ['missing', 'dry-at', 'until-run-through', 'uncalibrated', 'dr
 function warnings(line) {
   const frozen = line.because.filter(b => /^frozen/.test(b.code)).map(b => h('p.flag', sentence(b.text.charAt(0).toUpperCase() + b.text.slice(1))));
   return frozen.concat(line.because.filter(b => b.code === 'holds-less-than-a-day').map(b => h('p.flag',
-    'Small for this weather: gives ' + amount('l', b.values.free_l) + ' freely when full, uses ' + amount('l', b.values.day_use_l) + ' today; even filled it is likely dry ' +
+    'Small for this weather: gives ' + amount('l', b.values.free_l) + ' freely when full, uses ' + amount('l', b.values.day_use_l) + ' today; however well poured it is likely dry ' +
       Math.max(1, Math.round(b.values.before_walk_h)) + '\u00a0h before the next walk.')));
 }
 

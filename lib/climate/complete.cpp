@@ -377,7 +377,8 @@ DayRecord complete_day(Completion& completion, int day) {
     record.day = weather.calendar.days[day];
     record.starts = weather.calendar.starts(day);
     record.ends = ends_of(weather.calendar.hours[completion.beyond(day) - 1]);
-    record.rain_mm = complete_rain(weather, day, of.hours, record.guessed.rain);
+    const RainOfDay rain = complete_rain(weather, day, of.hours);
+    record.rain_mm = rain.mm, record.rain_rung = rain.rung, record.guessed.rain = rain.guessed;
     mark_air(record, completion, day, of);
     record.air_temp_max_degC.value = of_day.record.max_degC;
     record.air_temp_min_degC.value = of_day.record.min_degC;

@@ -65,6 +65,7 @@ struct DayRecord {
     Marked wind_2m_m_s;
     Marked radiation_MJ_m2;
     Marked rain_mm;
+    Rung rain_rung = Rung::own_readings;  // the lowest of those that gave the day's rain
     std::optional<Marked> gust_m_s;
     std::optional<GustSpan> gust_when = {};  // empty: only the day's highest is known
     double mean_temp_degC = 0;  // mean of the hours

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 namespace tubgrove {
 
@@ -53,15 +54,20 @@ RainSpeaker rain_speaker(const Weather& weather, int day, int place) {
 
 }  // namespace
 
-Marked complete_rain(const Weather& weather, int day, std::vector<HourWeather>& hours, bool& guessed) {
+RainOfDay complete_rain(const Weather& weather, int day, std::vector<HourWeather>& hours) {
+    RainOfDay all;
     Mark mark;
+    std::optional<Rung> wet, any;
     std::vector<int> open;
     std::optional<RainSpeaker> daily;
     const int first = weather.calendar.first_hour[day];
     for (int place = first; place < weather.calendar.first_hour[day + 1]; ++place) {
         const RainSpeaker speaker = rain_speaker(weather, day, place);
         mark.add(speaker.rain);
-        guessed = guessed || speaker.rain.guessed;
+        all.guessed = all.guessed || speaker.rain.guessed;
+        const Rung rung = speaker.table ? speaker.table->series.rung : Rung::normals;
+        any = std::max(any.value_or(rung), rung);
+        if (speaker.rain.value > 0) wet = std::max(wet.value_or(rung), rung);
         hours[place - first].rain_guessed = speaker.rain.guessed;
         if (!speaker.of_day)
             hours[place - first].rain_mm = speaker.rain.value;
@@ -74,7 +80,9 @@ Marked complete_rain(const Weather& weather, int day, std::vector<HourWeather>& 
     }
     double total_mm = 0;
     for (const HourWeather& hour : hours) total_mm += hour.rain_mm;
-    return mark.of(total_mm);
+    all.mm = mark.of(total_mm);
+    all.rung = wet ? *wet : any.value_or(Rung::normals);
+    return all;
 }
 
 }  // namespace tubgrove

@@ -21,7 +21,7 @@ PriorKey et0_key(Rung rung) {
 
 PriorKey rain_key(const DayRecord& day) {
     if (day.guessed.rain) return PriorKey::rain_normals;
-    switch (day.rung) {
+    switch (day.rain_rung) {
     case Rung::own_readings: return PriorKey::rain_own;
     case Rung::published: return PriorKey::rain_published;
     default: return PriorKey::rain_by_hand;

@@ -46,7 +46,7 @@ std::vector<std::uint64_t> day_fingerprints(std::span<const DayRecord> days) {
         print.add(day.starts);
         print.add(day.mean_temp_degC);
         print.add(day.guess_share);
-        print.add(std::uint64_t(day.rung));
+        print.add(std::uint64_t(day.rung)), print.add(std::uint64_t(day.rain_rung));
         print.add(day.rain_mm.how);
         for (const auto& hour : day.hours) add_hour(print, hour);
         prints.push_back(print.value());

@@ -125,7 +125,7 @@ void add_beyond(std::vector<Remark>& out, const Decision& d, const Chances& c, c
     out.push_back(remark("holds-less-than-a-day", {{"free_l", two(d.free_l)}, {"day_use_l", two(d.day_use_l)}, {"dry_h", two(d.loss.dry_h)},
                                                    {"before_walk_h", plain(before_walk_h)}},
                          "gives " + litres_text(d.free_l) + " freely when full, uses " + litres_text(d.day_use_l)
-                             + " on this day: even filled it is likely dry about " + hours_text(before_walk_h)
+                             + " on this day: however well poured, it is likely dry about " + hours_text(before_walk_h)
                              + " before the next walk. A second walk, shade or a larger pot would help"));
 }
 
