@@ -131,8 +131,12 @@ TEST_CASE("properties: rain never raises what is given, heat never lowers it, a 
         const double mm = *rc::gen::inRange(2, 25);
         const double before_h = *rc::gen::inRange(30, 70);
         const Decision dry = ask_watered({}, before_h), wet = ask_watered({.rain_mm = mm}, before_h);
-        RC_ASSERT(wet.loss.given_l <= dry.loss.given_l + 0.5);   // within a mark of the can, in which the list is written
         RC_ASSERT(wet.need_l.median <= dry.need_l.median + 0.01);
+        // Within a mark of the can, in which the list is written. A pour that stops where water shows may turn into litres as they are,
+        // which give what a stop leaves undone; then the litres on the list do not rise.
+        const bool turned = dry.manner.until == Until::run_through && wet.manner.until == Until::amount;
+        if (turned) RC_ASSERT(wet.manner.pour_l <= dry.manner.pour_l + 0.5);
+        else RC_ASSERT(wet.loss.given_l <= dry.loss.given_l + 0.5);
     }));
     CHECK(rc::check("heat", [] {
         const double kelvins = *rc::gen::inRange(1, 10);
