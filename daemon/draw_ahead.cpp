@@ -298,8 +298,10 @@ std::string draw_compare(const CompareAnswer& answer, Page page) {
         };
         line("as it is", season.without);
         line("changed", season.with);
-        drawing.paragraph({2, 4}, "difference: " + litres_range(season.litres) + fmt::format(", {:+} walks, dry: ", season.walks) + longer_dry(season.dry_h.median) + " (from " +
-                                      longer_dry(season.dry_h.low) + " to " + longer_dry(season.dry_h.high) + ")");
+        const std::string walks = season.walks == 0 ? "as many walks" : counted(std::abs(season.walks), "walk", "walks") + (season.walks > 0 ? " more" : " fewer");
+        const bool same_h = season.dry_h.low == season.dry_h.high;
+        drawing.paragraph({2, 4}, "difference: " + litres_range(season.litres) + ", " + walks + ", dry: " + longer_dry(season.dry_h.median) +
+                                      (same_h ? "" : " (from " + longer_dry(season.dry_h.low) + " to " + longer_dry(season.dry_h.high) + ")"));
     }
     notes(drawing, {}, answer.remarks);
     return drawing.text();

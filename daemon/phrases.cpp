@@ -12,15 +12,6 @@
 namespace tubgrove {
 namespace {
 
-constexpr std::array<std::string_view, 7> weekdays{"Sunday",   "Monday", "Tuesday", "Wednesday",
-                                                   "Thursday", "Friday", "Saturday"};
-constexpr std::array<std::string_view, 12> months{"January",   "February", "March",    "April",
-                                                  "May",       "June",     "July",     "August",
-                                                  "September", "October",  "November", "December"};
-
-std::string_view weekday_of(LocalDay day) { return weekdays[std::chrono::weekday(day).c_encoding()]; }
-std::string_view month_of(const std::chrono::year_month_day& date) { return months[unsigned(date.month()) - 1]; }
-
 struct Suffix {
     std::string_view ending, unit;
 };
@@ -45,12 +36,12 @@ std::string crown_said(const Entry& entry) {
 
 std::string long_day(LocalDay day) {
     const std::chrono::year_month_day date{day};
-    return fmt::format("{} {} {} {}", weekday_of(day), unsigned(date.day()), month_of(date), int(date.year()));
+    return fmt::format("{} {} {} {}", weekday_name(day), unsigned(date.day()), month_name(day), int(date.year()));
 }
 
 std::string short_day(LocalDay day) {
     const std::chrono::year_month_day date{day};
-    return fmt::format("{} {} {}", weekday_of(day).substr(0, 3), unsigned(date.day()), month_of(date));
+    return fmt::format("{} {} {}", weekday_name(day).substr(0, 3), unsigned(date.day()), month_name(day));
 }
 
 std::string day_from(LocalDay day, LocalDay seen_from) {
@@ -58,7 +49,7 @@ std::string day_from(LocalDay day, LocalDay seen_from) {
     if (ahead == 0) return "today";
     if (ahead == 1) return "tomorrow";
     if (ahead == -1) return "yesterday";
-    if (ahead > 1 && ahead < 7) return std::string(weekday_of(day));
+    if (ahead > 1 && ahead < 7) return std::string(weekday_name(day));
     return short_day(day);
 }
 

@@ -2,6 +2,7 @@
 
 #include "zone_names.hpp"
 
+#include <array>
 #include <charconv>
 #include <cstdio>
 
@@ -139,6 +140,20 @@ int day_of_year(LocalDay day) {
     std::chrono::year_month_day ymd{day};
     LocalDay first{ymd.year() / 1 / 1};
     return int((day - first).count()) + 1;
+}
+
+std::string_view weekday_name(LocalDay day) {
+    constexpr std::array<std::string_view, 7> names{"Sunday", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"};
+    return names[std::chrono::weekday(day).c_encoding()];
+}
+
+std::string_view month_name(LocalDay day) {
+    constexpr std::array<std::string_view, 12> names{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"};
+    return names[unsigned(std::chrono::year_month_day(day).month()) - 1];
+}
+
+std::string day_text(LocalDay day) {
+    return std::string(weekday_name(day)) + " " + std::to_string(unsigned(std::chrono::year_month_day(day).day())) + " " + std::string(month_name(day));
 }
 
 }  // namespace tubgrove

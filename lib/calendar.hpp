@@ -50,5 +50,8 @@ std::optional<std::chrono::minutes> parse_clock(std::string_view text);
 std::string format_clock(LocalTime wall);                  // HH:MM
 
 int day_of_year(LocalDay day);                             // 1..366
+std::string_view weekday_name(LocalDay day);               // Saturday
+std::string_view month_name(LocalDay day);                 // May
+std::string day_text(LocalDay day);                        // Saturday 23 May
 
 }  // namespace tubgrove

@@ -162,3 +162,16 @@ TEST_CASE("tender kinds are repotted before their growth, and a stake is looked 
             for (const char* stake : {"stake-routine", "tie-loosen"}) CHECK_FALSE(rules.contains(stake));
     }
 }
+
+TEST_CASE("flowers are covered in a frost of spring; a frost of autumn finds none, and nothing says afterwards that it did") {
+    const auto days_told = [](LocalDay from, LocalDay to) {
+        int told = 0;
+        for (LocalDay day = from; day < to; day += days(3)) {
+            auto pots = two_pots(day);
+            for (const Job& job : jobs_on(day, pots, spell(day, day, day + days(1), -4, 8))) told += job.rule == "frost-cover";
+        }
+        return told;
+    };
+    CHECK(days_told(date(2026, 3, 1), date(2026, 5, 20)) > 2);
+    CHECK(days_told(date(2025, 9, 10), date(2025, 12, 10)) == 0);
+}

@@ -260,7 +260,7 @@ TEST_CASE("three years in every kind of garden: in season, never more than three
         INFO(world.name);
         const auto lived = live(world, false, 1095);
         reached.insert(lived.reached.begin(), lived.reached.end());
-        check_sparing(lived, 2.4, 1.35);
+        check_sparing(lived, 2.4, 1.4);
         CHECK(lived.unseen_share() < 0.025);
         CHECK(lived.in_growth() < 3.7);
     }
@@ -326,7 +326,8 @@ TEST_CASE("twenty-five pots ask for little more than eight") {
         const auto lived = live(world, true, 366);
         check_sparing(lived, 3.2, 1.75);
         // Where each day is hot, no food is offered for months: 1.9 % are held back by that alone.
-        CHECK(lived.unseen_share() < (world.name == "hot" ? 0.033 : 0.025));
+        // Of the hot garden's windows as many go unseen as before its false frosts of autumn were left out: of fewer they are more.
+        CHECK(lived.unseen_share() < (world.name == "hot" ? 0.034 : 0.025));
         // Open bays at a windy airport ask for a little more than four.
         CHECK(lived.in_growth() < (world.name == "New York" ? 4.2 : 3.8));
     }

@@ -84,7 +84,7 @@ void tell_frost(std::vector<Remark>& all, const Situation& at, LocalDay day) {
 // "on Tuesday 14 July at 03:10"; of a longer reading "between 03:00 and 04:00"; of a day's highest the day alone.
 std::string gust_time(const CareDay& d, const Zone* zone) {
     constexpr std::chrono::minutes moment{15};
-    const auto on = [](LocalDay day) { return " on " + day_words(day); };
+    const auto on = [](LocalDay day) { return " on " + day_text(day); };
     if (d.gust_estimated) return on(d.day) + ", estimated from the mean wind";
     if (!d.gust_when || !zone) return on(d.day);
     const auto [starts, ends] = *d.gust_when;
@@ -122,12 +122,12 @@ void tell_topple(std::vector<Remark>& all, const Situation& at, LocalDay day) {
 void tell_scab(std::vector<Remark>& all, const Situation& at, LocalDay day) {
     const auto& d = at.site().on(day);
     if (!d.by_hours) {
-        all.push_back(remark("scab", "rain of " + decimals(d.rain_mm, 1) + " mm at a mean of " + decimals(d.mean_degC, 0) + " °C on " + day_words(day) +
+        all.push_back(remark("scab", "rain of " + decimals(d.rain_mm, 1) + " mm at a mean of " + decimals(d.mean_degC, 0) + " °C on " + day_text(day) +
                                          ": possible; how long leaves were wet is not known from a day's figures"));
         return;
     }
     constexpr std::array words{"", "a light", "a moderate", "a severe"};
-    Remark r = remark("scab", "leaves wet for " + decimals(d.scab_hours, 0) + " h at " + decimals(d.scab_degC, 1) + " °C until " + day_words(day) + ": long enough for " +
+    Remark r = remark("scab", "leaves wet for " + decimals(d.scab_hours, 0) + " h at " + decimals(d.scab_degC, 1) + " °C until " + day_text(day) + ": long enough for " +
                                   words[std::size_t(std::clamp(d.scab_leaves, 1.0, 3.0))] + " infection, if scab is about");
     r.values["wet_h"] = decimals(d.scab_hours, 1);
     all.push_back(std::move(r));
@@ -145,14 +145,14 @@ void tell_condition(std::vector<Remark>& all, const Condition& c, const Situatio
     if (c.quantity == CareValue::gust_news) return all.push_back(remark("gust_news", "no gust of the last month was as strong"));
     if (c.quantity == CareValue::blight) {
         const bool wet = at.value(CareValue::blight, {}, w.opens) > 1.5;
-        return all.push_back(remark("blight", wet ? "flowers open, warm for days, and wet on " + day_words(w.opens) : "flowers open, and warm for days"));
+        return all.push_back(remark("blight", wet ? "flowers open, warm for days, and wet on " + day_text(w.opens) : "flowers open, and warm for days"));
     }
     if (c.quantity == CareValue::move_in_margin_K)
         return all.push_back(remark("move-in", "down to " + decimals(at.site().lowest_degC(w.opens + std::chrono::days(1), w.opens + std::chrono::days(2)), 0) +
                                                    " °C expected within two nights"));
     if (c.quantity == CareValue::days_since && !c.entry.empty()) {
         const double ago = at.days_since(c.entry, w.opens);
-        if (ago < never_d) all.push_back(remark("after-entry", "noted on " + day_words(w.opens - std::chrono::days(long(ago))) + ": " + entry_words(c.entry)));
+        if (ago < never_d) all.push_back(remark("after-entry", "noted on " + day_text(w.opens - std::chrono::days(long(ago))) + ": " + entry_words(c.entry)));
         return;
     }
     if (const double below_K = c.quantity == CareValue::root_margin_K ? -at.value(c.quantity, {}, w.opens) : 0; below_K >= 0.5)
@@ -163,7 +163,7 @@ void tell_condition(std::vector<Remark>& all, const Condition& c, const Situatio
     for (const auto& telling : tellings)
         if (telling.quantity == c.quantity) {
             const double v = at.value(c.quantity, {}, w.opens);
-            Remark r = remark(std::string(name_of(c.quantity)), filled(telling.text, decimals(v, telling.places), day_words(w.opens)));
+            Remark r = remark(std::string(name_of(c.quantity)), filled(telling.text, decimals(v, telling.places), day_text(w.opens)));
             r.values[std::string(name_of(c.quantity))] = decimals(v, telling.places);
             all.push_back(std::move(r));
         }
@@ -186,16 +186,20 @@ std::string mark_title(Mark m, const Species& species) {
 void tell_mark(std::vector<Remark>& all, const CareRule& rule, const JobWindow& w, const Species& species) {
     if (!w.mark || !rule.opens) return;
     const auto m = rule.opens->mark;
-    const int off = rule.opens->days;
+    // A job is asked for from its due day on, which may hang on another mark than the opening of its window.
+    const MarkOffset& asked = rule.due ? *rule.due : *rule.opens;
+    const auto days_from = [](int off) { return days_words(std::abs(off)) + (off > 0 ? " after " : " before "); };
     if (m == Mark::entry) {
-        all.push_back(remark("after-entry", "noted on " + day_words(w.mark->day) + ": " + entry_words(rule.after)));
+        all.push_back(remark("after-entry", "noted on " + day_text(w.mark->day) + ": " + entry_words(rule.after)));
         return;
     }
     const bool seen = w.mark->from == MarkFrom::seen;
-    std::string text = mark_title(m, species) + (seen ? " on " : " about ") + day_words(w.mark->day);
+    std::string text = mark_title(m, species) + (seen ? " on " : " about ") + day_text(w.mark->day);
+    if (std::chrono::abs(w.opens - w.mark->day) > std::chrono::days(300)) text += " " + std::to_string(int(year_month_day(w.mark->day).year()));
     if (w.mark->from == MarkFrom::heat_sum) text += ", by the weather so far";
     if (w.mark->from == MarkFrom::usual) text += " in a usual year, so unsure";
-    if (off != 0) text += "; " + days_words(std::abs(off)) + (off > 0 ? " after that" : " before that");
+    if (asked.mark != m) text += "; asked " + (asked.days ? days_from(asked.days) : std::string("at ")) + mark_title(asked.mark, species);
+    else if (asked.days != 0) text += "; " + days_from(asked.days) + "that";
     Remark r = remark("season", text);
     r.values["mark_day"] = format_day(w.mark->day);
     all.push_back(std::move(r));
@@ -209,18 +213,11 @@ void tell_last(std::vector<Remark>& all, const CareRule& rule, const JobWindow& 
         r.values["last_d"] = std::to_string((today - *w.last_done).count());
         all.push_back(std::move(r));
     } else if (rule.trigger == Trigger::interval) {
-        all.push_back(remark("never-done", "not noted since the pot was entered on " + day_words(at.pot().added) + " " + std::to_string(int(year_month_day(at.pot().added).year()))));
+        all.push_back(remark("never-done", "not noted since the pot was entered on " + day_text(at.pot().added) + " " + std::to_string(int(year_month_day(at.pot().added).year()))));
     }
 }
 
 }  // namespace
-
-std::string day_words(LocalDay day) {
-    constexpr std::array weekdays{"Sunday", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"};
-    constexpr std::array months{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"};
-    const year_month_day date{day};
-    return std::string(weekdays[std::chrono::weekday(day).c_encoding()]) + " " + std::to_string(unsigned(date.day())) + " " + months[unsigned(date.month()) - 1];
-}
 
 std::vector<Remark> reasons_of(const CareRule& rule, const JobWindow& w, const Situation& at) {
     std::vector<Remark> all;

@@ -8,7 +8,6 @@
 
 namespace tubgrove {
 
-std::string day_words(LocalDay day);                       // "Tuesday 14 July"
 // Reasons, the most telling first; what is only estimated says so.
 std::vector<Remark> reasons_of(const CareRule&, const JobWindow&, const Situation&);
 // A caution's line with {kg} and {kN/m2} filled in.

@@ -47,7 +47,7 @@ std::string pours_said(const std::vector<AwayVisit>& visits, const std::vector<s
     for (const auto& pour : visits[run.front()].pours) {
         const auto last = *std::ranges::find_if(run.rbegin(), run.rend(), [&](std::size_t v) { return pour_of(visits[v], pour.pot); });
         said += (said.empty() ? "" : ", ") + (pour.label.empty() ? "pot " + pour.pot : pour.label) + how_much(pour);
-        if (last != run.back()) said += " (the last time on " + day_words(visits[last].day) + ")";
+        if (last != run.back()) said += " (the last time on " + day_text(visits[last].day) + ")";
     }
     return said.empty() ? "look at all pots; none should need water" : said;
 }
@@ -66,7 +66,7 @@ void add_leaving(AbsenceAnswer& answer) {
 void add_water(AbsenceAnswer& answer) {
     for (const auto& stock : answer.stocks) {
         if (stock.lacking_l <= 0) continue;
-        const std::string when = stock.lasts_until && *stock.lasts_until >= answer.from ? "After " + day_words(*stock.lasts_until) + " " : std::string("From the beginning ");
+        const std::string when = stock.lasts_until && *stock.lasts_until >= answer.from ? "After " + day_text(*stock.lasts_until) + " " : std::string("From the beginning ");
         answer.sheet.push_back({.kind = "water", .from = {}, .to = {}, .when = {},
                                 .what = when + "the water of " + stock.tap + " may be at an end: "
                                         + (stock.instead.empty() ? "have up to " + litres_text(std::ceil(stock.lacking_l)) + " more at hand." : "take it from " + stock.instead + ".")});
@@ -110,7 +110,7 @@ void write_sheet(AbsenceAnswer& answer) {
     for (const auto& run : runs_of(answer.visits)) {
         const auto& first = answer.visits[run.front()];
         const auto to = answer.visits[run.back()].day;
-        const std::string when = run.size() == 1 ? day_words(first.day) + ", in the " + first.walk : "Each " + first.walk + ", " + day_words(first.day) + " to " + day_words(to);
+        const std::string when = run.size() == 1 ? day_text(first.day) + ", in the " + first.walk : "Each " + first.walk + ", " + day_text(first.day) + " to " + day_text(to);
         answer.sheet.push_back({.kind = "visit", .from = first.day, .to = to, .when = when, .what = pours_said(answer.visits, run) + "."});
     }
     add_water(answer);

@@ -278,7 +278,7 @@ void add_what_is_not_safe(AbsenceAnswer& answer, const Plan& plan, const Walks& 
     if (const auto fewer = others.empty() ? std::nullopt : least_visits(plan.moments.at, others)) {
         std::string days;
         for (const std::size_t m : *fewer)
-            days += (days.empty() ? ": " : ", ") + day_words(plan.moments.day[m]) + (plan.moments.walk[m] == "evening" ? " in the evening" : "");
+            days += (days.empty() ? ": " : ", ") + day_text(plan.moments.day[m]) + (plan.moments.walk[m] == "evening" ? " in the evening" : "");
         answer.remarks.push_back("All others are safe with " + (fewer->empty() ? std::string("no visit") : std::to_string(fewer->size()) + (fewer->size() == 1 ? " visit" : " visits")) + days + ".");
     }
 }

@@ -38,7 +38,7 @@ Remark frozen_remark(const Situation& at, Frost frost, LocalDay day) {
     }
     const auto thaw = thaws_on(at, day);
     if (thaw) remark.values["thaws"] = format_day(*thaw);
-    remark.text = "taken to be frozen all day: nothing before it has thawed, " + (thaw ? "expected on " + day_words(*thaw) + "." : std::string("which is not in sight yet."));
+    remark.text = "taken to be frozen all day: nothing before it has thawed, " + (thaw ? "expected on " + day_text(*thaw) + "." : std::string("which is not in sight yet."));
     return remark;
 }
 

@@ -208,7 +208,7 @@ Outcome<VisitAnswer> Garden::visit(const View& view, LocalDay to) {
         if (const auto weight = weight_notice(answer.trips)) answer.cautions.push_back(weight->text);
         answer.cautions.push_back("Water early or late, with a hat and something to drink; stop when dizzy.");
     }
-    if (to != asked_to) answer.remarks.push_back("Visits are seen until " + day_words(to) + "; later ones show nearer the time.");
+    if (to != asked_to) answer.remarks.push_back("Visits are seen until " + day_text(to) + "; later ones show nearer the time.");
     answer.remarks.push_back("A pot that droops in the morning, too, or is strikingly light: water it, and ring.");
     return answer;
 }

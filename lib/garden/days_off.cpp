@@ -31,7 +31,7 @@ std::string short_of(const AbsenceAnswer& away, const Zone& zone) {
     for (const auto& pot : away.pots) {
         if (pot.safe) continue;
         text += (text.empty() ? "" : ", ") + name_of(pot);
-        if (pot.harmed_at) text += " (likely harmed " + day_words(zone.day_of(*pot.harmed_at)) + " about " + format_clock(zone.local(*pot.harmed_at)) + ")";
+        if (pot.harmed_at) text += " (likely harmed " + day_text(zone.day_of(*pot.harmed_at)) + " about " + format_clock(zone.local(*pot.harmed_at)) + ")";
     }
     return text;
 }
@@ -46,7 +46,7 @@ std::optional<Notice> days_off_notice(const Garden::Inside& inside, const View& 
     const auto outcome = be_away(inside, view, from, to);
     const auto* away = std::get_if<AbsenceAnswer>(&outcome);
     if (!away || away->pots.empty()) return std::nullopt;
-    const std::string days = from == to ? day_words(from) : day_words(from) + " to " + day_words(to);
+    const std::string days = from == to ? day_text(from) : day_text(from) + " to " + day_text(to);
     const bool none = away->safe && away->visits.empty();
     Notice notice{.code = std::string(days_off_code), .severity = none ? Severity::note : Severity::warning,
                   .values = {{"from", format_day(from)}, {"to", format_day(to)}, {"visits", std::to_string(away->visits.size())}},
@@ -58,7 +58,7 @@ std::optional<Notice> days_off_notice(const Garden::Inside& inside, const View& 
     notice.text = "Without a walk on " + days + " these do not last, even with the most that can be done before: " + short_of(*away, inside.zone) + ". ";
     if (away->safe_with_water) {
         notice.text += away->visits.size() == 1 ? "One walk is enough: " : std::to_string(away->visits.size()) + " walks are enough: ";
-        for (std::size_t i = 0; i < away->visits.size(); ++i) notice.text += (i ? ", " : "") + day_words(away->visits[i].day);
+        for (std::size_t i = 0; i < away->visits.size(); ++i) notice.text += (i ? ", " : "") + day_text(away->visits[i].day);
         notice.text += " in the morning, after this on the evening before: " + to_do(*away) + ".";
     } else {
         notice.text += "Even a walk each morning may not keep them; ahead says what would help.";

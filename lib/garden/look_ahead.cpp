@@ -90,7 +90,7 @@ std::vector<HottestDay> hottest_days(const GardenNow& garden, const Configuratio
 
 std::string episode_text(const HeatEpisode& e) {
     const std::string by = e.by == "record" ? "the hottest tenth of these days in other years" : "5 K and more above what is usual";
-    return day_words(e.first) + " to " + day_words(e.last) + ", up to " + plain(e.peak_degC, 0) + " °C, a chance of " + plain(10 * e.chance, 0)
+    return day_text(e.first) + " to " + day_text(e.last) + ", up to " + plain(e.peak_degC, 0) + " °C, a chance of " + plain(10 * e.chance, 0)
            + " in 10. Above " + plain(e.above_degC, 0) + " °C counts here (" + by + ")";
 }
 

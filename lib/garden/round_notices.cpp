@@ -85,7 +85,7 @@ void add_heat_ahead(std::vector<Notice>& notices, const GardenNow& garden, Local
         notices.push_back({.code = "heat-ahead", .severity = Severity::warning,
                            .values = {{"first", format_day(e.first)}, {"last", format_day(e.last)}, {"peak_degC", plain(e.peak_degC, 0)},
                                       {"chance_share", plain(e.chance, 2)}},
-                           .text = (here ? "Heat until " + day_words(e.last) : "Heat likely from " + day_words(e.first) + " to " + day_words(e.last))
+                           .text = (here ? "Heat until " + day_text(e.last) : "Heat likely from " + day_text(e.first) + " to " + day_text(e.last))
                                        + ", up to " + plain(e.peak_degC, 0) + " °C (a chance of " + plain(10 * e.chance, 0) + " in 10). "
                                        + (here ? "There is an evening walk while it lasts; " : "There is an evening walk from the evening before; ")
                                        + "ahead says which pots will not get through a day, and what would help each."});

@@ -3,7 +3,6 @@
 #include "plan/plain_text.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 namespace tubgrove {
@@ -12,14 +11,12 @@ bool pours(const Decision& d) { return d.manner.pour_l > 0; }
 
 std::string day_and_clock(Instant t, Instant now, const Zone& zone) {
     if (t <= now) return "now";
-    constexpr std::array<const char*, 7> names{"Sunday", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"};
     const LocalDay day = zone.day_of(t);
     const std::string clock = format_clock(zone.local(t));
     const auto ahead = (day - zone.day_of(now)).count();
     if (ahead == 0) return "today " + clock;
     if (ahead == 1) return "tomorrow " + clock;
-    const std::string name = names[std::chrono::weekday(day).c_encoding()];
-    return ahead < 7 ? name + " " + clock : day_text(day);
+    return ahead < 7 ? std::string(weekday_name(day)) + " " + clock : day_text(day);
 }
 
 std::vector<std::string> weather_unknowns(std::span<const DayRecord> days) {

@@ -1,7 +1,6 @@
 #include "plan/plain_text.hpp"
 
 #include <algorithm>
-#include <array>
 #include <charconv>
 #include <cmath>
 
@@ -26,13 +25,6 @@ std::string hours_text(double hours) {
         return plain(whole, 0) + (whole == 1 ? " hour" : " hours");
     }
     return plain(std::round(hours / 24), 0) + " days";
-}
-
-std::string day_text(LocalDay day) {
-    constexpr std::array weekdays{"Sunday", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"};
-    constexpr std::array months{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"};
-    const std::chrono::year_month_day date{day};
-    return std::string(weekdays[std::chrono::weekday(day).c_encoding()]) + " " + std::to_string(unsigned(date.day())) + " " + months[unsigned(date.month()) - 1];
 }
 
 }  // namespace tubgrove

@@ -12,7 +12,5 @@ std::string plain(double number, int decimals = 1);
 std::string litres_text(double litres);
 // Hours as people say them: "6 hours", "1 hour", "3 days".
 std::string hours_text(double hours);
-// "Saturday 23 May".
-std::string day_text(LocalDay day);
 
 }  // namespace tubgrove
