@@ -76,9 +76,10 @@ class OneMorning(unittest.TestCase):
                     continue
                 self.assertGreater(pour["pour_l"], on_list)
                 self.assertRegex(reason[1], rf"\b{pour['label'] or pour['pot']} \(")
-                # Where the list itself goes as far as what nine of ten possibilities lack, nothing is left to explain.
+                # Where the list itself goes as far as what nine of ten possibilities lack, nothing is left to explain. (Told to a
+                # hundredth: what lacks may be a little more than the whole mark that it is told as.)
                 if pour["pot"] in listed:
-                    self.assertLess(on_list, listed[pour["pot"]]["high_l"], (day, pour["pot"]))
+                    self.assertLessEqual(on_list, listed[pour["pot"]]["high_l"], (day, pour["pot"]))
         self.assertGreater(due, 1)
 
     def test_the_words_name_both_numbers(self):
