@@ -5,25 +5,11 @@ usage: demo_words_test.py PROGRAM [unittest's own words]
 """
 import datetime
 import json
-import os
 import re
-import tempfile
 import unittest
 
-import readme_test
-from command_garden import PROGRAM, ZONE, Garden
-
-DEMO = {}
-
-
-def setUpModule():
-    folder = tempfile.TemporaryDirectory(prefix="tubgrove-demo-words-test-")
-    readme_test.printed_by(PROGRAM, folder.name)
-    DEMO["folder"], DEMO["garden"] = folder, Garden(os.path.join(folder.name, "demo"))
-
-
-def tearDownModule():
-    DEMO["folder"].cleanup()
+from command_garden import ZONE
+from demo_garden import DEMO, setUpModule, tearDownModule  # noqa: F401 (unittest calls the two)
 
 
 def one_line(text):

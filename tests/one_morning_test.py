@@ -5,26 +5,13 @@ list holds to be too small is so for the help in heat, too.
 usage: one_morning_test.py PROGRAM [unittest's own words]
 """
 import json
-import os
 import re
-import tempfile
 import unittest
 
-import readme_test
-from command_garden import PROGRAM, ZONE, Garden
+from command_garden import ZONE
+from demo_garden import DEMO, setUpModule, tearDownModule  # noqa: F401 (unittest calls the two)
 
-DEMO = {}
 MORNINGS = ("2026-05-20", "2026-06-10", "2026-07-03", "2026-07-16", "2026-07-17", "2026-08-20")
-
-
-def setUpModule():
-    folder = tempfile.TemporaryDirectory(prefix="tubgrove-one-morning-test-")
-    readme_test.printed_by(PROGRAM, folder.name)
-    DEMO["folder"], DEMO["garden"] = folder, Garden(os.path.join(folder.name, "demo"))
-
-
-def tearDownModule():
-    DEMO["folder"].cleanup()
 
 
 def text(day, *words, clock="06:30"):

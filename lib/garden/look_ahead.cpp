@@ -142,10 +142,12 @@ Outcome<AheadAnswer> Garden::ahead(const View& view, int days) {
     std::size_t episode = 0;
     for (std::size_t e = 0; e < garden.heat.size() && episode < hottest.size(); ++e, ++episode)
         answer.heat.push_back({.episode = garden.heat[e], .hottest = hottest[episode].day, .pots = {}, .text = episode_text(garden.heat[e])});
+    std::vector<Draw> draws;
     for (auto& w : worked) {
         if (!w.known) continue;
         for (const auto& pour : w.pours) {
             auto& line = answer.walks[pour.walk];
+            draws.push_back({line.day, w.line.bay, pour.pour_l});
             line.pours.push_back({.pot = w.line.pot, .label = w.line.label, .pour_l = pour.pour_l, .most_l = pour.manner.pour_l, .passes = pour.manner.passes,
                                   .until = pour.manner.until});
             line.total_l = plus(line.total_l, pour.pour_l);
@@ -156,9 +158,7 @@ Outcome<AheadAnswer> Garden::ahead(const View& view, int days) {
         answer.pots.push_back(std::move(w.line));
     }
     std::erase_if(answer.walks, [](const WalkAheadLine& walk) { return walk.pours.empty(); });
-    std::vector<Draw> draws;
-    for (const auto& walk : answer.walks)
-        for (const auto& pour : walk.pours) draws.push_back({walk.day, std::ranges::find(answer.pots, pour.pot, &PotAheadLine::pot)->bay, pour.pour_l});
+    std::ranges::stable_sort(draws, {}, &Draw::day);
     answer.stocks = stocks_of(configuration.carry, draws);
     answer.remarks.push_back("The litres of all pots together are ranged as if all of them erred the same way.");
     if (!garden.weather.has_forecast)
