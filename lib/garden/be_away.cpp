@@ -237,7 +237,11 @@ Plan plan_of(const Garden::Inside& inside, const GardenNow& garden, std::span<co
     return plan;
 }
 
-void add_visits(AbsenceAnswer& answer, const Plan& plan) {
+// Answers what the filling on leaving and the visits are likely to draw, in order of their days.
+std::vector<Draw> add_visits(AbsenceAnswer& answer, const Plan& plan) {
+    std::vector<Draw> draws;
+    for (const auto& w : plan.worked)
+        if (w.known) draws.push_back({answer.from, w.line.bay, w.leaving.likely_l});
     std::vector<std::size_t> since(plan.worked.size(), 0);
     for (const std::size_t m : plan.visits) {
         AwayVisit visit{.day = plan.moments.day[m], .walk = plan.moments.walk[m], .at = plan.moments.at[m], .pours = {}, .total_l = 0};
@@ -247,20 +251,17 @@ void add_visits(AbsenceAnswer& answer, const Plan& plan) {
             const auto* filling = w.filling(since[i], m);
             since[i] = m;
             if (!filling || filling->manner.pour_l <= 0) continue;
+            draws.push_back({visit.day, w.line.bay, filling->likely_l});
             visit.pours.push_back({.pot = w.line.pot, .label = w.line.label, .pour_l = filling->likely_l, .most_l = filling->manner.pour_l,
                                    .passes = filling->manner.passes, .until = filling->manner.until});
         }
         answer.visits.push_back(std::move(visit));
     }
     same_each_time(answer.visits);
+    return draws;
 }
 
-void add_stocks(AbsenceAnswer& answer, const Plan& plan, const Carry& carry) {
-    std::vector<Draw> draws;
-    for (const auto& w : plan.worked)
-        if (w.known) draws.push_back({answer.from, w.line.bay, w.leaving.likely_l});
-    for (const auto& visit : answer.visits)
-        for (const auto& pour : visit.pours) draws.push_back({visit.day, std::ranges::find(answer.pots, pour.pot, &AwayPot::pot)->bay, pour.pour_l});
+void add_stocks(AbsenceAnswer& answer, std::span<const Draw> draws, const Carry& carry) {
     answer.stocks = stocks_of(carry, draws);
     for (const auto& stock : answer.stocks)
         if (stock.instead.empty()) answer.bring_l += stock.lacking_l;
@@ -325,8 +326,7 @@ Outcome<AbsenceAnswer> be_away(const Garden::Inside& inside, const View& view, L
                          .stocks = {}, .bring_l = 0, .safe_with_water = false, .sheet = {}, .cautions = {}, .remarks = {}};
     for (const auto& w : plan.worked)
         if (w.known) answer.pots.push_back(w.line);
-    add_visits(answer, plan);
-    add_stocks(answer, plan, inside.configuration.carry);
+    add_stocks(answer, add_visits(answer, plan), inside.configuration.carry);
     answer.safe_with_water = plan.safe;
     answer.safe = plan.safe && answer.bring_l <= 0;
     write_sheet(answer);
