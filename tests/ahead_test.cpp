@@ -327,7 +327,7 @@ TEST_CASE("once a pot was weighed, the promise still holds in nine of ten garden
         Outlook::Run run = outlook.start();
         outlook.pour(run, filling(outlook, run, {.mark_l = 0.5, .passes = 2}));
         const auto true_h = harmed_after_h(outlook, run, 0.8);
-        for (std::size_t i = 0; i < true_h.size(); i += 5) {
+        for (std::size_t i = 0; i < true_h.size(); ++i) {   // all: a fixed step through low-discrepancy points leaves out whole ranges of a number
             trial::PotLife pot(apple("7", rim_l), weather, starts);
             const double full_kg = rim_l;
             pot.happened(morning(starts), Poured{.pour_l = rim_l, .passes = 2, .sd_share = 0.15, .ran_through = {}, .tells = false});
@@ -345,9 +345,9 @@ TEST_CASE("once a pot was weighed, the promise still holds in nine of ten garden
     std::ranges::sort(promised_of_true);
     INFO(held << " of " << drawn << ", median of promised over true " << promised_of_true[promised_of_true.size() / 2]);
     CHECK(double(held) / drawn >= 0.90);
-    // Half of the true time at the median is aimed at and not reached: 0.46. What a medium holds between a full pot and harm is known to
-    // two fifths at best, and weights of a pot that is kept wet do not tell it. Own output, no source.
-    CHECK(promised_of_true[promised_of_true.size() / 2] >= 0.44);
+    CHECK(drawn == 3 * member_count);
+    // No promise is uselessly short: at least half of the true time at the median. Own target, no source.
+    CHECK(promised_of_true[promised_of_true.size() / 2] >= 0.5);
 }
 
 namespace {
