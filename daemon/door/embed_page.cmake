@@ -1,5 +1,6 @@
-# Writes OUT: a .cpp that holds every file under FOLDER, whatever its bytes, with the type that a browser wants told. Scripts and
-# styles are made small by MINIFIER (esbuild), each by itself, so that the modules stay as they are.
+# Writes OUT: a .cpp that holds the files under FOLDER, whatever their bytes, with the type that a browser wants told. Scripts and
+# styles are made small by MINIFIER (esbuild); a script that no other imports holds all that it imports, and those it imports are
+# not served by themselves.
 set(type_html "text/html; charset=utf-8")
 set(type_js "text/javascript; charset=utf-8")
 set(type_css "text/css; charset=utf-8")
@@ -15,6 +16,19 @@ list(SORT files)
 set(arrays "")
 set(rows "")
 set(number 0)
+set(imported "")
+foreach(name IN LISTS files)
+  if(name MATCHES "\\.js$")
+    file(STRINGS ${FOLDER}/${name} lines REGEX "^import .* from '\\./[a-z_]+\\.js';$")
+    foreach(line IN LISTS lines)
+      string(REGEX REPLACE ".* from '\\./([a-z_]+\\.js)';$" "\\1" module "${line}")
+      list(APPEND imported ${module})
+    endforeach()
+  endif()
+endforeach()
+if(imported)
+  list(REMOVE_ITEM files ${imported})
+endif()
 foreach(name IN LISTS files)
   string(REGEX MATCH "[a-z0-9]+$" ending ${name})
   if(NOT DEFINED type_${ending})
@@ -22,7 +36,7 @@ foreach(name IN LISTS files)
   endif()
   set(from ${FOLDER}/${name})
   if(ending STREQUAL "js" OR ending STREQUAL "css")
-    execute_process(COMMAND ${MINIFIER} ${from} --minify --target=es2017 --charset=utf8 --log-level=warning --outfile=${OUT}.${ending}
+    execute_process(COMMAND ${MINIFIER} ${from} --bundle --format=esm --minify --target=es2017 --charset=utf8 --log-level=warning --outfile=${OUT}.${ending}
       RESULT_VARIABLE failed)
     if(failed)
       message(FATAL_ERROR "page/${name}: cannot be made small")
