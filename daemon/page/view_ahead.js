@@ -28,7 +28,7 @@ export function stocks(list) {
 
 // Hours, where null is longer than can be seen.
 function hours(h) { return h === null ? 'longer than seen' : Math.round(h) + '\u00a0h'; }
-const kept_words = {'one-filling': 'lasts on one filling', 'two-walks': 'needs a second walk', 'not-by-hand': 'a second walk may not be enough'};
+const kept_words = {'one-filling': 'lasts on one filling', 'two-walks': 'needs a second walk', 'perhaps-two-walks': 'a second walk may not be enough', 'not-by-hand': 'a second walk is hardly enough'};
 const roots = {low: '', raised: 'roots: some risk of heat', high: 'roots: high risk of heat'};
 function heatPot(pot) {
   const best = pot.helps[0];

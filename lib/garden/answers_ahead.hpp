@@ -94,7 +94,7 @@ struct HeatPot {
     double lasts_surely_h = 0;                   // the same as it is judged by (plan/filling.hpp); infinity: longer than can be seen
     double lasts_evening_surely_h = 0;           // from one more filling on its evening
     // one-filling: from the morning's to the next morning's walk; two-walks: from the morning's to the evening's, and from that one to the
-    // next morning's; not-by-hand: neither.
+    // next morning's; perhaps-two-walks: that is likely, but not sure; not-by-hand: not even likely.
     std::string kept;
     std::string root_heat;                       // low, raised, high
     std::vector<Help> helps;                     // best first

@@ -31,7 +31,6 @@ struct Hottest {
     Range80 use_l, lasts_h;                  // from the morning's filling
     double surely_h = 0, evening_surely_h = 0;
     std::string kept;
-    bool hardly = false;                     // not-by-hand, and more likely than not
 };
 Hottest hottest(const Outlook& fine, const Outlook::Run& eve, const HottestDay& day, const Pouring& pouring) {
     const Outlook outlook = fine.coarser(3, fine.until());
@@ -48,8 +47,10 @@ Hottest hottest(const Outlook& fine, const Outlook::Run& eve, const HottestDay& 
     const FilledLasts evening = filled_lasts(outlook, run, pouring);
     t.surely_h = morning.surely_h, t.evening_surely_h = evening.surely_h;
     const auto twice = std::max(morning.through(hours_between(day.walk, day.evening)), evening.through(hours_between(day.evening, day.next_walk)));
-    t.kept = morning.through(hours_between(day.walk, day.next_walk)) == Through::surely ? "one-filling" : twice == Through::surely ? "two-walks" : "not-by-hand";
-    t.hardly = t.kept == "not-by-hand" && twice == Through::hardly;
+    t.kept = morning.through(hours_between(day.walk, day.next_walk)) == Through::surely ? "one-filling"
+             : twice == Through::surely                                                    ? "two-walks"
+             : twice == Through::perhaps                                                   ? "perhaps-two-walks"
+                                                                                           : "not-by-hand";
     return t;
 }
 
@@ -67,10 +68,15 @@ std::string lasts_said(const Hottest& t) {
 }
 
 std::string kept_with_help(const std::string& kept) {
-    return kept == "one-filling" ? "it then gets through that day on one filling" : kept == "two-walks" ? "a second walk then keeps it" : "";
+    return kept == "one-filling"         ? "it then gets through that day on one filling"
+           : kept == "two-walks"         ? "a second walk then keeps it"
+           : kept == "perhaps-two-walks" ? "a second walk may then keep it"
+                                         : "";
 }
-std::string kept_said(const Hottest& t) {
-    return t.kept == "two-walks" ? "a second walk on the evening keeps it" : t.hardly ? "a second walk is hardly enough" : "a second walk may not be enough";
+std::string kept_said(const std::string& kept) {
+    return kept == "two-walks"           ? "a second walk on the evening keeps it"
+           : kept == "perhaps-two-walks" ? "a second walk may not be enough"
+                                         : "a second walk is hardly enough";
 }
 
 }  // namespace
@@ -142,7 +148,7 @@ HeatPot heat_of(const Garden::Inside& inside, const PotNow& pot, const HottestDa
     }
     std::ranges::stable_sort(line.helps, [](const Help& a, const Help& b) { return a.gained_h > b.gained_h; });
     const std::string name = line.label.empty() ? line.pot : line.label;
-    line.text = "pot " + name + ": filled on the morning it lasts " + lasts_said(now) + "; " + kept_said(now);
+    line.text = "pot " + name + ": filled on the morning it lasts " + lasts_said(now) + "; " + kept_said(now.kept);
     return line;
 }
 
