@@ -14,14 +14,14 @@ namespace {
 std::string name_of(const std::string& pot, const std::string& label) { return "pot " + (label.empty() ? pot : label); }
 
 std::string litres_range(const Range80& range) {
-    return litres_said(range.median, 1) + " (" + trimmed(range.low, 1) + " to " + trimmed(range.high, 1) + ")";
+    return litres_said(range.median, 1) + " (" + plain(range.low, 1) + " to " + plain(range.high, 1) + ")";
 }
 
 std::string in_ten(double share) { return fmt::format("{:.0f} in 10", 10 * share); }
 
 std::string hours_said(double h) {
     if (!std::isfinite(h)) return "longer than can be seen";
-    return h < 48 ? counted(std::lround(h), "hour", "hours") : trimmed(h / 24, 1) + " days";
+    return h < 48 ? counted(std::lround(h), "hour", "hours") : plain(h / 24, 1) + " days";
 }
 
 constexpr const char* most_words = "Likely: what the pots take until it runs through. Most, in brackets: where to stop in any case, what nine of ten possibilities lack. "
@@ -181,7 +181,7 @@ std::string draw_ahead(const AheadAnswer& answer, const Zone& zone, Page page) {
     for (const auto& walk : answer.walks) {
         std::string pots;
         for (const auto& pour : walk.pours)
-            pots += (pots.empty() ? "" : ", ") + fmt::format("{}{}{}{}({})", pour.label.empty() ? pour.pot : pour.label, nbsp, trimmed(pour.pour_l.median, 1), nbsp, trimmed(pour.most_l, 2));
+            pots += (pots.empty() ? "" : ", ") + fmt::format("{}{}{}{}({})", pour.label.empty() ? pour.pot : pour.label, nbsp, plain(pour.pour_l.median, 1), nbsp, plain(pour.most_l, 2));
         drawing.paragraph({2, 4}, {{short_day(walk.day) + ", " + walk.walk, Style::strong},
                                    {": likely " + litres_range(walk.total_l) + ", most " + litres_said(walk.total_most_l) + (walk.listed ? ", as on its list" : "") + ". Pots " + pots}});
     }

@@ -184,9 +184,9 @@ std::string draw_season(const SeasonAnswer& answer, LocalDay today, Page page) {
     drawing.heading("Weather");
     if (answer.weather_days == 0) drawing.paragraph({2, 4}, "No readings of this season.");
     else
-        drawing.paragraph({2, 4}, counted(answer.weather_days, "day", "days") + " of weather known: rain " + trimmed(answer.rain_mm, 0) + " mm, evaporation (ET0) " +
-                                      trimmed(answer.et0_mm, 0) + " mm; hottest " + trimmed(answer.hottest_degC, 1) + " °C on " + short_day(*answer.hottest) + ", coldest " +
-                                      trimmed(answer.coldest_degC, 1) + " °C on " + short_day(*answer.coldest) + "; " + counted(answer.frost_nights, "night", "nights") + " of frost, " +
+        drawing.paragraph({2, 4}, counted(answer.weather_days, "day", "days") + " of weather known: rain " + plain(answer.rain_mm, 0) + " mm, evaporation (ET0) " +
+                                      plain(answer.et0_mm, 0) + " mm; hottest " + plain(answer.hottest_degC, 1) + " °C on " + short_day(*answer.hottest) + ", coldest " +
+                                      plain(answer.coldest_degC, 1) + " °C on " + short_day(*answer.coldest) + "; " + counted(answer.frost_nights, "night", "nights") + " of frost, " +
                                       counted(answer.hot_days, "day", "days") + " from 30 °C on.");
     drawing.blank();
     drawing.heading("Water");

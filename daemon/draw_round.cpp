@@ -112,7 +112,7 @@ std::string can_said(const Can& can) {
     std::string said = litres_said(can.can_l) + " for";
     for (std::size_t i = 0; i < can.pours.size(); ++i) {
         const CanPour& pour = can.pours[i];
-        said += (i == 0 ? " " : ", ") + pour.pot + std::string(nbsp) + "(" + trimmed(pour.l, 2) + ")";
+        said += (i == 0 ? " " : ", ") + pour.pot + std::string(nbsp) + "(" + plain(pour.l, 2) + ")";
     }
     return said;
 }
@@ -141,8 +141,8 @@ void resting(Drawing& drawing, const Round& round) {
 }
 
 void weather(Drawing& drawing, const Round& round) {
-    std::string said = "Evaporation expected today (ET0) " + trimmed(round.et0_mm, 1) + std::string(nbsp) + "mm; ";
-    said += round.rain_mm > 0 ? "rain since the last round " + trimmed(round.rain_mm, 1) + std::string(nbsp) + "mm."
+    std::string said = "Evaporation expected today (ET0) " + plain(round.et0_mm, 1) + std::string(nbsp) + "mm; ";
+    said += round.rain_mm > 0 ? "rain since the last round " + plain(round.rain_mm, 1) + std::string(nbsp) + "mm."
                               : "no rain since the last round.";
     if (!round.weather_from.empty()) said += " Weather from " + round.weather_from + ".";
     drawing.paragraph({0, 0}, said);

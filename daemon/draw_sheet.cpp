@@ -85,7 +85,7 @@ Block cans_block(const Round& round) {
                 line += (i == 0 ? "" : "; ") + litres_said(trip.cans[i].can_l) + " for";
                 for (std::size_t j = 0; j < trip.cans[i].pours.size(); ++j)
                     line += (j == 0 ? " " : ", ") + trip.cans[i].pours[j].pot + std::string(nbsp) + "(" +
-                            trimmed(trip.cans[i].pours[j].l, 2) + ")";
+                            plain(trip.cans[i].pours[j].l, 2) + ")";
             }
             d.paragraph({0, 7}, line);
         }

@@ -55,7 +55,7 @@ void narrow_lines(Drawing& drawing, const DayRecord& day) {
     drawing.paragraph({2, 2}, marked(day.air_temp_min_degC, 1) + " to " + marked(day.air_temp_max_degC, 1) +
                                   " degC, rain " + marked(day.rain_mm, 1) + " mm, wind " +
                                   marked(day.wind_2m_m_s, 1) + " m/s, sun " + marked(day.radiation_MJ_m2, 1) +
-                                  " MJ/m2, ET0 " + trimmed(day.et0_mm, 1) + mark_of_et0(day) + " mm");
+                                  " MJ/m2, ET0 " + plain(day.et0_mm, 1) + mark_of_et0(day) + " mm");
 }
 
 }  // namespace

@@ -57,16 +57,7 @@ std::string moment_from(Instant t, LocalDay seen_from, const Zone& zone) {
     return day_from(zone.day_of(t), seen_from) + std::string(nbsp) + format_clock(zone.local(t));
 }
 
-std::string trimmed(double number, int decimals) {
-    std::string text = fmt::format("{:.{}f}", number, decimals);
-    if (text.find('.') != std::string::npos) {
-        text.erase(text.find_last_not_of('0') + 1);
-        if (text.ends_with('.')) text.pop_back();
-    }
-    return text == "-0" ? "0" : text;
-}
-
-std::string litres_said(double l, int decimals) { return trimmed(l, decimals) + std::string(nbsp) + "L"; }
+std::string litres_said(double l, int decimals) { return plain(l, decimals) + std::string(nbsp) + "L"; }
 
 std::string counted(long count, std::string_view one, std::string_view many) {
     return fmt::format("{} {}", count, count == 1 ? one : many);

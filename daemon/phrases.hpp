@@ -2,6 +2,7 @@
 // Dates, times and quantities as the drawings say them. Metric, English, 24 hours.
 #include "calendar.hpp"
 #include "daybook.hpp"
+#include "plan/plain_text.hpp"
 #include "plan/round.hpp"
 
 #include <optional>
@@ -17,8 +18,6 @@ std::string short_day(LocalDay day);  // Tue 14 July
 std::string day_from(LocalDay day, LocalDay seen_from);
 std::string moment_from(Instant t, LocalDay seen_from, const Zone& zone);  // tomorrow 14:00
 
-// A number with at most so many decimals and no trailing zeros: 2.5, 2, 0.25.
-std::string trimmed(double number, int decimals);
 // The number and its unit on one line: "2.5 L". Litres of a pour are exact steps; others are rounded to 0.1.
 std::string litres_said(double l, int decimals = 2);
 // Litres of each of equal passes, where that is a number of half litres; else the cans tell how the pour is split.

@@ -52,7 +52,7 @@ std::string short_text(const Remark& remark) {
         return "however well poured, it is likely dry about " + counted(std::max(1L, std::lround(*before_walk_h)), "hour", "hours") +
                " before the next walk (when full it gives " + litres_said(*free_l, 1) + " freely, uses " + litres_said(*use_l, 1) + ")";
     if (remark.code == "new-planting" && rooted && use_l)
-        return "roots hold about " + trimmed(*rooted, 0) + std::string(nbsp) + "% of the pot and drink " + litres_said(*use_l, 1) + " today";
+        return "roots hold about " + plain(*rooted, 0) + std::string(nbsp) + "% of the pot and drink " + litres_said(*use_l, 1) + " today";
     return without_stop(remark.text);
 }
 
@@ -86,7 +86,7 @@ std::vector<Gathered> by_pots(const std::vector<Gathered>& all) {
 }  // namespace
 
 std::string need_said(const PourLine& line, LocalDay day, const Zone& zone) {
-    const std::string low = trimmed(line.low_l, 1), high = trimmed(line.high_l, 1);
+    const std::string low = plain(line.low_l, 1), high = plain(line.high_l, 1);
     const std::string litres = low == high ? "about " + high : low + " to " + high;
     return "Needs " + kept(litres + " L") + "; " + dry(line, day, zone);
 }

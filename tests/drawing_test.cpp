@@ -289,9 +289,9 @@ TEST_CASE("days and moments as people say them") {
     CHECK(moment_from(at("2026-07-14T22:30:00Z"), july_14, budapest) ==
           "tomorrow\u00a0"
           "00:30");
-    CHECK(trimmed(2.50, 2) == "2.5");
-    CHECK(trimmed(-0.001, 1) == "0");
-    CHECK(trimmed(10, 2) == "10");
+    CHECK(plain(2.50, 2) == "2.5");
+    CHECK(plain(-0.001, 1) == "0");
+    CHECK(plain(10, 2) == "10");
     CHECK(ordinal(1) == "1st");
     CHECK(ordinal(12) == "12th");
     CHECK(ordinal(23) == "23rd");

@@ -1,6 +1,6 @@
 #include "door/fields.hpp"
 
-#include "door/target.hpp"
+#include "utf8.hpp"
 
 #include <boost/json.hpp>
 

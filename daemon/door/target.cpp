@@ -1,5 +1,7 @@
 #include "door/target.hpp"
 
+#include "utf8.hpp"
+
 #include <algorithm>
 
 namespace tubgrove {
@@ -29,24 +31,6 @@ std::optional<std::string> decoded(std::string_view text, bool in_query) {
     }
     if (!is_clean_text(out)) return std::nullopt;
     return out;
-}
-
-// How many bytes the UTF-8 character at the front takes; 0 when it is none.
-std::size_t character_length(std::string_view text) {
-    const auto byte = [&](std::size_t i) { return i < text.size() ? static_cast<unsigned char>(text[i]) : 0; };
-    const unsigned first = byte(0);
-    const auto follows = [&](std::size_t i) { return (byte(i) & 0xC0) == 0x80; };
-    if (first < 0x80) return 1;
-    if (first >= 0xC2 && first <= 0xDF) return follows(1) ? 2 : 0;
-    if (first >= 0xE0 && first <= 0xEF) {
-        if ((first == 0xE0 && byte(1) < 0xA0) || (first == 0xED && byte(1) > 0x9F)) return 0;
-        return follows(1) && follows(2) ? 3 : 0;
-    }
-    if (first >= 0xF0 && first <= 0xF4) {
-        if ((first == 0xF0 && byte(1) < 0x90) || (first == 0xF4 && byte(1) > 0x8F)) return 0;
-        return follows(1) && follows(2) && follows(3) ? 4 : 0;
-    }
-    return 0;
 }
 
 std::optional<Fault> read_path(std::string_view path, Target& target) {
@@ -86,17 +70,6 @@ std::optional<std::string> Target::value(std::string_view name) const {
     for (const auto& [known, value] : query)
         if (known == name) return value;
     return std::nullopt;
-}
-
-bool is_clean_text(std::string_view text) {
-    while (!text.empty()) {
-        const unsigned char first = static_cast<unsigned char>(text.front());
-        if ((first < ' ' && first != '\t' && first != '\n' && first != '\r') || first == 0x7F) return false;
-        const auto length = character_length(text);
-        if (length == 0) return false;
-        text.remove_prefix(length);
-    }
-    return true;
 }
 
 Parsed<Target> read_target(std::string_view text) {

@@ -21,7 +21,4 @@ struct Target {
 // Refused: what is no path, a step up or in place, an empty step, a bad escape, control characters, bytes that are no UTF-8.
 Parsed<Target> read_target(std::string_view text);
 
-// Whether the text is well-formed UTF-8 without control characters other than tab and line ends.
-bool is_clean_text(std::string_view text);
-
 }  // namespace tubgrove

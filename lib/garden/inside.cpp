@@ -1,8 +1,8 @@
 #include "garden/inside.hpp"
 
 #include "intake/complaint.hpp"
-#include "intake/yaml_tree.hpp"
 #include "plan/trips.hpp"
+#include "utf8.hpp"
 
 #include <algorithm>
 
@@ -32,13 +32,12 @@ namespace {
 // What is kept must come back out of an exported daybook: text in UTF-8 without control bytes, of a length that a page can show.
 std::optional<Refusal> unkeepable(const Entry& entry) {
     constexpr std::size_t longest_note = 2000, longest_name = 60;
-    const auto plain = [](std::string_view text) { return check_bytes({}, text).empty(); };
-    if (entry.note.size() > longest_note || !plain(entry.note))
+    if (entry.note.size() > longest_note || !is_clean_text(entry.note))
         return Refusal{"the note is too long, or holds control bytes or bytes that are not UTF-8", "at most 2000 bytes of plain text"};
-    if (entry.by.size() > longest_name || !plain(entry.by) || entry.by.find_first_of("\t\r\n") != std::string::npos)
+    if (entry.by.size() > longest_name || !is_clean_text(entry.by) || entry.by.find_first_of("\t\r\n") != std::string::npos)
         return Refusal{"the name of who did it is too long, or holds control bytes or bytes that are not UTF-8", "one line of at most 60 bytes"};
     for (const auto& [key, value] : entry.values)
-        if (!plain(value)) return Refusal{tubgrove::quoted(value) + " holds control bytes or bytes that are not UTF-8", "plain text"};
+        if (!is_clean_text(value)) return Refusal{tubgrove::quoted(value) + " holds control bytes or bytes that are not UTF-8", "plain text"};
     return std::nullopt;
 }
 

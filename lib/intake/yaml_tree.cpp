@@ -1,5 +1,7 @@
 #include "intake/yaml_tree.hpp"
 
+#include "utf8.hpp"
+
 #include <algorithm>
 #include <cstdint>
 #include <istream>
@@ -173,26 +175,6 @@ void prune(YamlNode& node) {
     for (auto& item : node.items) prune(item);
 }
 
-bool continuation(unsigned char c) { return (c & 0xC0) == 0x80; }
-
-// Length of the UTF-8 character at `i`; 0 when it is none (overlong forms and surrogates are none).
-std::size_t character(std::string_view text, std::size_t i) {
-    auto byte = [&](std::size_t k) { return i + k < text.size() ? static_cast<unsigned char>(text[i + k]) : 0u; };
-    auto first = byte(0);
-    if (first < 0x80) return 1;
-    if (first >= 0xC2 && first <= 0xDF) return continuation(byte(1)) ? 2 : 0;
-    if (first >= 0xE0 && first <= 0xEF) {
-        bool ok = continuation(byte(1)) && continuation(byte(2)) && !(first == 0xE0 && byte(1) < 0xA0) && !(first == 0xED && byte(1) > 0x9F);
-        return ok ? 3 : 0;
-    }
-    if (first >= 0xF0 && first <= 0xF4) {
-        bool ok = continuation(byte(1)) && continuation(byte(2)) && continuation(byte(3)) && !(first == 0xF0 && byte(1) < 0x90) &&
-                  !(first == 0xF4 && byte(1) > 0x8F);
-        return ok ? 4 : 0;
-    }
-    return 0;
-}
-
 void check_indentation(std::string_view file, std::string_view text, Complaints& complaints) {
     int line = 1;
     for (std::size_t i = 0; i < text.size(); ++line) {
@@ -253,8 +235,8 @@ Complaints check_bytes(std::string_view file, std::string_view text) {
     std::size_t line_start = 0;
     for (std::size_t i = 0; i < text.size() && complaints.size() < most;) {
         auto c = static_cast<unsigned char>(text[i]);
-        auto length = character(text, i);
-        bool control = (c < 0x20 && c != '\n' && c != '\r' && c != '\t') || c == 0x7F;
+        auto length = character_bytes(text.substr(i));
+        bool control = is_control(text[i]);
         if (length == 0 || control)
             complaints.push_back({std::string(file), line, int(i - line_start) + 1,
                                   control ? fmt::format("the control byte \\x{:02X} is here", c) : fmt::format("the byte \\x{:02X} is not UTF-8", c),

@@ -7,7 +7,7 @@
 namespace tubgrove {
 
 std::string plain(double number, int decimals) {
-    char text[64];
+    char text[400];   // any double: up to 309 digits before the point
     const auto end = std::to_chars(text, text + sizeof text, number, std::chars_format::fixed, decimals).ptr;
     std::string s(text, end);
     if (s.find('.') != std::string::npos) {
