@@ -214,6 +214,35 @@ TEST_CASE("a repotted pot starts anew, a moved one does not") {
     CHECK(median_missing_l(moved.at(moved.midnight(159))) < median_missing_l(stayed.at(stayed.midnight(159))));
 }
 
+TEST_CASE("litres and medium told better are no new filling: roots stay where they are, and the pot as moist as it was") {
+    PotSetup young = apple("7", 45);
+    young.trees[0].planted = young.in_this_pot_since = *parse_day("2025-11-15");
+    young.trees[0].planting = Planting::bare_root;
+    PotSetup larger = young, other = young;
+    larger.container.size = Litres(47);
+    other.medium = "bark_peat_sand";
+    for (const PotSetup& told : {larger, other}) {
+        PotLife pot(young, dry_days(), starts);
+        const Instant at = pot.midnight(157) + hours(10);
+        const Ensemble before = pot.at(at);
+        pot.beliefs.push_back(std::get<Belief>(belief_of(told, *pot.tables, pot.days[157].day)));
+        pot.history.setups.push_back({at, told});
+        pot.course = course_of(pot.history, *pot.tables, {47, 200}, pot.zone, pot.days);
+        const Ensemble after = pot.at(at);   // at that moment already, not when the next hour begins
+        REQUIRE(after.setup == 1);
+        const auto share = [](const Ensemble& e, std::size_t i) { return e.state.depletion_rooted_l[i] / e.state.available_rooted_l[i]; };
+        int rooted = 0;
+        for (std::size_t i = 0; i < before.size(); ++i) {
+            CHECK(after.state.warm_days[i] == before.state.warm_days[i]);
+            CHECK(after.state.rooted_share[i] == Approx(before.state.rooted_share[i]).epsilon(0.06));   // the same reach in 47 L instead of 45
+            CHECK(share(after, i) == Approx(share(before, i)).margin(1e-9));
+            rooted += before.state.rooted_share[i] > 0.3;
+        }
+        CHECK(rooted > 20);   // so that there is something to lose
+        CHECK(available_l(after.state) != available_l(before.state));
+    }
+}
+
 TEST_CASE("a drip line runs by itself") {
     PotSetup setup = apple("drip");
     setup.drip = Drip{Litres(1), {std::chrono::minutes(6 * 60), std::chrono::minutes(20 * 60)}, 1, *parse_day("2026-01-01")};

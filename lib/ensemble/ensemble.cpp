@@ -11,6 +11,7 @@
 #include <cassert>
 #include <cmath>
 #include <numeric>
+#include <optional>
 
 namespace tubgrove {
 
@@ -177,9 +178,26 @@ void drift(Ensemble& e, const Belief& belief, const Priors& priors, const DayRec
     }
 }
 
+// Another tree or other medium, put in on the day that `now` begins; what is only known better is no new filling.
+bool filled_anew(const Belief& before, const Belief& now) { return now.water_in && now.in_this_pot_since != before.in_this_pot_since; }
+
 bool same_filling(const Belief& a, const Belief& b) {
     return a.shape.volume_l == b.shape.volume_l && a.shape.theta_s == b.shape.theta_s && a.shape.n == b.shape.n
-           && a.shape.alpha_per_cm == b.shape.alpha_per_cm && !b.water_in;
+           && a.shape.alpha_per_cm == b.shape.alpha_per_cm;
+}
+
+// Of what each store could give, the share that is missing.
+struct Missing {
+    std::vector<double> rooted, unrooted;
+};
+Missing missing_shares(const PotState& s) {
+    Missing m{std::vector<double>(s.size(), 0.0), {}};
+    for (std::size_t i = 0; i < s.size(); ++i)
+        if (s.available_rooted_l[i] > 0) m.rooted[i] = s.depletion_rooted_l[i] / s.available_rooted_l[i];
+    m.unrooted = m.rooted;   // where all was rooted, what roots turn out not to have reached is as moist as the rest
+    for (std::size_t i = 0; i < s.size(); ++i)
+        if (s.available_unrooted_l[i] > 0) m.unrooted[i] = s.depletion_unrooted_l[i] / s.available_unrooted_l[i];
+    return m;
 }
 
 class Runner {
@@ -201,7 +219,7 @@ public:
         const std::vector<Instant> drips = drip_times(belief(), *day.record, run_.zone);
         const Instant ends = std::min(until, day.record->ends);
         while (e_.until < ends) {
-            if (refill_) refill();
+            settle_filling();
             apply_due();
             for (Instant drip : drips)
                 if (drip == e_.until) apply_drip(*now_, belief().drip->each_l);
@@ -241,9 +259,24 @@ private:
             ++e_.setup;
             if (belief().bay != old.bay)
                 for (Dim d : {Dim::wind, Dim::radiation}) draw(e_, d, belief().bay, int(e_.size()));
-            if (!same_filling(old, belief())) refill_ = true;
+            if (filled_anew(old, belief())) refill_ = true;
+            else if (!same_filling(old, belief()) && !kept_) kept_ = missing_shares(e_.state);
         }
         return e_.setup != before;
+    }
+
+    // Once the new setup's stores are known. A pot whose litres or medium are only told better keeps its roots and is as moist as it was.
+    void settle_filling() {
+        if (refill_) {
+            refill();
+        } else if (kept_) {
+            PotState& s = e_.state;
+            for (std::size_t i = 0; i < e_.size(); ++i) {
+                s.depletion_rooted_l[i] = kept_->rooted[i] * s.available_rooted_l[i];
+                s.depletion_unrooted_l[i] = kept_->unrooted[i] * s.available_unrooted_l[i];
+            }
+        }
+        kept_.reset();
     }
 
     // Water in a pot that was filled anew; its reference weight and silent rounds belong to the old one.
@@ -275,6 +308,7 @@ private:
         take_setups();
         now_->belief = belief();
         rebuild(*now_);
+        settle_filling();
     }
 
     std::optional<Instant> next_setup() const {
@@ -316,6 +350,7 @@ private:
     Fluxes unasked_;
     Fluxes& fluxes_;
     bool refill_ = false;
+    std::optional<Missing> kept_;   // while a setup changes that is no new filling
     std::vector<Hour> hours_;                      // of the stretch being run
     std::array<std::vector<double>, 2> parts_;     // ET0 of its first and last hour, where they are no whole ones
 };
