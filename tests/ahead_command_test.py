@@ -228,6 +228,24 @@ class Ahead(InAFolder):
         self.assertIn("told", check.stdout + check.stderr)
         self.assertIn("days", check.stdout + check.stderr)
 
+    def test_days_off_say_each_walk_by_its_hour_and_name_whom_none_keeps(self):
+        friday, told = "2026-07-17", set()
+        for highest in (36, 46, 54):
+            garden = self.with_forecast(highest=highest)
+            self.days_off(garden, "{told: friday, days: 2}")
+            text = self.notice(garden, friday)["text"]
+            plan = self.answer(garden, "absence", "2026-07-18", "2026-07-19", at=friday + "T06:30:00" + ZONE)
+            visits = plan["visits"] if plan["safe_with_water"] else plan["kept_visits"] or []
+            told |= {visit["walk"] for visit in visits} | ({"all"} if plan["safe_with_water"] else {"not all"})
+            self.assertEqual(text.count("in the evening"), sum(visit["walk"] == "evening" for visit in visits), text)
+            self.assertEqual(text.count("in the morning"), sum(visit["walk"] == "morning" for visit in visits), text)
+            self.assertEqual(plan["safe_with_water"], all(pot["kept"] for pot in plan["pots"]))
+            if not plan["safe_with_water"]:
+                lost = ", ".join(pot["label"] or pot["pot"] for pot in plan["pots"] if not pot["kept"])
+                self.assertIn(f"Even a walk each morning and evening may not keep {lost}. ", text)
+                self.assertEqual(plan["kept_visits"] is None, not any(pot["kept"] for pot in plan["pots"]))
+        self.assertLessEqual({"morning", "evening", "all", "not all"}, told)
+
     def test_what_was_foreseen_of_the_pots_beside_what_came(self):
         # Readings of every day are alike (30 degC by day); each morning they came in, and somebody forecast ten days.
         looked, self.foreseen = {}, {}

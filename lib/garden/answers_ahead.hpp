@@ -120,6 +120,12 @@ struct AheadAnswer {
     std::vector<std::string> cautions, remarks;
 };
 
+// When somebody comes.
+struct WalkOn {
+    LocalDay day{};
+    std::string walk;                            // morning, evening
+};
+
 // Being away.
 struct Precaution {
     std::string what;                            // as-is, fill-twice, saucer, shade, shade-and-saucer
@@ -132,6 +138,7 @@ struct AwayPot {
     std::string chosen;                          // of tried
     std::optional<Instant> checked_at, harmed_at;   // medians, as chosen; empty: beyond the return
     bool safe = false;                           // to the return, without a visit
+    bool kept = true;                            // with a visit at each walk that was looked at
 };
 struct AwayVisit {
     LocalDay day{};
@@ -156,6 +163,7 @@ struct AbsenceAnswer {
     bool safe = false;                           // a plan is safe: of itself, or with the visits, and with the water that is there
     std::vector<AwayVisit> visits;
     std::vector<StockLine> stocks;               // the filling on leaving counts, too
+    std::optional<std::vector<WalkOn>> kept_visits;   // where some pots are not kept: the fewest visits for those that are; empty: all are, or none is
     double bring_l = 0;                          // water that may lack, and that no tap gives
     bool safe_with_water = false;                // a plan is safe once that is brought
     std::vector<SheetLine> sheet;

@@ -77,6 +77,20 @@ void add_water(AbsenceAnswer& answer) {
 
 std::string called(const AwayPot& pot) { return "pot " + (pot.label.empty() ? pot.pot : pot.label); }
 
+std::string walks_said(std::span<const WalkOn> walks) {
+    std::string said;
+    for (std::size_t i = 0; i < walks.size(); ++i) {
+        const bool same_day = i > 0 && walks[i - 1].day == walks[i].day;
+        said += (i == 0 ? "" : same_day ? " and" : ", ") + (same_day ? std::string() : day_text(walks[i].day)) + " in the " + walks[i].walk;
+    }
+    return said;
+}
+
+std::string visits_said(std::span<const WalkOn> visits, const std::string& one, const std::string& more) {
+    if (visits.empty()) return "no " + one;
+    return std::to_string(visits.size()) + " " + (visits.size() == 1 ? one : more) + ": " + walks_said(visits);
+}
+
 const char* words_of(const std::string& precaution) {
     if (precaution == "fill-twice") return "fill twice, half an hour apart";
     if (precaution == "saucer") return "put a saucer under it and fill twice";

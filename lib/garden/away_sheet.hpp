@@ -2,10 +2,18 @@
 // The sheet of an absence, in words. Private to this room.
 #include "garden/answers_ahead.hpp"
 
+#include <span>
+
 namespace tubgrove {
 
 // "pot 7", "pot apple by the door"
 std::string called(const AwayPot&);
+
+// "Saturday 27 June in the morning and in the evening, Sunday 28 June in the morning"
+std::string walks_said(std::span<const WalkOn>);
+
+// "no visit", "1 visit: Saturday 27 June in the evening"; `one`, `more`: visit and visits, or walk and walks.
+std::string visits_said(std::span<const WalkOn>, const std::string& one, const std::string& more);
 
 // A precaution as it is said to whoever takes it: "fill twice, half an hour apart".
 const char* words_of(const std::string& precaution);

@@ -277,10 +277,9 @@ void add_what_is_not_safe(AbsenceAnswer& answer, const Plan& plan, const Walks& 
     if (!has_evenings(walks)) answer.remarks.push_back("Visits on the evening were not looked at, since the configuration has no evening walk (walks: {evening: 19:00}).");
     const auto others = safe_times(plan.worked, plan.moments, true);
     if (const auto fewer = others.empty() ? std::nullopt : least_visits(plan.moments.at, others)) {
-        std::string days;
-        for (const std::size_t m : *fewer)
-            days += (days.empty() ? ": " : ", ") + day_text(plan.moments.day[m]) + (plan.moments.walk[m] == "evening" ? " in the evening" : "");
-        answer.remarks.push_back("All others are safe with " + (fewer->empty() ? std::string("no visit") : std::to_string(fewer->size()) + (fewer->size() == 1 ? " visit" : " visits")) + days + ".");
+        answer.kept_visits.emplace();
+        for (const std::size_t m : *fewer) answer.kept_visits->push_back({plan.moments.day[m], plan.moments.walk[m]});
+        answer.remarks.push_back("All others are safe with " + visits_said(*answer.kept_visits, "visit", "visits") + ".");
     }
 }
 
@@ -323,9 +322,9 @@ Outcome<AbsenceAnswer> be_away(const Garden::Inside& inside, const View& view, L
     if (!plan.safe && has_evenings(walks)) plan = plan_of(inside, garden, lives, from, to, true);
 
     AbsenceAnswer answer{.from = from, .to = to, .leaves = plan.moments.at.front(), .returns = plan.moments.at.back(), .pots = {}, .safe = plan.safe, .visits = {},
-                         .stocks = {}, .bring_l = 0, .safe_with_water = false, .sheet = {}, .cautions = {}, .remarks = {}};
+                         .stocks = {}, .kept_visits = {}, .bring_l = 0, .safe_with_water = false, .sheet = {}, .cautions = {}, .remarks = {}};
     for (const auto& w : plan.worked)
-        if (w.known) answer.pots.push_back(w.line);
+        if (w.known) answer.pots.push_back(w.line), answer.pots.back().kept = w.lasts_each(plan.moments);
     add_stocks(answer, add_visits(answer, plan), inside.configuration.carry);
     answer.safe_with_water = plan.safe;
     answer.safe = plan.safe && answer.bring_l <= 0;

@@ -36,6 +36,20 @@ std::string short_of(const AbsenceAnswer& away, const Zone& zone) {
     return text;
 }
 
+// Those that no walk of these days keeps.
+std::string not_kept(const AbsenceAnswer& away) {
+    std::string names;
+    for (const auto& pot : away.pots)
+        if (!pot.kept) names += (names.empty() ? "" : ", ") + name_of(pot);
+    return names;
+}
+
+std::vector<WalkOn> walks_of(const AbsenceAnswer& away) {
+    std::vector<WalkOn> walks;
+    for (const auto& visit : away.visits) walks.push_back({visit.day, visit.walk});
+    return walks;
+}
+
 }  // namespace
 
 std::optional<Notice> days_off_notice(const Garden::Inside& inside, const View& view, const Walk& walk) {
@@ -56,12 +70,14 @@ std::optional<Notice> days_off_notice(const Garden::Inside& inside, const View& 
         return notice;
     }
     notice.text = "Without a walk on " + days + " these do not last, even with the most that can be done before: " + short_of(*away, inside.zone) + ". ";
+    const std::string before = ", after this on the evening before: " + to_do(*away) + ".";
     if (away->safe_with_water) {
-        notice.text += away->visits.size() == 1 ? "One walk is enough: " : std::to_string(away->visits.size()) + " walks are enough: ";
-        for (std::size_t i = 0; i < away->visits.size(); ++i) notice.text += (i ? ", " : "") + day_text(away->visits[i].day);
-        notice.text += " in the morning, after this on the evening before: " + to_do(*away) + ".";
+        notice.text += (away->visits.size() == 1 ? "One walk is enough: " : std::to_string(away->visits.size()) + " walks are enough: ") + walks_said(walks_of(*away)) + before;
     } else {
-        notice.text += "Even a walk each morning may not keep them; ahead says what would help.";
+        const bool evenings = inside.configuration.walks.evening && inside.configuration.walks.evening_on_hot_days;
+        notice.text += "Even a walk each morning" + std::string(evenings ? " and evening" : "") + " may not keep " + not_kept(*away) + ". ";
+        if (away->kept_visits) notice.text += "The others are safe with " + visits_said(*away->kept_visits, "walk", "walks") + before + " ";
+        notice.text += "absence " + format_day(from) + " " + format_day(to) + " says more.";
     }
     return notice;
 }

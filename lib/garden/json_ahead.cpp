@@ -112,6 +112,13 @@ void write_heat_pot(JsonWriter& json, const HeatPot& pot) {
     json.text("text", pot.text);
 }
 
+void write_walks(JsonWriter& json, std::string_view key, const std::vector<WalkOn>& walks) {
+    write_list(json, key, walks, [&](const WalkOn& walk) {
+        json.text("day", format_day(walk.day));
+        json.text("walk", walk.walk);
+    });
+}
+
 void write_season(JsonWriter& json, std::string_view key, const SeasonLine& line) {
     json.begin_object(key);
     write_range(json, "poured", "l", line.poured_l);
@@ -231,6 +238,7 @@ std::string to_json(const AbsenceAnswer& answer, const Zone& zone) {
     write_list(json, "pots", answer.pots, [&](const AwayPot& pot) {
         write_place(json, pot);
         json.boolean("safe", pot.safe);
+        json.boolean("kept", pot.kept);
         json.text("chosen", pot.chosen);
         instant_or_null(json, "checked_at", pot.checked_at, zone);
         instant_or_null(json, "harmed_at", pot.harmed_at, zone);
@@ -250,6 +258,8 @@ std::string to_json(const AbsenceAnswer& answer, const Zone& zone) {
         write_pours(json, visit.pours);
         json.number("total_l", visit.total_l);
     });
+    if (answer.kept_visits) write_walks(json, "kept_visits", *answer.kept_visits);
+    else json.null("kept_visits");
     write_stocks(json, answer.stocks);
     json.number("bring_l", answer.bring_l);
     json.boolean("safe_with_water", answer.safe_with_water);
