@@ -96,6 +96,24 @@ class Ahead(InAFolder):
         cool = self.answer(self.with_forecast(highest=27), "round")
         self.assertNotIn("heat-ahead", [notice["code"] for notice in cool["notices"]])
 
+    def test_a_short_new_forecast_leaves_the_older_one_its_days(self):
+        def highest(*newer):
+            garden = self.with_forecast(highest=40)
+            for number, (first, days, degrees) in enumerate(newer):
+                garden.write("newer.csv", forecast(first, days, highest=degrees))
+                self.check_done(garden.run("weather", "add", "--forecast", "--issued", f"2026-07-14T05:{10 + number}:00" + ZONE, "--source", "service",
+                                           "newer.csv", at="2026-07-14T06:00:00" + ZONE))
+            answer = self.answer(garden, "ahead")
+            self.assertEqual({day["from"] for day in answer["days"]}, {"forecast"})
+            return [round(day["max_degC"]) for day in answer["days"]], len(answer["heat"])
+
+        self.assertEqual(highest(("2026-07-14", 10, 40)), ([40] * 10, 1))
+        self.assertEqual(highest(("2026-07-10", 1, 30)), ([40] * 10, 1))  # of a day that is past
+        self.assertEqual(highest(("2026-07-14", 2, 30))[0], [30] * 2 + [40] * 8)
+        self.assertEqual(highest(("2026-07-18", 6, 30))[0], [40] * 4 + [30] * 6)
+        # A later one still is asked first.
+        self.assertEqual(highest(("2026-07-14", 5, 30), ("2026-07-15", 1, 28))[0], [30, 28] + [30] * 3 + [40] * 5)
+
     def test_a_stale_forecast_ends(self):
         garden = self.garden()
         garden.write("forecast.csv", forecast("2026-07-07", 14))

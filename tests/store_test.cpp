@@ -301,6 +301,49 @@ TEST_CASE("of forecasts the newest issue that was known then, with every member"
     CHECK(store.readings(everything())[1].series.rung == Rung::published);
 }
 
+TEST_CASE("of forecasts what still stands: each time from the newest issue that speaks of it") {
+    Room room;
+    auto store = room.open();
+    auto add = [&](Instant issued, int member, const std::vector<int>& ahead_h, double degC) {
+        std::vector<Observation> rows;
+        for (int h : ahead_h) rows.push_back(hour(morning + hours(h), degC, 0));
+        store.ingest({.source = "met", .rung = Rung::published, .issued = issued, .member = member}, rows, morning);
+    };
+    const auto told = [&](const ReadingsQuery& query) {   // hour -> temperature; each hour once a member
+        std::map<std::pair<int, int>, double> found;
+        for (const auto& part : store.readings(query))
+            for (const auto& o : part.observations) {
+                const auto at = std::pair(part.series.member, int((o.ends - morning) / hours(1)));
+                CHECK(found.emplace(at, o[Channel::air_temperature_mean]).second);
+            }
+        return found;
+    };
+    using Told = std::map<std::pair<int, int>, double>;
+    auto query = everything();
+    query.forecasts = Forecasts::standing;
+    query.issued_until = morning;
+    query.issued_from = morning - days(5);
+    add(morning - days(6), 0, {1, 2, 3, 4, 5, 6, 7}, 16);   // too old to stand in
+    CHECK(told(query).size() == 7);                         // but the newest there is
+    add(morning - days(2), 0, {-3, 1, 2, 3, 4, 5}, 12);
+    add(morning - days(1), 0, {-2, 1, 2, 3, 4}, 11);
+    add(morning - hours(1), 0, {1, 3}, 10);                 // short, with a gap
+    CHECK(told(query) == Told{{{0, 1}, 10}, {{0, 2}, 11}, {{0, 3}, 10}, {{0, 4}, 11}, {{0, 5}, 12}});
+    query.issued_until = morning - hours(2);                // the short one was not issued yet
+    CHECK(told(query) == Told{{{0, -2}, 11}, {{0, 1}, 11}, {{0, 2}, 11}, {{0, 3}, 11}, {{0, 4}, 11}, {{0, 5}, 12}});
+    query.issued_until = morning;
+    // Rain alone does not stand for weather, and what a member says keeps an older issue silent.
+    Observation rain(morning + hours(5), morning + hours(6));
+    rain[Channel::precipitation_amount_sum] = 3;
+    store.ingest({.source = "met", .rung = Rung::published, .issued = morning - minutes(30)}, std::vector{rain}, morning);
+    CHECK(told(query).count({0, 4}) == 1);
+    add(morning - minutes(20), 3, {1, 2, 3, 4}, 20);
+    const auto found = told(query);
+    CHECK(found.at({3, 2}) == 20);
+    CHECK_FALSE(found.contains({0, 2}));
+    CHECK(store.readings({.from = query.from, .to = query.to, .issued_until = morning - days(7), .forecasts = Forecasts::standing}).empty());
+}
+
 TEST_CASE("numbers that are none and intervals that are none are refused whole") {
     Room room;
     auto store = room.open();

@@ -42,9 +42,11 @@ std::vector<SeriesReadings> of_member(std::span<const StoredReadings> stored, in
     return chosen;
 }
 
+std::chrono::hours stale_after(const Figures& figures) { return std::chrono::hours(std::lround(24 * figures[FigureKey::forecast_stale_d])); }
+
 // A forecast that is too old says nothing more of what lies ahead; until then it widens, since its lead grows.
 void end_stale(std::vector<StoredReadings>& stored, Instant now, const Figures& figures) {
-    const std::chrono::hours longest(std::lround(24 * figures[FigureKey::forecast_stale_d]));
+    const auto longest = stale_after(figures);
     for (auto& readings : stored)
         if (readings.series.issued && now - *readings.series.issued > longest)
             std::erase_if(readings.observations, [&](const Observation& o) { return o.ends > now; });
@@ -102,7 +104,7 @@ WeatherSeen weather_seen(const Store& store, const View& view, const Configurati
     // The quality rules and carried cloudiness look back from a day.
     constexpr std::chrono::days looked_back{9};
     ReadingsQuery query{.from = zone.start_of(span.first - looked_back), .to = zone.end_of(span.last), .learned_until = {},
-                        .issued_until = view.now, .forecasts = Forecasts::newest};
+                        .issued_until = view.now, .issued_from = view.now - stale_after(knowledge.figures), .forecasts = Forecasts::standing};
     query.learned_until = learned_until(view);
     auto stored = store.readings(query);
     WeatherSeen seen;

@@ -53,7 +53,7 @@ constexpr const char* select_versions =
     " FROM series JOIN readings ON readings.series = series.id JOIN deliveries ON deliveries.id = delivery"
     " WHERE source = ? AND ends > ? AND ends <= ? ORDER BY issued, member, ends, span_s, delivery";
 
-// Series of which anything was delivered by then; of forecasts none, those of each source's newest issue, or all.
+// Series of which anything was delivered by then; of forecasts none (0), those of each source's newest issue (1), or all (2).
 constexpr const char* select_series = R"sql(
     WITH known AS (
       SELECT id, source, issued, member FROM series
@@ -268,6 +268,76 @@ Series series_in(const Query& row, int source) {
     return series;
 }
 
+struct KnownSeries {
+    std::int64_t id;
+    Series series;
+};
+
+bool says_temperature(const Observation& o) {
+    return o.has(Channel::air_temperature_mean) || o.has(Channel::air_temperature_max) || o.has(Channel::air_temperature_min);
+}
+
+// What of a stretch of time the newer issues of a source leave open.
+class Open {
+public:
+    Open(Instant from, Instant to) { if (from < to) gaps_.push_back({from, to}); }
+
+    bool none() const { return gaps_.empty(); }
+    Instant from() const { return gaps_.front().from; }
+    Instant to() const { return gaps_.back().to; }
+    bool touches(const Observation& o) const {
+        return std::ranges::any_of(gaps_, [&](const Gap& gap) { return o.starts < gap.to && o.ends > gap.from; });
+    }
+    void close(std::span<const StoredReadings> issue) {
+        std::vector<Gap> said;
+        for (const auto& part : issue)
+            for (const Observation& o : part.observations)
+                if (says_temperature(o)) said.push_back({o.starts, o.ends});
+        std::ranges::sort(said, {}, &Gap::from);
+        std::vector<Gap> left;
+        for (Gap gap : gaps_) {
+            for (const Gap& one : said) {
+                if (one.to <= gap.from) continue;
+                if (one.from >= gap.to) break;
+                if (one.from > gap.from) left.push_back({gap.from, one.from});
+                gap.from = one.to;
+                if (gap.from >= gap.to) break;
+            }
+            if (gap.from < gap.to) left.push_back(gap);
+        }
+        gaps_ = std::move(left);
+    }
+
+private:
+    struct Gap {
+        Instant from, to;
+    };
+    std::vector<Gap> gaps_;
+};
+
+// One source's forecasts, in order of issue.
+std::vector<StoredReadings> read_standing(const SQLite::Database& database, std::span<const KnownSeries> of_source,
+                                          const ReadingsQuery& query, std::int64_t until) {
+    std::vector<StoredReadings> found;
+    Open open(std::max(query.from, query.issued_until.value_or(query.from)), query.to);
+    for (auto end = of_source.size(); end > 0;) {
+        const auto issued = of_source[end - 1].series.issued;
+        const bool newest = end == of_source.size();
+        if (!newest && (open.none() || (query.issued_from && issued < query.issued_from))) break;
+        auto part_of = query;
+        if (!newest) part_of.from = open.from(), part_of.to = open.to();
+        std::vector<StoredReadings> issue;
+        for (; end > 0 && of_source[end - 1].series.issued == issued; --end)
+            for (auto& part : read_series(database, of_source[end - 1].id, of_source[end - 1].series, part_of, until)) {
+                if (!newest) std::erase_if(part.observations, [&](const Observation& o) { return !open.touches(o); });
+                if (!part.observations.empty()) issue.push_back(std::move(part));
+            }
+        open.close(issue);
+        std::ranges::move(issue, std::back_inserter(found));
+    }
+    return found;
+}
+
 // Series come by source, then by issue: which of them is a day's first.
 class Days {
 public:
@@ -302,15 +372,27 @@ std::vector<StoredReadings> Store::readings(const ReadingsQuery& query) const {
         const Snapshot snapshot(*inside_);
         auto until = last_delivery(database, query.learned_until);
         Query all(database, select_series);
-        all.bind(until, std::min(static_cast<int>(query.forecasts), 2), query.issued_until);
+        const int of_issues = query.forecasts == Forecasts::none ? 0 : query.forecasts == Forecasts::newest ? 1 : 2;
+        all.bind(until, of_issues, query.issued_until);
         std::vector<StoredReadings> found;
+        std::vector<KnownSeries> standing;
+        const auto read_source = [&] {
+            std::ranges::move(read_standing(database, standing, query, until), std::back_inserter(found));
+            standing.clear();
+        };
         Days days;
         while (all.next()) {
-            const auto series = series_in(all, 1);
+            auto series = series_in(all, 1);
+            if (query.forecasts == Forecasts::standing && series.issued) {
+                if (!standing.empty() && standing.front().series.source != series.source) read_source();
+                standing.push_back({all.integer(0), std::move(series)});
+                continue;
+            }
             if (series.issued && query.issued_from && *series.issued < *query.issued_from) continue;
             if (query.forecasts == Forecasts::daily && series.issued && !days.first_of(series)) continue;
             for (auto& part : read_series(database, all.integer(0), series, query, until)) found.push_back(std::move(part));
         }
+        read_source();
         return found;
     });
 }

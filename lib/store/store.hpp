@@ -83,6 +83,8 @@ struct IngestCounts {
 enum class Forecasts : unsigned char {
     none,
     newest,  // of each source, every member of the newest issue
+    standing,  // the newest issue, and what older ones issued from `issued_from` on say of times after `issued_until` of which
+               // no newer one of their source tells a temperature
     all,
     daily,   // of each source the first issue of each day (UTC), its first member
 };
