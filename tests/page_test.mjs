@@ -392,6 +392,114 @@ describe('a morning', () => {
   it('met no fault on the way', () => { assert.deepEqual(page.faults, []); });
 });
 
+describe('what is written without connection, and with a unit', () => {
+  let garden, page;
+  const line = pot => page.locator('#line-' + pot);
+  const written = pot => garden.daybook().entries.filter(e => e.when >= '2026-07-14' && e.pot === pot && e.action !== 'round');
+  const sent = () => page.waitForFunction(() => document.getElementById('strip').hidden);
+  const other = async (pot, field, amount) => {
+    if (!await line(pot).locator('.opened:not([hidden])').count()) await line(pot).locator('button', {hasText: 'Other'}).tap();
+    await line(pot).getByLabel(field).fill(amount);
+    await line(pot).locator('form', {has: page.getByLabel(field)}).locator('button', {hasText: 'Write down'}).tap();
+  };
+  before(async () => {
+    garden = await new Garden().make().serve();
+    page = await phone(browser, garden);
+    await page.view('');
+  });
+  after(async () => {
+    await page.context().close();
+    await garden.end();
+  });
+
+  it('keeps every amount of a pot, as it would with a connection: a tick, then another, then the same again later', async () => {
+    const listed = JSON.parse(garden.run(morning, '--json', 'round')).pours.find(p => p.pot === '7').pour_l;
+    await page.context().setOffline(true);
+    await line('7').locator('button', {hasText: 'Gave'}).tap();
+    await line('7').locator('.answer').waitFor();
+    await other('7', /Gave another amount/, '1');
+    await page.locator('#said', {hasText: 'Pot 7: written down.'}).waitFor({state: 'attached'});
+    await page.locator('#strip', {hasText: '2 not sent yet'}).waitFor();
+    await page.waitForTimeout(2000);
+    await other('7', /Gave another amount/, '1');
+    await page.locator('#strip', {hasText: '3 not sent yet'}).waitFor();
+    await page.context().setOffline(false);
+    await page.locator('#strip button', {hasText: 'Send now'}).tap({timeout: 2000}).catch(() => {});
+    await sent();
+    assert.deepEqual(written('7').map(e => [e.action, e.values.amount_l]), [['watered', listed], ['watered', 1], ['watered', 1]]);
+  });
+
+  it('is not kept from writing by what was refused before', async () => {
+    await page.context().route('**/api/v1/entries', route => route.fulfill({status: 422, contentType: 'application/problem+json',
+      body: JSON.stringify({type: 'about:blank', title: 'no', status: 422, detail: 'no', right: 'another'})}));
+    await line('1').locator('button', {hasText: 'Gave'}).tap();
+    await page.locator('#strip a', {hasText: '1 not taken'}).waitFor();
+    await page.context().unroute('**/api/v1/entries');
+    await page.waitForTimeout(2000);
+    await line('1').locator('button', {hasText: 'Gave'}).tap();
+    await line('1').locator('.answer small', {hasText: /\d\d:\d\d/}).waitFor();
+    assert.equal(written('1').length, 1);
+    await page.evaluate(() => { localStorage.removeItem('tubgrove.outbox'); });
+  });
+
+  it('a tick in a window that does not know of the other\'s is told, not counted twice', async () => {
+    await page.context().route('**/api/v1/entries', route => route.abort());
+    const second = await page.context().newPage();
+    await second.goto(garden.base);
+    await second.locator('#line-lemon button', {hasText: 'Gave'}).waitFor();
+    await page.bringToFront();
+    await page.waitForTimeout(700);
+    await line('lemon').locator('button', {hasText: 'Gave'}).tap();
+    await line('lemon').locator('.answer').waitFor();
+    await second.bringToFront();
+    await second.locator('#line-lemon button', {hasText: 'Gave'}).tap();
+    await second.locator('#said', {hasText: 'Pot lemon is answered already; take that back first.'}).waitFor({state: 'attached'});
+    await second.close();
+    await page.context().unroute('**/api/v1/entries');
+    await page.locator('#strip button', {hasText: 'Send now'}).tap({timeout: 2000}).catch(() => {});
+    await sent();
+    assert.equal(written('lemon').length, 1);
+  });
+
+  it('takes a unit as it is meant, and refuses in words what it does not know', async () => {
+    const last = async pot => { await sent(); return written(pot).pop().values; };
+    await other('8', /Gave another amount/, '500 ml');
+    await line('8').locator('.answer', {hasText: /gave 0.5.L \d\d:\d\d/}).waitFor();
+    assert.equal((await last('8')).amount_l, 0.5);
+    await other('8', /Gave another amount/, '1,5L');
+    await line('8').locator('.answer', {hasText: /gave 1.5.L \d\d:\d\d/}).waitFor();
+    assert.equal((await last('8')).amount_l, 1.5);
+    await other('8', 'Weighed', '31400 g');
+    assert.equal((await last('8')).mass_kg, 31.4);
+    const before = written('8').length;
+    // A quart and a gallon differ between countries; a weight is no volume.
+    for (const wrong of ['2 gal', '1 qt', '2.5 kg', '3 cans', '1 constructor']) {
+      await other('8', /Gave another amount/, wrong);
+      assert.match(await line('8').locator('[role=alert]').textContent(), /^Not an amount in L\. Right would be: 2\.5 or 2,5\.$/, wrong);
+    }
+    await other('8', 'Weighed', '3 L');
+    assert.match((await line('8').locator('[role=alert]').allTextContents()).pop(), /^Not an amount in kg\./);
+    assert.equal(written('8').length, before);
+  });
+
+  it('in US units knows quarts, gallons and litres', async () => {
+    await page.view('#/phone');
+    await page.getByLabel(/US quarts/).check();
+    await page.view('#/');
+    for (const [text, litres] of [['1', 0.946352946], ['1 gal', 3.785411784], ['1 L', 1], ['500ml', 0.5]]) {
+      await other('8', /Gave another amount/, text);
+      await line('8').locator('.opened').waitFor({state: 'hidden'});
+      await sent();
+      // UDUNITS-2's own table: a US liquid gallon is 231 cubic inches, a quart a quarter of it.
+      assert.ok(Math.abs(written('8').pop().values.amount_l - litres) < 0.006, text);
+    }
+    await page.view('#/phone');
+    await page.getByLabel(/Litres/).check();
+  });
+
+  it('met no fault on the way', () => { assert.deepEqual(page.faults, []); });
+});
+
 describe('each view', () => {
   let garden;
   before(async () => {

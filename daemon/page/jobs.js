@@ -37,8 +37,8 @@ function answerOf(job, actions) {
 function amountForm(job, found, write) {
   const kind = kinds[(/^[\d.]+(L|cm|kg)$/.exec(found.more) || [])[1]], input = h('input', {size: 8, value: found.bay ? found.more : ''});
   return form([field(kind ? 'How much, ' + unit(kind) : found.bay ? 'To which bay' : 'As: ' + found.more, input), h('button', {type: 'submit'}, 'Done')], () => {
-    const amount = kind ? typed(input.value) : input.value.trim();
-    if (!amount) return void wrong(input, 'Right would be: ' + (kind ? '2.5 or 2,5' : found.more) + '.');
+    const amount = kind ? typed(kind, input.value) : input.value.trim();
+    if (!amount) return void wrong(input, (kind ? 'Not an amount in ' + unit(kind) + '. ' : '') + 'Right would be: ' + (kind ? '2.5 or 2,5' : found.more) + '.');
     write(found.words.concat(kind ? forServer(kind, amount) : amount.split(/ +/)));
   });
 }

@@ -5,8 +5,10 @@ import {ask, freshKey, now, Trouble} from './server.js';
 import {stamp} from './days.js';
 
 const name = 'outbox';
+const same_tap = 1500;  // the very same words so soon are one tap; a second pour takes longer
 const told_at_once = 20000;  // so soon after the tap the server's own clock is as good
 const remembered = 300;
+export const counts_once = ': written down a moment ago; it counts once.';
 const listeners = [];
 let sending = false, again = null, pause = 4000, keeps = true;
 
@@ -23,13 +25,14 @@ function change(edit) {
 }
 function tell(event) { listeners.forEach(f => f(event || {})); }
 
-// `about` says for whom this is: {pot, round, kind, words}. Returns the key, or null when the same line of the same
-// round is waiting already.
+// `about` says for whom this is: {pot, round, kind, words}. Returns the key, or null when the very same of the same pot was
+// written a moment ago and waits: then nothing is added. Another amount is another entry, as it is with a connection.
 export function add(path, body, about) {
-  const same = item => !item.undone && about.kind === 'water' && item.about.kind === 'water' &&
-                       item.about.pot === about.pot && item.about.round === about.round;
+  const made = now();
+  const same = item => !item.undone && !item.refused && about.kind === 'water' && item.about.kind === 'water' && item.about.pot === about.pot &&
+                       Math.abs(made - item.made) < same_tap && JSON.stringify(item.body) === JSON.stringify(body);
   if (all().some(same)) return null;
-  const item = {key: freshKey(), path, body, about, made: now(), tried: false, refused: null};
+  const item = {key: freshKey(), path, body, about, made, tried: false, refused: null};
   change(items => items.push(item));
   tell();
   flush();

@@ -1,6 +1,6 @@
 // What else can be said of a pot on the walk: another amount, felt, weighed, no water, a note.
 import {h, field} from './dom.js';
-import {add} from './outbox.js';
+import {add, counts_once} from './outbox.js';
 import {forServer, number, typed, turned, unit} from './units.js';
 
 function wrong(input, words) {
@@ -15,9 +15,9 @@ function wrong(input, words) {
   input.focus();
 }
 
-function amountOf(input, example) {
-  const value = typed(input.value);
-  if (value === null) wrong(input, 'Not an amount. Right would be: ' + example + '.');
+function amountOf(kind, input, example) {
+  const value = typed(kind, input.value);
+  if (value === null) wrong(input, 'Not an amount in ' + unit(kind) + '. Right would be: ' + example + '.');
   return value;
 }
 
@@ -28,14 +28,14 @@ function form(children, send) {
 export function pencil(line, list, written) {
   const about = (kind, told, words) => ({kind, pot: line.pot, round: list.id, told, words: 'pot ' + line.pot + ', ' + words});
   const write = (words, kind, told) => {
-    add('entries', {words: [line.pot].concat(words), round: list.id}, about(kind, told, words.join(' ')));
-    written('Pot ' + line.pot + ': written down.');
+    const key = add('entries', {words: [line.pot].concat(words), round: list.id}, about(kind, told, words.join(' ')));
+    written('Pot ' + line.pot + (key ? ': written down.' : counts_once));
   };
 
   const gave = h('input', {inputmode: 'decimal', size: 6, value: line.pour_l ? number('l', line.pour_l) : ''});
   const ran = h('input', {type: 'checkbox', id: 'ran-' + line.pot});
   const sendGave = () => {
-    const value = amountOf(gave, '2.5 or 2,5');
+    const value = amountOf('l', gave, '2.5 or 2,5');
     if (value === null) return;
     const action = ran.checked ? 'ran-through' : 'watered';
     write([action, forServer('l', value)], 'water', {action, amount_l: value / turned('l', 1)});
@@ -43,7 +43,7 @@ export function pencil(line, list, written) {
 
   const weight = h('input', {inputmode: 'decimal', size: 6});
   const sendWeight = () => {
-    const value = amountOf(weight, '8.4 or 8,4');
+    const value = amountOf('kg', weight, '8.4 or 8,4');
     if (value !== null) write(['weighed', forServer('kg', value)], 'seen');
   };
 

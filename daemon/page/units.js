@@ -44,11 +44,21 @@ export function inPasses(line) {
   return Math.round(2 * each) === 2 * each ? (two ? 'twice ' : line.passes + ' times ') + amount('l', each) : 'in ' + (two ? 'two' : line.passes) + ' pours';
 }
 
-// What a hand wrote: a comma is a point. Null when it is no number above zero.
-export function typed(text) {
-  const written = text.trim().replace(/\s*[A-Za-z]+$/, '');
-  if (!/^\d*[.,]?\d+$|^\d+[.,]$/.test(written)) return null;
-  const value = Number(written.replace(',', '.').replace(/\.$/, ''));
+// Units that a hand may write whatever the phone shows, in litres, kilograms or centimetres. Gallons differ between countries:
+// they and the other US measures are known only where this phone shows those.
+const litres = {l: 1, ml: 0.001}, us_litres = {qt: quart_l, gal: gallon_l};
+const by_hand = {l: litres, big_l: litres, kg: {kg: 1, g: 0.001}, cm: {cm: 1, mm: 0.1}};
+const by_us_hand = {l: us_litres, big_l: us_litres, kg: {lb: pound_kg}, cm: {in: 2.54}};
+
+// What a hand wrote, in the unit that this phone shows of the kind: "2,5", "2.5 L", "500 ml". Null when it is no number above zero,
+// or has a unit that is not known here.
+export function typed(kind, text) {
+  const found = /^(\d*[.,]?\d+|\d+[.,])\s*([A-Za-z]*)$/.exec(text.trim());
+  if (!found) return null;
+  const written = Number(found[1].replace(',', '.').replace(/\.$/, '')), name = found[2].toLowerCase();
+  const factor = name && Object.assign({}, by_hand[kind], us() ? by_us_hand[kind] : {})[name];
+  if (factor === undefined) return null;
+  const value = name && name !== unit(kind).toLowerCase() ? Number(turned(kind, written * factor).toPrecision(12)) : written;
   return value > 0 && value < 100000 ? value : null;
 }
 

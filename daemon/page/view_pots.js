@@ -44,10 +44,10 @@ function newPot(words, pots) {
   const list = (key, first) => select({}, (first ? [['', first]] : []).concat(choices(words, key).map(w => [w, w])));
   const bay = list('bay'), species = list('tree.*.species'), stock = list('tree.*.rootstock', 'not known'), vigour = list('tree.*.vigour', 'not known');
   const send = () => {
-    const litres = typed(size.value);
+    const litres = typed('big_l', size.value);
     if (!/^[A-Za-z0-9][A-Za-z0-9_-]*$/.test(id.value.trim())) return wrong(id, 'Letters, digits, - or _. Right would be: 12 or lemon.');
     if (pots.some(p => p.id === id.value.trim())) return wrong(id, 'There is a pot ' + id.value.trim() + ' already.');
-    if (litres === null) return wrong(size, 'Not an amount. Right would be: 40.');
+    if (litres === null) return wrong(size, 'Not an amount in ' + unit('big_l') + '. Right would be: 40.');
     if (!stock.value && !vigour.value) return wrong(vigour, 'One of the two is needed. Taking it from the label, or: own-roots.');
     if (!planted.value) return wrong(planted, 'A day is needed; about is good enough.');
     const facts = ['container.size=' + forServer('big_l', litres), 'bay=' + bay.value, 'tree.a.species=' + species.value, 'tree.a.planted=' + planted.value]

@@ -1,7 +1,7 @@
 // Today's walk: what to pour, pot by pot or can by can, and what became of it.
 import {h, put, say} from './dom.js';
 import {read} from './server.js';
-import {add, takeBack, strike, onChange} from './outbox.js';
+import {add, counts_once, takeBack, strike, onChange} from './outbox.js';
 import {take, put as keep} from './kept.js';
 import {dayOf, longDate, clock, near, nearTime, shifted} from './days.js';
 import {amount, inPasses, plain, range, sentence} from './units.js';
@@ -30,8 +30,9 @@ function poured(line, action, words) {
 
 function tick(line, action) {
   const words = action === 'watered' ? ['watered', plain(line.pour_l, 2) + 'L'] : [action];
-  poured(line, action, words);
-  say('Pot ' + line.pot + ' written down.');
+  // Another window of this phone may have answered it: what the list shows then is old.
+  if (toldOf(line, answersFor(shown.list, shown.daybook))) say('Pot ' + line.pot + ' is answered already; take that back first.');
+  else say('Pot ' + line.pot + (poured(line, action, words) ? ': written down.' : counts_once));
   redraw(line.pot);
 }
 
