@@ -124,8 +124,31 @@ TEST_CASE("an episode is told by the share of the members that have it") {
     const auto found = heat_episodes(first, members, rules, figures());
     REQUIRE(found.size() == 1);
     CHECK(found[0].chance == Approx(0.4));
+    CHECK(found[0].peak_degC == 25);   // the days' medians: most likely there is none
     // Nothing is known of what is usual: no heat is claimed.
     CHECK(heat_episodes(first, members, std::vector<std::optional<HeatRule>>(4), figures()).empty());
+}
+
+TEST_CASE("an episode has the rule's days at least, and the chance that any of its members' runs comes") {
+    const LocalDay first = *parse_day("2026-06-20");
+    const std::vector<std::optional<HeatRule>> rules(7, HeatRule{29.3, 3, "record"});
+    std::vector<std::vector<double>> members(10, {25, 28, 28, 28.8, 28, 26, 25});
+    members[0] = members[1] = {25, 30, 30, 31, 28, 26, 25};
+    members[2] = members[3] = {25, 28, 28, 31, 30, 30, 25};
+    const auto found = heat_episodes(first, members, rules, figures());
+    REQUIRE(found.size() == 1);   // only the 23rd stands in the runs of three in ten
+    CHECK(format_day(found[0].first) == "2026-06-21");
+    CHECK(format_day(found[0].last) == "2026-06-23");
+    CHECK(found[0].chance == Approx(0.4));
+    CHECK(found[0].peak_degC == Approx(28.8));
+}
+
+TEST_CASE("what is shown of heat is the middle of the members, whichever comes first") {
+    const LocalDay first = *parse_day("2026-07-10");
+    const std::vector<std::optional<HeatRule>> rules(3, HeatRule{30, 3, "record"});
+    std::vector<std::vector<double>> members;
+    for (double off : {-4.0, 2.0, 0.0, -2.0, 4.0}) members.push_back({35 + off, 37 + off, 36 + off});
+    CHECK(heat_episodes(first, members, rules, figures()).at(0).peak_degC == 37);
 }
 
 #ifdef VEGA_DATASETS

@@ -55,32 +55,66 @@ std::optional<HeatRule> heat_rule(LocalDay day, const std::map<LocalDay, double>
     return HeatRule{*usual_max_degC + f[FigureKey::heat_over_usual_K], int(f[FigureKey::heat_over_days]), "usual"};
 }
 
+namespace {
+
+// One rule holds for a run: that of its days that asks for the most days in a row.
+int days_asked_for(std::span<const std::optional<HeatRule>> rules) {
+    int least = 1;
+    for (const auto& rule : rules)
+        if (rule) least = std::max(least, rule->days);
+    return least;
+}
+
+std::vector<bool> days_in_runs(const std::vector<double>& maxima, std::span<const std::optional<HeatRule>> rules) {
+    std::vector<bool> above(rules.size(), false);
+    for (std::size_t d = 0; d < rules.size(); ++d) above[d] = rules[d] && maxima[d] > rules[d]->above_degC;
+    return in_a_run(above, days_asked_for(rules));
+}
+
+// From the run of told days at `from` on: so many days at least, by the neighbours with the larger chance.
+void widen(std::vector<bool>& told, std::size_t from, std::size_t least, std::span<const double> chance, std::span<const std::optional<HeatRule>> rules) {
+    std::size_t to = from;
+    while (to < told.size() && told[to]) ++to;
+    while (to - from < least) {
+        const bool earlier = from > 0 && rules[from - 1], later = to < told.size() && rules[to];
+        if (!earlier && !later) return;
+        if (earlier && (!later || chance[from - 1] >= chance[to])) told[--from] = true;
+        else told[to++] = true;
+    }
+}
+
+double median_of_day(std::span<const std::vector<double>> maxima, std::size_t day) {
+    std::vector<double> of_day;
+    for (const auto& member : maxima) of_day.push_back(member[day]);
+    return sample_quantile(std::move(of_day), 0.5);
+}
+
+}  // namespace
+
 std::vector<HeatEpisode> heat_episodes(LocalDay first, std::span<const std::vector<double>> maxima,
                                        std::span<const std::optional<HeatRule>> rules, const Figures& f) {
     const std::size_t days = rules.size();
+    std::vector<std::vector<bool>> in;
     std::vector<double> chance(days, 0.0);
     for (const auto& member : maxima) {
-        // One rule holds for a run: that of its days that asks for the most days in a row.
-        std::vector<bool> above(days, false);
-        int least = 1;
-        for (std::size_t d = 0; d < days; ++d) {
-            above[d] = rules[d] && member[d] > rules[d]->above_degC;
-            if (rules[d]) least = std::max(least, rules[d]->days);
-        }
-        const auto in = in_a_run(above, least);
-        for (std::size_t d = 0; d < days; ++d) chance[d] += in[d] ? 1.0 / double(maxima.size()) : 0;
+        in.push_back(days_in_runs(member, rules));
+        for (std::size_t d = 0; d < days; ++d) chance[d] += in.back()[d] ? 1.0 / double(maxima.size()) : 0;
     }
+    std::vector<bool> told(days, false);
+    for (std::size_t d = 0; d < days; ++d) told[d] = chance[d] >= f[FigureKey::heat_chance] && chance[d] > 0;
+    for (std::size_t d = 0; d < days; ++d)
+        if (told[d] && (d == 0 || !told[d - 1])) widen(told, d, std::size_t(rules[d]->days), chance, rules);
     std::vector<HeatEpisode> episodes;
-    for (std::size_t d = 0; d < days; ++d) {
-        if (chance[d] < f[FigureKey::heat_chance] || chance[d] <= 0) continue;
-        const bool goes_on = d > 0 && !episodes.empty() && episodes.back().last == first + std::chrono::days(long(d) - 1);
-        if (!goes_on)
-            episodes.push_back({.first = first + std::chrono::days(long(d)), .last = {}, .chance = 0, .peak_degC = -1e9,
-                                .above_degC = rules[d]->above_degC, .by = rules[d]->by, .days_in_a_row = rules[d]->days});
-        HeatEpisode& e = episodes.back();
-        e.last = first + std::chrono::days(long(d));
-        e.chance = std::max(e.chance, std::min(1.0, chance[d]));
-        e.peak_degC = std::max(e.peak_degC, maxima.front()[d]);
+    for (std::size_t from = 0, to = 0; from < days; from = to + 1) {
+        for (to = from; to < days && told[to];) ++to;
+        if (to == from) continue;
+        HeatEpisode e{.first = first + std::chrono::days(long(from)), .last = first + std::chrono::days(long(to) - 1), .chance = 0, .peak_degC = -1e9,
+                      .above_degC = rules[from]->above_degC, .by = rules[from]->by, .days_in_a_row = rules[from]->days};
+        for (const auto& member : in)
+            if (std::find(member.begin() + long(from), member.begin() + long(to), true) != member.begin() + long(to)) e.chance += 1.0 / double(in.size());
+        e.chance = std::min(e.chance, 1.0);
+        for (std::size_t d = from; d < to; ++d) e.peak_degC = std::max(e.peak_degC, median_of_day(maxima, d));
+        episodes.push_back(std::move(e));
     }
     return episodes;
 }

@@ -30,14 +30,16 @@ std::optional<HeatRule> heat_rule(LocalDay day, const std::map<LocalDay, double>
 
 struct HeatEpisode {
     LocalDay first{}, last{};
-    double chance = 0;                       // the largest chance of one of its days
-    double peak_degC = 0;                    // the middle member's highest
+    double chance = 0;                       // the share of the members that have a run on any of its days
+    double peak_degC = 0;                    // the highest of its days' medians over all members
     double above_degC = 0;                   // the rule's, on the first day
     std::string by;
     int days_in_a_row = 3;
 };
 // `maxima`: a row a forecast member over the same days, degC; `rules`: one a day, empty where nothing is known (never heat).
-// A day counts in a member that has it in a run; days on which at least `heat_chance` of the members do make an episode.
+// A day counts in a member that has it in a run; days on which at least `heat_chance` of the members do make an episode. Where
+// members have their runs on different days that may be fewer days than the rule asks for: then the neighbours with the larger chance
+// join it, as far as there are days.
 std::vector<HeatEpisode> heat_episodes(LocalDay first, std::span<const std::vector<double>> maxima,
                                        std::span<const std::optional<HeatRule>> rules, const Figures&);
 

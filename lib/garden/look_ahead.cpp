@@ -90,8 +90,8 @@ std::vector<HottestDay> hottest_days(const GardenNow& garden, const Configuratio
 
 std::string episode_text(const HeatEpisode& e) {
     const std::string by = e.by == "record" ? "the hottest tenth of these days in other years" : "5 K and more above what is usual";
-    return day_text(e.first) + " to " + day_text(e.last) + ", up to " + plain(e.peak_degC, 0) + " °C, a chance of " + plain(10 * e.chance, 0)
-           + " in 10. Above " + plain(e.above_degC, 0) + " °C counts here (" + by + ")";
+    return day_text(e.first) + " to " + day_text(e.last) + ", most likely up to " + plain(e.peak_degC, 1) + " °C. A chance of " + plain(10 * e.chance, 0)
+           + " in 10 of " + std::to_string(e.days_in_a_row) + " days in a row above " + plain(e.above_degC, 1) + " °C, which counts as heat here (" + by + ")";
 }
 
 }  // namespace
