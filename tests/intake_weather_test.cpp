@@ -128,6 +128,19 @@ TEST_CASE("bad lines are refused one by one, good ones kept") {
     CHECK(taken.told.refused == 9);
 }
 
+TEST_CASE("a row whose highest lies below its lowest is refused whole; equal ones and single ones are none") {
+    auto taken = csv("day,air_temperature:min [degC],air_temperature:max [degF],relative_humidity:max [%],relative_humidity:min [%],precipitation_amount:sum [mm]\n"
+                     "2026-07-14,30,68,80,40,3\n"
+                     "2026-07-15,17,88,40,80,3\n"
+                     "2026-07-16,20,68,80,80,3\n"
+                     "2026-07-17,20,,,80,3\n");
+    CHECK(taken.messages ==
+          Texts{"w.csv:2:15: air_temperature:max: 20 degC is below air_temperature:min with 30 degC; a highest is not below the lowest; check whether the two were exchanged",
+                "w.csv:3:18: relative_humidity:max: 40 % is below relative_humidity:min with 80 %; a highest is not below the lowest; check whether the two were exchanged"});
+    CHECK(taken.rows.size() == 2);
+    CHECK(taken.told.refused == 2);
+}
+
 TEST_CASE("a header that is not understood stops the file, with all that is wrong in it") {
     auto taken = csv("date,air_temprature [degC],relative_humidity,wind_speed [mph],air_temperature:sum [degC],air_temperature [K],air_temperature:mean [degC]\n1\n");
     CHECK_FALSE(taken.told.usable);

@@ -143,6 +143,21 @@ std::optional<Fault> RowTaker::fill(std::size_t i, std::string_view text, Observ
     return std::nullopt;
 }
 
+std::optional<std::pair<std::size_t, Fault>> RowTaker::highest_below_lowest(const Observation& observation) const {
+    constexpr std::array pairs{std::pair{Channel::air_temperature_max, Channel::air_temperature_min},
+                               std::pair{Channel::relative_humidity_max, Channel::relative_humidity_min}};
+    for (const auto& [highest, lowest] : pairs) {
+        if (!(observation[highest] < observation[lowest])) continue;   // one that is missing is not below
+        const auto high = std::ranges::find(rules_.columns, highest, &PlannedColumn::channel), low = std::ranges::find(rules_.columns, lowest, &PlannedColumn::channel);
+        if (high->following != low->following) continue;               // of two intervals
+        const auto unit = channel_names[std::size_t(highest)].unit;
+        return std::pair{std::size_t(high - rules_.columns.begin()),
+                         Fault{fmt::format("{}: {} {} is below {} with {} {}", high->name, decimal(observation[highest]), unit, low->name, decimal(observation[lowest]), unit),
+                               "a highest is not below the lowest; check whether the two were exchanged"}};
+    }
+    return std::nullopt;
+}
+
 void RowTaker::refuse(const RowPlace& place, int column, Fault fault) {
     ++taken_.rows;
     ++taken_.refused;

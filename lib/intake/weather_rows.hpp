@@ -56,6 +56,8 @@ private:
     std::optional<Fault> wrong(const PlannedColumn& column, double value, std::string_view text) const;
     std::optional<Fault> count_on(std::size_t i, double reading, Instant ends, double& increment);
     std::optional<Fault> fill(std::size_t i, std::string_view text, Observation& into);
+    // The column of a highest that lies below the lowest of the same interval, and what is wrong with it.
+    std::optional<std::pair<std::size_t, Fault>> highest_below_lowest(const Observation& observation) const;
     void keep(const Observation& observation, std::uint64_t bytes);
     bool passed_over(const Observation& observation) const;
     // Holds back what is of the following interval until the row that ends it.
@@ -95,6 +97,10 @@ void RowTaker::take(const RowPlace& place, std::string_view time, std::span<cons
             --taken_.rows;
             return refuse(place, column_of(i), std::move(*fault));
         }
+    if (auto turned = highest_below_lowest(observation)) {
+        --taken_.rows;
+        return refuse(place, column_of(turned->first), std::move(turned->second));
+    }
     std::swap(last_, next_);
     if (passed_over(observation)) return;
     shifts_ ? keep_shifted(std::move(observation), bytes) : keep(observation, bytes);
