@@ -114,6 +114,88 @@ class Ahead(InAFolder):
         # A later one still is asked first.
         self.assertEqual(highest(("2026-07-14", 5, 30), ("2026-07-15", 1, 28))[0], [30, 28] + [30] * 3 + [40] * 5)
 
+    def add_forecast(self, garden, text, issued, source, *words, at="2026-07-14T06:00:00" + ZONE):
+        garden.write("added.csv", text)
+        self.check_done(garden.run("weather", "add", "--forecast", "--issued", issued + ZONE, "--source", source, *words, "added.csv", at=at))
+
+    def codes(self, garden, at=MORNING):
+        return {notice["code"]: notice for notice in self.answer(garden, "round", at=at)["notices"]}
+
+    def test_two_sources_share_the_members_and_disagreement_is_told(self):
+        garden = self.garden()
+        for day in range(1, 14):  # one of them was right for two weeks: the readings' highest is 30 degC
+            self.add_forecast(garden, forecast(f"2026-07-{day:02}", 10, highest=30), f"2026-07-{day:02}T05:00:00", "proven", at="2026-07-14T05:00:00" + ZONE)
+        self.add_forecast(garden, forecast("2026-07-14", 10, highest=40), "2026-07-14T05:00:00", "proven")
+        alone = self.answer(garden, "ahead")
+        self.assertEqual((alone["members"], len(alone["heat"])), (21, 1))
+        self.add_forecast(garden, forecast("2026-07-14", 10, highest=18, rain=20), "2026-07-14T05:30:00", "never compared")
+        both = self.answer(garden, "ahead")
+        self.assertEqual(both["members"], 21)
+        for day in both["days"][1:]:
+            self.assertGreater(day["max_degC"], 33)  # who was right leads, though the other is newer
+            self.assertLess(day["max_low_degC"], 21)
+        self.assertTrue(0.5 < both["heat"][0]["chance_share"] < 0.8, both["heat"])
+        told = self.codes(garden)["forecasts-differ"]
+        self.assertEqual((told["values"]["warm_degC"], told["values"]["cool_degC"]), (40, 18))
+        self.assertIn("proven says up to 40", told["text"])
+        self.assertTrue(any("disagree" in line for line in both["remarks"]))
+        self.assertEqual(both, self.answer(garden, "ahead"))
+        # Sources that agree are no notice, and a short one leaves the later days to the other, with its range.
+        garden = self.with_forecast(highest=33)
+        self.add_forecast(garden, forecast("2026-07-14", 3, highest=34), "2026-07-14T05:30:00", "short")
+        self.assertNotIn("forecasts-differ", self.codes(garden))
+        for day in self.answer(garden, "ahead")["days"]:
+            self.assertEqual(day["from"], "forecast")
+            self.assertGreater(day["max_high_degC"] - day["max_low_degC"], 2)
+
+    def test_members_of_one_source_beside_another_leave_it_its_range(self):
+        garden = self.garden()
+        for member in range(5):
+            self.add_forecast(garden, forecast("2026-07-14", 10, highest=30 + 2 * member), "2026-07-14T03:00:00", "many", "--member", str(member))
+        self.add_forecast(garden, forecast("2026-07-14", 10, highest=34), "2026-07-14T05:00:00", "one")
+        answer = self.answer(garden, "ahead")
+        self.assertEqual(answer["members"], 21)
+        for day in answer["days"]:
+            self.assertGreater(day["max_high_degC"] - day["max_low_degC"], 2)
+        # A single member is a single forecast, whatever its number.
+        garden = self.garden("third")
+        self.add_forecast(garden, forecast("2026-07-14", 10, highest=34), "2026-07-14T05:00:00", "one", "--member", "3")
+        answer = self.answer(garden, "ahead")
+        self.assertEqual(answer["members"], 21)
+        self.assertTrue(all(day["max_high_degC"] - day["max_low_degC"] > 2 for day in answer["days"]))
+
+    def test_the_list_shows_the_middle_of_the_members(self):
+        garden = self.garden()
+        for member in range(5):  # the first is the coolest, and the only wet one
+            self.add_forecast(garden, forecast("2026-07-14", 10, highest=36 + 2 * member, rain=0 if member else 5), "2026-07-14T05:00:00", "many", "--member", str(member))
+        self.assertEqual(self.codes(garden)["heat-people"]["values"]["max_degC"], 40)
+        self.assertEqual(self.codes(garden)["heat-ahead"]["values"]["peak_degC"], 40)
+        ahead = self.answer(garden, "ahead")
+        self.assertEqual(round(ahead["heat"][0]["peak_degC"]), 40)
+        shown = {day["day"]: day for day in self.answer(garden, "weather", "show", "--to", "2026-07-15")["days"]}["2026-07-15"]
+        self.assertAlmostEqual(shown["air_temperature_max_degC"]["value"], ahead["days"][1]["max_degC"], delta=0.1)
+        self.assertEqual((shown["rain_mm"]["value"], ahead["days"][1]["rain_mm"]), (0, 0))
+
+    def test_heat_of_a_forecast_that_grew_old_is_told(self):
+        garden = self.garden()
+        self.add_forecast(garden, forecast("2026-07-10", 12, highest=40), "2026-07-10T05:00:00", "service", at="2026-07-14T05:00:00" + ZONE)
+        self.assertIn("heat-ahead", self.codes(garden))
+        later = "2026-07-15T06:30:00" + ZONE
+        codes = self.codes(garden, at=later)
+        self.assertNotIn("heat-ahead", codes)
+        self.assertEqual(codes["forecast-old"]["values"], {"issued": "2026-07-10", "last": "2026-07-21", "peak_degC": 40})
+        remarks = " ".join(self.answer(garden, "ahead", at=later)["remarks"])
+        self.assertIn("of Friday 10 July, is too old; it spoke of heat until Tuesday 21 July, up to 40 °C.", remarks)
+        self.assertNotIn("There is no forecast", remarks)
+        # Without heat nothing is told on the list, and once its days are over it is no forecast at all.
+        cool = self.garden("cool")
+        self.add_forecast(cool, forecast("2026-07-10", 12, highest=26), "2026-07-10T05:00:00", "service", at="2026-07-14T05:00:00" + ZONE)
+        self.assertNotIn("forecast-old", self.codes(cool, at=later))
+        self.assertIn("is too old.", " ".join(self.answer(cool, "ahead", at=later)["remarks"]))
+        over = "2026-07-23T06:30:00" + ZONE
+        self.assertNotIn("forecast-old", self.codes(garden, at=over))
+        self.assertIn("There is no forecast", " ".join(self.answer(garden, "ahead", at=over)["remarks"]))
+
     def test_a_stale_forecast_ends(self):
         garden = self.garden()
         garden.write("forecast.csv", forecast("2026-07-07", 14))

@@ -1,6 +1,7 @@
 // How far forecasts err, learned and spread. The real weather is the table weather.csv of the package vega-datasets: highest
 // and lowest air temperature, rain and wind of each day of 2012 to 2015 at two airports. Two forecasts that anybody can make
 // stand for a source: "as on the day before" and "as those days of the other years were".
+#include "ahead/shares.hpp"
 #include "ahead/spread.hpp"
 #include "catch.h"
 #include "climate/radiation.hpp"
@@ -259,6 +260,64 @@ TEST_CASE("a day's hours are turned so that its extremes move by their own error
     CHECK(low < 26 - 1);
     CHECK(high > 26 + 1);
     CHECK(wet / 20 == Approx(1 - errors.rain_at(2).missed).margin(0.06));
+}
+
+TEST_CASE("sources count by how far they erred: a record takes over from being unproven, and a bias that stays counts") {
+    const auto& f = figures();
+    const double n0 = f[FigureKey::forecast_trust_days], u = f[FigureKey::forecast_unproven_miss], sd0 = f[FigureKey::warmest_sd_K];
+    std::vector<Compared> right, wrong;
+    const LocalDay first = *parse_day("2026-05-01");
+    for (int i = 0; i < 40; ++i) {
+        DayValues came = no_values, said = no_values;
+        at(came, Foreseen::warmest) = 20;
+        at(said, Foreseen::warmest) = 20;
+        right.push_back({0, first + std::chrono::days(i), said, came});
+        at(said, Foreseen::warmest) = i % 2 ? 24 : 16;
+        wrong.push_back({0, first + std::chrono::days(i), said, came});
+    }
+    CHECK(relative_miss(learn({}, f), 0, false, f) == Approx(u * u));
+    CHECK(relative_miss(learn({}, f), 9, true, f) == Approx(u * u));
+    CHECK(relative_miss(learn(right, f), 0, false, f) == Approx(n0 * u * u / (40 + n0)));
+    CHECK(relative_miss(learn(wrong, f), 0, false, f) == Approx((n0 * u * u + 40 * 16 / (sd0 * sd0)) / (40 + n0)));
+    // Of ten days of lead one is proven.
+    CHECK(relative_miss(learn(right, f), 9, false, f) == Approx((9 * u * u + n0 * u * u / (40 + n0)) / 10));
+    auto biased = learn({}, f);
+    for (auto& lead : biased.of[std::size_t(Foreseen::warmest)]) lead.bias = 3;
+    CHECK(relative_miss(biased, 0, false, f) == Approx(u * u));
+    CHECK(relative_miss(biased, 0, true, f) == Approx(u * u + 9 / (sd0 * sd0)));
+}
+
+TEST_CASE("members are shared out in pairs by the largest remainders") {
+    using Shares = std::vector<int>;
+    CHECK(share_out(20, std::vector<double>{1}) == Shares{20});
+    CHECK(share_out(20, std::vector<double>{1, 1}) == Shares{10, 10});
+    CHECK(share_out(20, std::vector<double>{1, 4}) == Shares{16, 4});
+    CHECK(share_out(20, std::vector<double>{1, 1, 1}) == Shares{8, 6, 6});
+    CHECK(share_out(20, std::vector<double>{1, 50}) == Shares{20, 0});
+}
+
+TEST_CASE("the middle of members: medians, and rain that comes to the day's median") {
+    const Zone zone = Zone::utc();
+    const Instant start = zone.start_of(*parse_day("2026-07-10"));
+    std::vector<std::vector<Observation>> members(5);
+    for (int m = 0; m < 5; ++m)
+        for (int h = 0; h < 24; ++h) {
+            Observation o(start + std::chrono::hours(h), start + std::chrono::hours(h + 1));
+            o[Channel::air_temperature_mean] = 20 + h + 2 * m;
+            if (m != 4) o[Channel::wind_speed_mean] = m;
+            o[Channel::precipitation_amount_sum] = h == 10 + m ? 2 + 3 * m : 0;   // 2, 5, 8, 11 and 14 mm, each in its own hour
+            members[std::size_t(m)].push_back(o);
+        }
+    const auto middle = middle_of(members, zone);
+    REQUIRE(middle.size() == 24);
+    CHECK(middle[5][Channel::air_temperature_mean] == 20 + 5 + 4);
+    CHECK(middle[5][Channel::wind_speed_mean] == Approx(1.5));
+    CHECK_FALSE(middle[5].has(Channel::relative_humidity_mean));
+    CHECK(at(days_of(middle, zone).begin()->second, Foreseen::rain) == Approx(8));
+    CHECK(middle[14][Channel::precipitation_amount_sum] > middle[10][Channel::precipitation_amount_sum]);
+    for (int m = 0; m < 3; ++m) members[std::size_t(m)].erase(members[std::size_t(m)].begin() + 10, members[std::size_t(m)].end());   // three of five are dry
+    CHECK(at(days_of(middle_of(members, zone), zone).begin()->second, Foreseen::rain) == Approx(0));
+    CHECK(middle_of({}, zone).empty());
 }
 
 TEST_CASE("what is no day is not taken for one") {

@@ -30,14 +30,13 @@ double clear_sky_W_m2(const SpreadPlace& place, LocalDay day) {
 class Turner {
 public:
     Turner(std::span<const Observation> forecast, Instant issued, const ForecastErrors& errors, const Figures& figures,
-           const SpreadPlace& place, int member)
+           const SpreadPlace& place, int member, int beside)
         : errors_(errors), figures_(figures), place_(place), member_(member), issued_day_(place.zone.day_of(issued)) {
         const auto days = days_of(forecast, place.zone);
         int furthest = 0;
         for (const auto& [day, values] : days) furthest = std::max(furthest, int((day - issued_day_).count()));
-        const int members = int(figures[FigureKey::forecast_members]) + 1;
         for (std::size_t q = 0; q < foreseen_count; ++q)
-            scores_[q] = member_scores(Foreseen(q), furthest + 1, members, figures[FigureKey::forecast_persistence]);
+            scores_[q] = member_scores(Foreseen(q), furthest + 1, beside + 1, figures[FigureKey::forecast_persistence]);
         for (const auto& [day, values] : days) shifts_[day] = shift_of(day, values);
     }
 
@@ -154,8 +153,8 @@ std::vector<std::vector<double>> member_scores(Foreseen q, int days, int members
 }
 
 std::vector<Observation> member_of_forecast(std::span<const Observation> forecast, Instant issued, const ForecastErrors& errors,
-                                            const Figures& figures, const SpreadPlace& place, int member) {
-    const Turner turn(forecast, issued, errors, figures, place, member);
+                                            const Figures& figures, const SpreadPlace& place, int member, std::optional<int> beside) {
+    const Turner turn(forecast, issued, errors, figures, place, member, beside.value_or(int(figures[FigureKey::forecast_members])));
     std::vector<Observation> turned;
     turned.reserve(forecast.size());
     for (const Observation& o : forecast) turned.push_back(turn.turned(o));

@@ -3,6 +3,7 @@
 // erred at each lead. The same inputs give the same members; nothing is drawn by chance.
 #include "ahead/forecast_errors.hpp"
 
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -18,8 +19,9 @@ struct SpreadPlace {
     double latitude_deg = 0, elevation_m = 0;  // a member's sun is never brighter than a clear sky
 };
 
-// The observations of one member. `issued`: the lead of a day counts from its day.
+// The observations of one member. `issued`: the lead of a day counts from its day. `beside`: how many members there are beside the
+// middle one, an even number; empty: as many as the table says.
 std::vector<Observation> member_of_forecast(std::span<const Observation> forecast, Instant issued, const ForecastErrors&,
-                                            const Figures&, const SpreadPlace&, int member);
+                                            const Figures&, const SpreadPlace&, int member, std::optional<int> beside = {});
 
 }  // namespace tubgrove

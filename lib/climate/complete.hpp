@@ -21,6 +21,7 @@ namespace tubgrove {
 struct SeriesReadings {
     Series series;
     std::span<const Observation> observations;
+    int preference = 0;                  // among forecasts of one rung the lower is asked first, whenever it was issued
 };
 
 // What the gardener says of a day that no source speaks of: 3 K under, at, or 3 K over the month's normals.
@@ -42,7 +43,7 @@ struct DaySpan {
 
 // Complete records of each local day of the span, in order.
 // For each hour and quantity the first of these that speaks: own readings, published ones (an analysis before a
-// forecast, a later forecast before an earlier one), values by hand, the month's normals. The forecasts given are
+// forecast, the preferred forecast first, then a later one before an earlier one), values by hand, the month's normals. The forecasts given are
 // taken as one member: the caller picks which. `now` divides what happened from what lies ahead.
 //   - Hours with hourly temperature: [ASCE2005] hourly form. Hours that only a day's extremes speak for: [FAO56]
 //     eq. 6 for the day, of which the hour has its share by the lagged clear-sky curve.

@@ -192,9 +192,10 @@ SeriesTable table_of(const Series& series, std::vector<Observation> observations
     return table;
 }
 
-auto rank(const Series& s) {
+auto rank(const SeriesReadings& part) {
+    const Series& s = part.series;
     const auto issued = s.issued ? -s.issued->time_since_epoch().count() : 0;
-    return std::make_tuple(s.rung, s.issued.has_value(), issued, s.source, s.member, s.wind_height_m);
+    return std::make_tuple(s.rung, s.issued.has_value(), part.preference, issued, s.source, s.member, s.wind_height_m);
 }
 
 }  // namespace
@@ -228,12 +229,12 @@ std::vector<SeriesTable> tables_of(std::span<const SeriesReadings> readings, con
     std::map<decltype(rank({})), std::pair<Series, std::vector<Observation>>> parts;
     std::map<decltype(rank({})), std::vector<int>> upside_down;
     for (const SeriesReadings& part : readings) {
-        auto& [series, observations] = parts[rank(part.series)];
+        auto& [series, observations] = parts[rank(part)];
         series = part.series;
         for (const Observation& observation : part.observations) {
             if (observation.ends < calendar.hours.front().starts || observation.starts > calendar.ends()) continue;
             if (observation.ends < observation.starts)
-                upside_down[rank(part.series)].push_back(calendar.day_of[hour_at(calendar, observation.ends)]);
+                upside_down[rank(part)].push_back(calendar.day_of[hour_at(calendar, observation.ends)]);
             else
                 observations.push_back(with_duration(observation));
         }

@@ -58,8 +58,8 @@ struct SeriesTable {
     bool touches(const Calendar&, int day) const;
 };
 
-// One table a series, best rung first: within a rung what was not forecast before forecasts, later issued before
-// earlier, then by name and member. A series given in several parts becomes one table.
+// One table a series, best rung first: within a rung what was not forecast before forecasts, these by preference, later
+// issued before earlier, then by name and member. A series given in several parts becomes one table.
 std::vector<SeriesTable> tables_of(std::span<const SeriesReadings>, const Calendar&);
 
 }  // namespace tubgrove

@@ -4,6 +4,7 @@
 #include "garden/past.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace tubgrove {
 namespace {
@@ -74,6 +75,19 @@ std::vector<HeatEpisode> heat_now(ForecastKnowledge& knowledge, const WeatherSee
     auto episodes = heat_episodes(first, maxima, rules, knowledge.figures);
     std::erase_if(episodes, [&](const HeatEpisode& e) { return e.last < today; });
     return episodes;
+}
+
+std::vector<HeatEpisode> heat_told_before(const WeatherSeen& seen, const Store& store, const View& view, const Configuration& configuration,
+                                          const Zone& zone, const Figures& figures) {
+    if (!seen.too_old) return {};
+    // Seen again as if no forecast grew old so soon.
+    auto patient = figures;
+    patient.row(FigureKey::forecast_stale_d).value = std::ceil(double((view.now - *seen.too_old).count()) / 86400) + 1;
+    ForecastKnowledge knowledge{.figures = patient};
+    const auto today = zone.day_of(view.now);
+    constexpr std::chrono::days furthest{16};
+    const auto as_before = weather_seen(store, view, configuration, zone, {today - heat_looked_back, today + furthest}, knowledge);
+    return heat_now(knowledge, as_before, store, view, configuration.site, zone);
 }
 
 IsHot hot_days(const WeatherSeen& weather, std::vector<HeatEpisode> episodes, const Prices& prices) {

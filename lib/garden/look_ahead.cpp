@@ -2,6 +2,7 @@
 #include "care/words.hpp"
 #include "garden/heat_help.hpp"
 #include "garden/list_now.hpp"
+#include "garden/round_notices.hpp"
 #include "garden/stay_away.hpp"
 #include "garden/stocks.hpp"
 #include "plan/plain_text.hpp"
@@ -161,8 +162,10 @@ Outcome<AheadAnswer> Garden::ahead(const View& view, int days) {
     std::ranges::stable_sort(draws, {}, &Draw::day);
     answer.stocks = stocks_of(configuration.carry, draws);
     answer.remarks.push_back("The litres of all pots together are ranged as if all of them erred the same way.");
+    if (garden.weather.differ) answer.remarks.push_back(differ_text(*garden.weather.differ));
     if (!garden.weather.has_forecast)
-        answer.remarks.push_back("There is no forecast: what lies ahead stands on usual values of the month, and no heat can be seen coming.");
+        answer.remarks.push_back((garden.weather.too_old ? forecast_too_old_text(garden, inside.zone) + " What" : "There is no forecast: what")
+                                 + std::string(" lies ahead stands on usual values of the month, and no heat can be seen coming."));
     // Usual values of a garden in its first year.
     const auto a_year_ago = inside.zone.start_of(today - std::chrono::days(300));
     const bool on_usual = std::ranges::any_of(answer.days, [](const DayAheadLine& day) { return day.from == "usual"; });

@@ -67,10 +67,9 @@ void add_readings(std::vector<Notice>& notices, const GardenNow& garden, const Z
 }
 
 void add_heat(std::vector<Notice>& notices, const GardenNow& garden, LocalDay day) {
-    const auto& days = garden.weather.members.front();
-    auto today = std::ranges::find(days, day, &DayRecord::day);
-    if (today == days.end() || today->air_temp_max_degC.value < warm_for_people_degC) return;
-    auto max_degC = plain(today->air_temp_max_degC.value, 0);
+    const double highest_degC = middle_highest(garden.weather, day);
+    if (!(highest_degC >= warm_for_people_degC)) return;
+    auto max_degC = plain(highest_degC, 0);
     notices.push_back({.code = "heat-people", .severity = Severity::warning, .values = {{"max_degC", max_degC}},
                        .text = "Up to " + max_degC + " °C today. Water early or late, with a hat and something to drink; stop when dizzy. "
                                "Heat warnings and your doctor's advice come first."});
@@ -85,11 +84,28 @@ void add_heat_ahead(std::vector<Notice>& notices, const GardenNow& garden, Local
         notices.push_back({.code = "heat-ahead", .severity = Severity::warning,
                            .values = {{"first", format_day(e.first)}, {"last", format_day(e.last)}, {"peak_degC", plain(e.peak_degC, 0)},
                                       {"chance_share", plain(e.chance, 2)}},
-                           .text = (here ? "Heat until " + day_text(e.last) : "Heat likely from " + day_text(e.first) + " to " + day_text(e.last))
+                           .text = (here ? "Heat until " + day_text(e.last) : (e.chance < 0.5 ? "Heat perhaps from " : "Heat likely from ") + day_text(e.first) + " to " + day_text(e.last))
                                        + ", up to " + plain(e.peak_degC, 0) + " °C (a chance of " + plain(10 * e.chance, 0) + " in 10). "
                                        + (here ? "There is an evening walk while it lasts; " : "There is an evening walk from the evening before; ")
                                        + "ahead says which pots will not get through a day, and what would help each."});
     }
+}
+
+// Whoever was told of heat hears that its end, or its going on, is not seen any more.
+void add_forecast_too_old(std::vector<Notice>& notices, const GardenNow& garden, const Zone& zone) {
+    if (garden.heat_told_before.empty()) return;
+    const auto& e = garden.heat_told_before.front();
+    notices.push_back({.code = "forecast-old", .severity = Severity::warning,
+                       .values = {{"issued", format_day(zone.day_of(*garden.weather.too_old))}, {"last", format_day(e.last)}, {"peak_degC", plain(e.peak_degC, 0)}},
+                       .text = forecast_too_old_text(garden, zone) + " The litres stand on usual values of the month; a newer forecast would tell."});
+}
+
+void add_differ(std::vector<Notice>& notices, const WeatherSeen& weather) {
+    if (!weather.differ) return;
+    const auto& d = *weather.differ;
+    notices.push_back({.code = "forecasts-differ", .severity = Severity::note,
+                       .values = {{"day", format_day(d.day)}, {"warm_degC", plain(d.warm_degC, 0)}, {"cool_degC", plain(d.cool_degC, 0)}},
+                       .text = differ_text(d)});
 }
 
 // Roots drown before a list could help: what comes before any pour stands among the notices.
@@ -117,6 +133,14 @@ void add_water_unknown(std::vector<Notice>& notices, std::span<const PotSummary>
 }
 
 }  // namespace
+
+std::string forecast_too_old_text(const GardenNow& garden, const Zone& zone) {
+    std::string text = "The newest forecast, of " + day_text(zone.day_of(*garden.weather.too_old)) + ", is too old";
+    if (garden.heat_told_before.empty()) return text + ".";
+    const auto& e = garden.heat_told_before.front();
+    return text + "; it spoke of heat " + std::string(e.first > zone.day_of(garden.now) ? "from " + day_text(e.first) + " to " : "until ") + day_text(e.last) + ", up to "
+           + plain(e.peak_degC, 0) + " °C.";
+}
 
 Notice look_ahead_notice() {
     return {.code = "look-ahead", .severity = Severity::note, .values = {},
@@ -187,6 +211,8 @@ std::vector<Notice> notices_of(const Round& round, const GardenNow& garden, cons
     add_water_unknown(notices, pots);
     add_heat(notices, garden, round.day);
     add_heat_ahead(notices, garden, round.day);
+    add_forecast_too_old(notices, garden, zone);
+    add_differ(notices, garden.weather);
     add_blocked(notices, pots);
     if (auto weight = weight_notice(round.trips)) notices.push_back(*weight);
     for (const auto& pot : pots)

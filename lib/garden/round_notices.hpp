@@ -44,6 +44,9 @@ struct ClockSigns {
 std::vector<Notice> notices_of(const Round& round, const GardenNow& garden, const View& view, const Zone& zone,
                                std::span<const PotSummary> pots, const ClockSigns& clock);
 
+// Only where the weather seen says that the newest forecast is too old: of when it was, and of what heat it spoke.
+std::string forecast_too_old_text(const GardenNow& garden, const Zone& zone);
+
 // Of a list that is asked for before its day has come.
 Notice look_ahead_notice();
 

@@ -86,6 +86,7 @@ GardenNow garden_now(const Store& store, const View& view, const Configuration& 
     garden.weather = weather_seen(store, view, configuration, zone,
                                   {garden.first_day, zone.day_of(view.now) + days}, knowledge);
     garden.heat = heat_now(knowledge, garden.weather, store, view, configuration.site, zone);
+    garden.heat_told_before = heat_told_before(garden.weather, store, view, configuration, zone, knowledge.figures);
     garden.day_prints = day_fingerprints(garden.weather.members.front());
     return garden;
 }

@@ -38,6 +38,7 @@ struct GardenNow {
     Instant now{};
     std::chrono::days ahead = outlook_days;
     std::vector<HeatEpisode> heat;                  // episodes that are not over
+    std::vector<HeatEpisode> heat_told_before;      // those of a forecast that is too old (weather.too_old)
     InputMark inputs;                               // taken before anything was read
 };
 

@@ -1,11 +1,11 @@
 #include "garden/weather_seen.hpp"
 
-#include "ahead/spread.hpp"
+#include "ahead/heat.hpp"
 #include "garden/past.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <set>
+#include <deque>
 
 namespace tubgrove {
 namespace {
@@ -27,29 +27,34 @@ SiteClimate climate_of(const Site& site, const Zone& zone) {
             .arid = site.arid, .coastal = site.coastal, .normals = {}, .feel = {}};
 }
 
-// The readings of one forecast member: all that is not a forecast, and the forecasts of that member (or of member 0 for
-// a source that has fewer).
-std::vector<SeriesReadings> of_member(std::span<const StoredReadings> stored, int member) {
-    std::map<std::string, int> most;
-    for (const auto& readings : stored)
-        if (readings.series.issued) most[readings.series.source] = std::max(most[readings.series.source], readings.series.member);
+// What is no forecast.
+std::vector<SeriesReadings> without_forecasts(std::span<const StoredReadings> stored) {
     std::vector<SeriesReadings> chosen;
-    for (const auto& readings : stored) {
-        const auto& series = readings.series;
-        bool here = !series.issued || series.member == (member <= most[series.source] ? member : 0);
-        if (here) chosen.push_back({.series = series, .observations = readings.observations});
-    }
+    for (const auto& readings : stored)
+        if (!readings.series.issued) chosen.push_back({.series = readings.series, .observations = readings.observations});
+    return chosen;
+}
+
+// What was told of the past: of each forecast its first member as it was issued.
+std::vector<SeriesReadings> as_told(std::span<const StoredReadings> stored) {
+    auto chosen = without_forecasts(stored);
+    for (const auto& readings : stored)
+        if (readings.series.issued && readings.series.member == 0) chosen.push_back({.series = readings.series, .observations = readings.observations});
     return chosen;
 }
 
 std::chrono::hours stale_after(const Figures& figures) { return std::chrono::hours(std::lround(24 * figures[FigureKey::forecast_stale_d])); }
 
-// A forecast that is too old says nothing more of what lies ahead; until then it widens, since its lead grows.
-void end_stale(std::vector<StoredReadings>& stored, Instant now, const Figures& figures) {
+// A forecast that is too old says nothing more of what lies ahead; until then it widens, since its lead grows. When the newest of
+// those was issued that would still speak of it.
+std::optional<Instant> end_stale(std::vector<StoredReadings>& stored, Instant now, const Figures& figures) {
     const auto longest = stale_after(figures);
+    std::optional<Instant> newest;
     for (auto& readings : stored)
-        if (readings.series.issued && now - *readings.series.issued > longest)
-            std::erase_if(readings.observations, [&](const Observation& o) { return o.ends > now; });
+        if (readings.series.issued && now - *readings.series.issued > longest &&
+            std::erase_if(readings.observations, [&](const Observation& o) { return o.ends > now; }) > 0)
+            newest = std::max(newest.value_or(*readings.series.issued), *readings.series.issued);
+    return newest;
 }
 
 bool speaks_of_later(std::span<const StoredReadings> stored, Instant now) {
@@ -57,18 +62,6 @@ bool speaks_of_later(std::span<const StoredReadings> stored, Instant now) {
         return readings.series.issued &&
                std::ranges::any_of(readings.observations, [&](const Observation& o) { return o.ends > now; });
     });
-}
-
-// The forecasts among the readings as one member of a single forecast sees them; `turned` keeps them.
-void spread(std::vector<SeriesReadings>& readings, std::vector<std::vector<Observation>>& turned, const ForecastKnowledge& knowledge,
-            const SpreadPlace& place, int member) {
-    turned.reserve(readings.size());
-    for (auto& part : readings) {
-        if (!part.series.issued) continue;
-        turned.push_back(member_of_forecast(part.observations, *part.series.issued, errors_of(knowledge, part.series.source),
-                                            knowledge.figures, place, member));
-        part.observations = turned.back();
-    }
 }
 
 // Readings older than this no longer speak for the present.
@@ -109,12 +102,8 @@ WeatherSeen weather_seen(const Store& store, const View& view, const Configurati
     auto stored = store.readings(query);
     WeatherSeen seen;
     Speaking speaking;
-    int members = 1;
     for (auto& readings : stored) {
-        if (readings.series.issued) {
-            members = std::max(members, readings.series.member + 1);
-            continue;
-        }
+        if (readings.series.issued) continue;
         // With hindsight too, what has not happened yet at the view's moment is not known.
         std::erase_if(readings.observations, [&](const Observation& o) { return o.starts >= view.now; });
         if (readings.observations.empty()) continue;
@@ -125,28 +114,37 @@ WeatherSeen weather_seen(const Store& store, const View& view, const Configurati
     }
     auto climate = climate_of(configuration.site, zone);
     climate.feel = felt_days(entries_seen(store, view), zone);
-    auto today = zone.day_of(view.now);
-    end_stale(stored, view.now, knowledge.figures);
-    const bool single = members == 1 && span.last >= today && speaks_of_later(stored, view.now);
-    if (single) {
+    const auto today = zone.day_of(view.now);
+    const auto too_old = end_stale(stored, view.now, knowledge.figures);
+    if (span.last >= today && speaks_of_later(stored, view.now)) {
         forecast_record(knowledge, store, view, zone);
-        members = int(knowledge.figures[FigureKey::forecast_members]) + 1;
-    }
-    const SpreadPlace place{.zone = zone, .latitude_deg = degrees(configuration.site.latitude),
-                            .elevation_m = metres(configuration.site.elevation)};
-    for (int member = 0; member < (which == WeatherMembers::middle ? 1 : members); ++member) {
-        const DaySpan days{member == 0 ? span.first : std::max(span.first, today), span.last};
-        if (days.first > days.last) break;
-        auto readings = of_member(stored, single ? 0 : member);
-        std::vector<std::vector<Observation>> turned;
-        if (single) spread(readings, turned, knowledge, place, member);
-        seen.members.push_back(complete_days(climate, readings, days, view.now));
+        const ForecastMembers forecasts(stored, view.now, knowledge, {.zone = zone, .latitude_deg = degrees(configuration.site.latitude),
+                                                                      .elevation_m = metres(configuration.site.elevation)});
+        const auto told = without_forecasts(stored);
+        for (int member = 0; member < (which == WeatherMembers::middle ? 1 : forecasts.count()); ++member) {
+            const DaySpan days{member == 0 ? span.first : std::max(span.first, today), span.last};
+            std::deque<std::vector<Observation>> made;
+            auto readings = forecasts.of(member, made);
+            readings.insert(readings.end(), told.begin(), told.end());
+            seen.members.push_back(complete_days(climate, readings, days, view.now));
+        }
+        seen.differ = forecasts.differ({today, span.last});
+    } else {
+        seen.members.push_back(complete_days(climate, as_told(stored), span, view.now));
+        seen.too_old = too_old;
     }
     seen.has_forecast = std::ranges::any_of(seen.members.front(), [&](const DayRecord& day) {
         return day.day >= today && day.rung == Rung::published;
     });
     seen.from = in_words(seen, speaking);
     return seen;
+}
+
+double middle_highest(const WeatherSeen& seen, LocalDay day) {
+    std::vector<double> highest;
+    for (const auto& days : seen.members)
+        if (const auto found = std::ranges::find(days, day, &DayRecord::day); found != days.end()) highest.push_back(found->air_temp_max_degC.value);
+    return highest.empty() ? NAN : sample_quantile(std::move(highest), 0.5);
 }
 
 }  // namespace tubgrove

@@ -32,6 +32,7 @@ constexpr std::array<std::string_view, figure_count> names{
     "forecast_stale_d",
     "forecast_members",
     "forecast_persistence",
+    "forecast_unproven_miss",
     "heat_percentile",
     "heat_window_d",
     "heat_days",

@@ -23,6 +23,7 @@ enum class FigureKey : unsigned char {
     forecast_stale_d,                    // a forecast older than this says nothing of what lies ahead
     forecast_members,                    // a single forecast becomes so many beside its middle one
     forecast_persistence,                // correlation of the errors of one day and the next
+    forecast_unproven_miss,              // beside other sources, one without a record is taken to miss so many times the prior
     // heat
     heat_percentile, heat_window_d, heat_days, heat_least_years,
     heat_over_usual_K, heat_over_days,
