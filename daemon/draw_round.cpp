@@ -103,7 +103,7 @@ void walk(Drawing& drawing, const Round& round, const Zone& zone) {
             drawing.heading("At " + bay);
         }
         std::string small = need_said(line, round.day, zone);
-        if (const std::string special = special_said(line); !special.empty()) small += " " + special;
+        if (const std::string special = special_said(line, round); !special.empty()) small += " " + special;
         pour(drawing, line, id_width, small);
     }
 }

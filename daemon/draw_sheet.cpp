@@ -67,7 +67,7 @@ Block pot_block(const PourLine& line, const Round& round, const Zone& zone, bool
               pad_right(through ? "or until it runs through" : "", 25) + "gave _____ L   ran through [ ]");
         std::string small = line.label.empty() || line.label == line.pot ? "" : line.label + ". ";
         small += need_said(line, round.day, zone);
-        if (const std::string special = special_said(line); !special.empty()) small += " " + special;
+        if (const std::string special = special_said(line, round); !special.empty()) small += " " + special;
         d.paragraph({12, 12}, small);
     });
 }

@@ -1,12 +1,12 @@
 #include "round_words.hpp"
 
+#include "garden/reasons.hpp"
 #include "phrases.hpp"
 #include "terminal.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <optional>
-#include <set>
 
 namespace tubgrove {
 namespace {
@@ -22,15 +22,10 @@ std::optional<double> value_of(const Remark& remark, const std::string& key) {
     return found == remark.values.end() ? std::nullopt : std::optional(std::stod(found->second));
 }
 
-// The line itself already says how much is needed, when the pot runs dry and how to pour.
-bool said_by_the_line(const Remark& remark) {
-    static const std::set<std::string_view> codes{"missing", "dry-at", "until-run-through", "two-passes"};
-    return codes.contains(remark.code);
-}
-
-// A reason without values speaks of what is not known rather than of today, and silence widens ranges too.
-bool of_today(const Remark& remark) {
-    return !remark.values.empty() && remark.code != "unanswered" && !said_by_the_line(remark);
+// A reason of today, or advice for this pot, that no notice of the list tells already.
+bool of_today(const Remark& remark, const Round& round) {
+    const ReasonKind kind = kind_of(remark);
+    return (kind == ReasonKind::today || kind == ReasonKind::advice) && !told_by_notice(remark, round);
 }
 
 struct Advice {
@@ -91,10 +86,10 @@ std::string need_said(const PourLine& line, LocalDay day, const Zone& zone) {
     return "Needs " + kept(litres + " L") + "; " + dry(line, day, zone);
 }
 
-std::string special_said(const PourLine& line) {
+std::string special_said(const PourLine& line, const Round& round) {
     std::vector<std::string> parts;
     for (const Remark& remark : line.because)
-        if (of_today(remark)) parts.push_back(short_text(remark));
+        if (of_today(remark, round)) parts.push_back(short_text(remark));
     return as_sentence(capitalised(joined(parts, "; ")));
 }
 
@@ -118,8 +113,7 @@ std::vector<Gathered> unknowns_of(const Round& round) {
     std::vector<Gathered> all;
     for (const PourLine& line : round.pours)
         for (const Remark& remark : line.because) {
-            if (of_today(remark) || said_by_the_line(remark)) continue;
-            if (std::ranges::find(round.notices, remark.code, &Notice::code) != round.notices.end()) continue;
+            if (kind_of(remark) != ReasonKind::range || told_by_notice(remark, round)) continue;
             gather(all, without_stop(remark.text), line.pot);
         }
     return by_pots(all);

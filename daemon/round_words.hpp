@@ -9,8 +9,8 @@ namespace tubgrove {
 
 // "Needs 0.2 to 5.5 L; without water dry today 12:36."
 std::string need_said(const PourLine& line, LocalDay day, const Zone& zone);
-// What is special about this pot on this day, as one sentence; empty when nothing is.
-std::string special_said(const PourLine& line);
+// What is special about this pot on this day, and no notice of its list tells, as one sentence; empty when nothing is.
+std::string special_said(const PourLine& line, const Round& round);
 
 // Several pots and what is true of all of them.
 struct Gathered {

@@ -4,8 +4,10 @@
 #include "draw_answers.hpp"
 #include "draw_round.hpp"
 #include "garden/json.hpp"
+#include "garden/reasons.hpp"
 #include "phrases.hpp"
 #include "progress.hpp"
+#include "round_words.hpp"
 #include "terminal.hpp"
 
 #include <algorithm>
@@ -199,6 +201,26 @@ TEST_CASE("what several pots share is told once, and of one pot nothing is named
                ContainsSubstring("Why the ranges are wide\n"
                                  "  No rain gauge; the last 3 rounds were not answered: the range is wide; leaves\n"
                                  "    never looked at.\n"));
+}
+
+TEST_CASE("a reason has its place by its code, and what a notice tells is not said again beside a pot") {
+    const std::pair<const char*, const char*> rows[] = {
+        {"missing", "line"},      {"dry-at", "line"},        {"until-run-through", "line"},      {"two-passes", "line"},
+        {"rain-caught", "today"}, {"new-planting", "advice"}, {"holds-less-than-a-day", "advice"}, {"drain-blocked", "advice"},
+        {"frozen", "advice"},     {"frozen-morning", "advice"}, {"unanswered", "range"},         {"ball-unknown", "range"}};
+    for (const auto& [code, kind] : rows) {
+        INFO(code);
+        CHECK(kind_word(kind_of({code, {}, "x"})) == kind);
+    }
+    CHECK(kind_word(kind_of({"unanswered", {{"rounds", "3"}}, "x"})) == "range");
+    CHECK(kind_word(kind_of({"new-code", {{"x_l", "2"}}, "x"})) == "today");
+    Round round = a_round();
+    round.pours[0].because = {{"drain-blocked", {}, "water was seen standing: clear its holes first"}, {"new-code", {{"x_l", "2"}}, "new today"}};
+    const std::string told = "Water was seen standing: clear its holes first; new today.";
+    CHECK(special_said(round.pours[0], round) == told);
+    round.notices.push_back({"drain-blocked", Severity::warning, {}, "Water stands in 7."});
+    CHECK(special_said(round.pours[0], round) == "New today.");
+    for (const auto& gathered : unknowns_of(round)) CHECK(gathered.text.find("standing") == std::string::npos);
 }
 
 TEST_CASE("what a pot is said to be stands once under the day since which it holds") {

@@ -539,6 +539,34 @@ describe('each view', () => {
     }
   });
 
+  it('shows beside a pot\'s litres what is of today and what is advised, once, and in the fold only what widens the range', async () => {
+    const list = JSON.parse(garden.run(morning, '--json', 'round')), page = await phone(browser, garden);
+    const reason = (code, kind, text) => ({code, kind, values: {}, text});
+    list.pours.find(p => p.pot === '8').because = [reason('missing', 'line', 'about 3 L missing'), reason('two-passes', 'line', 'in two passes'),
+      reason('new-planting', 'advice', 'new planting: roots drink 3 L. Pour onto the ball, close to the stem'), reason('rain-caught', 'today', '4 mm fell, pot 8 caught 1 L'),
+      reason('drain-blocked', 'advice', 'water was seen standing'), reason('ball-unknown', 'range', 'size of the root ball unknown')];
+    list.notices.push({code: 'drain-blocked', severity: 'warning', values: {pots: '8'}, text: 'Water was seen standing in 8'});
+    await page.context().route('**/api/v1/round*', route => route.fulfill({json: list}));
+    await page.view('#/');
+    const said = async locator => (await locator.allTextContents()).map(text => text.replace(/\u00a0/g, ' '));
+    assert.deepEqual(await said(page.locator('#line-8 .flag')), ['New planting: roots drink 3 L. Pour onto the ball, close to the stem.']);
+    assert.deepEqual((await said(page.locator('#line-8 .needs'))).slice(1), ['4 mm fell, pot 8 caught 1 L.']);
+    const fold = page.locator('details', {hasText: 'Why the ranges are wide'});
+    await fold.locator('summary').tap();
+    const ranges = (await said(fold.locator('li'))).join('\n');
+    assert.match(ranges, /8: size of the root ball unknown\./);
+    assert.doesNotMatch(ranges, /missing|two passes|Pour onto|mm fell|standing/);
+    await page.context().close();
+    // What the garden itself says of its pots is in both faces in the same place.
+    const own = JSON.parse(garden.run(morning, '--json', 'round')), words = garden.run(morning, 'round').replace(/\s+/g, ' ');
+    const advised = own.pours.filter(p => p.because.some(b => b.kind === 'advice'));
+    assert.ok(advised.length > 0 && /More than a pour can do/.test(words));
+    const other = await phone(browser, garden);
+    await other.view('#/');
+    for (const p of own.pours) assert.equal(await other.locator('#line-' + p.pot + ' .flag').count(), p.because.filter(b => b.kind === 'advice').length, p.pot);
+    await other.context().close();
+  });
+
   it('shows text as text, whatever the daybook holds', async () => {
     const page = await phone(browser, garden);
     await page.view('#/daybook');

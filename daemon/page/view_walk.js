@@ -7,7 +7,7 @@ import {dayOf, longDate, clock, near, nearTime, shifted} from './days.js';
 import {amount, inPasses, plain, range, sentence} from './units.js';
 import {answersFor, join, walkOf} from './answered.js';
 import {pencil} from './pencil.js';
-import {jobs} from './jobs.js';
+import {ended, jobs} from './jobs.js';
 import {asOf, calmly, linkTo, tag} from './parts.js';
 
 let shown = null;  // {list, daybook, as_of, pots, actions}
@@ -92,12 +92,12 @@ function needs(line) {
   return 'Lacks ' + range('l', line.low_l, line.high_l) + '; without water ' + dry + '.';
 }
 
-const own_words = ['missing', 'dry-at', 'until-run-through', 'uncalibrated', 'drain-blocked', 'water-unknown', 'frozen', 'frozen-morning'];
-function warnings(line) {
-  const frozen = line.because.filter(b => /^frozen/.test(b.code)).map(b => h('p.flag', sentence(b.text.charAt(0).toUpperCase() + b.text.slice(1))));
-  return frozen.concat(line.because.filter(b => b.code === 'holds-less-than-a-day').map(b => h('p.flag',
-    'Small for this weather: gives ' + amount('l', b.values.free_l) + ' freely when full, uses ' + amount('l', b.values.day_use_l) + ' today; however well poured it is likely dry ' +
-      Math.max(1, Math.round(b.values.before_walk_h)) + '\u00a0h before the next walk.')));
+// Why a line is as it is; what a notice tells for all of its pots is not said again.
+function reasons(line, kinds) {
+  return line.because.filter(b => kinds.indexOf(b.kind) >= 0 && !shown.list.notices.some(n => n.code === b.code));
+}
+function besides(line) {
+  return reasons(line, ['today', 'advice']).map(b => h(b.kind === 'advice' ? 'p.flag' : 'p.needs', sentence(ended(b.text))));
 }
 
 function opens(line) {
@@ -124,7 +124,7 @@ function row(line, told, extra) {
         !told && h('span.how', howMuch(line))),
       h('p.name', [line.label, about].filter(Boolean).join(', ')),
       !told && !shown.list.visit && h('p.needs', needs(line)),
-      !told && warnings(line), extra),
+      !told && besides(line), extra),
     whyLink(line.pot),
     told ? doneLine(line, told, opens(line)) : ticks() && h('div.boxes', boxes(line), opens(line)), more(line));
 }
@@ -209,9 +209,8 @@ function rests() {
 
 function wideRanges() {
   const by = {};
-  shown.list.pours.forEach(line => line.because.forEach(b => {
-    if (own_words.indexOf(b.code) >= 0 || b.code === 'holds-less-than-a-day') return;
-    (by[b.text] = by[b.text] || []).push(line.pot);
+  shown.list.pours.forEach(line => reasons(line, ['range']).forEach(b => {
+    if (b.code !== 'uncalibrated') (by[b.text] = by[b.text] || []).push(line.pot);
   }));
   const texts = Object.keys(by);
   const untested = shown.list.pours.map(line => line.because.find(b => b.code === 'uncalibrated')).find(b => b);

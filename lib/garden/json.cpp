@@ -1,6 +1,7 @@
 #include "garden/json.hpp"
 
 #include "garden/json_values.hpp"
+#include "garden/reasons.hpp"
 
 #include <algorithm>
 #include <array>
@@ -44,6 +45,20 @@ void write_remarks(JsonWriter& json, std::string_view key, const std::vector<Rem
     json.end_array();
 }
 
+// Why a line says what it says: a remark with its kind.
+void write_reasons(JsonWriter& json, std::string_view key, const std::vector<Remark>& reasons) {
+    json.begin_array(key);
+    for (const auto& reason : reasons) {
+        json.begin_object();
+        json.text("code", reason.code);
+        json.text("kind", kind_word(kind_of(reason)));
+        write_values(json, "values", reason.values);
+        json.text("text", reason.text);
+        json.end_object();
+    }
+    json.end_array();
+}
+
 void write_pour(JsonWriter& json, const PourLine& line, const Zone& zone) {
     json.begin_object();
     write_place(json, line);
@@ -56,7 +71,7 @@ void write_pour(JsonWriter& json, const PourLine& line, const Zone& zone) {
     json.number("depletion_l", line.depletion_l);
     json.number("available_l", line.available_l);
     instant_or_null(json, "dry_at", line.dry_at, zone);
-    write_remarks(json, "because", line.because);
+    write_reasons(json, "because", line.because);
     json.end_object();
 }
 
@@ -300,7 +315,7 @@ std::string to_json(const WhyAnswer& answer, const Zone&) {
             json.end_object();
         }
         json.end_array();
-        write_remarks(json, "because", answer.because);
+        write_reasons(json, "because", answer.because);
     });
 }
 
