@@ -335,6 +335,19 @@ describe('somebody who waters meanwhile', () => {
     assert.equal(await helper.locator('#line-' + first + ' button', {hasText: 'Take back'}).count(), 1);
   });
 
+  it('tells another amount, and nothing is odd about it: a visit is no list', async () => {
+    const first = JSON.parse(other.run(morning, '--json', 'visit', '2026-07-20')).pours[0].pot, line = helper.locator('#line-' + first);
+    await helper.waitForTimeout(700);
+    await line.locator('button', {hasText: 'Other'}).tap();
+    await line.getByLabel(/Gave another amount/).fill('0,5');
+    await line.locator('button', {hasText: 'Write down'}).first().tap();
+    await line.locator('.answer', {hasText: /gave 0.5.L \d\d:\d\d/}).waitFor();
+    await helper.waitForTimeout(300);
+    assert.equal(await helper.locator('#strip').isHidden(), true, await helper.locator('#strip').textContent());
+    const entry = other.daybook().entries.filter(e => e.pot === first).pop();
+    assert.deepEqual([entry.action, entry.values.amount_l, entry.by, entry.round || ''], ['watered', 0.5, 'Ana', '']);
+  });
+
   it('cannot take back what somebody else wrote, and is not offered it', async () => {
     const pots = JSON.parse(other.run(morning, '--json', 'visit', '2026-07-20')).pours.map(p => p.pot), second = pots[pots.length - 1];
     other.run(morning, 'did', second, 'watered', '1L');

@@ -2,6 +2,8 @@
 import {all} from './outbox.js';
 
 const water_actions = ['watered', 'ran-through', 'skipped'];
+// What an entry says of its list; a visit is worked out anew each time, and no list was issued for it.
+export function ofList(list) { return list.visit ? {} : {round: list.id}; }
 export function walkOf(round) { return round.replace(/\.\d+$/, ''); }
 
 function answers(entry, list) {

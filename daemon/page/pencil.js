@@ -1,6 +1,7 @@
 // What else can be said of a pot on the walk: another amount, felt, weighed, no water, a note.
 import {h, field} from './dom.js';
 import {add, counts_once} from './outbox.js';
+import {ofList} from './answered.js';
 import {forServer, number, typed, turned, unit} from './units.js';
 
 function wrong(input, words) {
@@ -28,7 +29,7 @@ function form(children, send) {
 export function pencil(line, list, written) {
   const about = (kind, told, words) => ({kind, pot: line.pot, round: list.id, told, words: 'pot ' + line.pot + ', ' + words});
   const write = (words, kind, told) => {
-    const key = add('entries', {words: [line.pot].concat(words), round: list.id}, about(kind, told, words.join(' ')));
+    const key = add('entries', Object.assign({words: [line.pot].concat(words)}, ofList(list)), about(kind, told, words.join(' ')));
     written('Pot ' + line.pot + (key ? ': written down.' : counts_once));
   };
 

@@ -5,7 +5,7 @@ import {add, counts_once, takeBack, strike, onChange} from './outbox.js';
 import {take, put as keep} from './kept.js';
 import {dayOf, longDate, clock, near, nearTime, shifted} from './days.js';
 import {amount, inPasses, plain, range, sentence} from './units.js';
-import {answersFor, join, walkOf} from './answered.js';
+import {answersFor, join, ofList, walkOf} from './answered.js';
 import {pencil} from './pencil.js';
 import {ended, jobs} from './jobs.js';
 import {asOf, calmly, linkTo, tag} from './parts.js';
@@ -24,7 +24,7 @@ function markFirst(list, pot, on) {
 
 function poured(line, action, words) {
   const told = {action, amount_l: action === 'watered' ? line.pour_l : undefined};
-  return add('entries', Object.assign({words: [line.pot].concat(words)}, shown.list.visit ? {} : {round: shown.list.id}),
+  return add('entries', Object.assign({words: [line.pot].concat(words)}, ofList(shown.list)),
              {kind: 'water', pot: line.pot, round: shown.list.id, told, words: 'pot ' + line.pot + ', ' + words.join(' ')});
 }
 
