@@ -95,7 +95,9 @@ Block cans_block(const Round& round) {
 Block advice_block(const Round& round) {
     return drawn([&](Drawing& d) {
         const auto advice = advice_of(round);
-        if (!advice.empty()) d.row("");
+        if (advice.empty()) return;
+        d.row("");
+        d.row("More than a pour can do");
         for (const auto& gathered : advice) d.paragraph({0, 4}, said(gathered, round));
     });
 }

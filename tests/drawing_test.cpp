@@ -193,6 +193,7 @@ TEST_CASE("what several pots share is told once, and of one pot nothing is named
                                        "  8: crown never measured.\n"));
     const std::string sheet = draw_sheet(round, budapest);
     CHECK(place(sheet, "shade or a larger pot") > place(sheet, "[ ] trough"));
+    CHECK_THAT(sheet, ContainsSubstring("\nMore than a pour can do\n7, trough: likely dry before the next walk"));
     CHECK(sheet.find("larger pot", place(sheet, "larger pot") + 1) == std::string::npos);
 
     round.pours.resize(1);

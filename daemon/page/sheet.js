@@ -38,6 +38,18 @@ function cans(list) {
   }).join('; ') + '.')));
 }
 
+// What helps more than a pour, or how to pour: the last words of each reason are the same for several pots.
+function advice(list) {
+  const by = {};
+  list.pours.forEach(line => line.because.forEach(b => {
+    if (b.kind !== 'advice' || list.notices.some(n => n.code === b.code)) return;
+    const words = b.text.slice(b.text.indexOf('. ') + 1).trim() || b.text;
+    (by[words] = by[words] || []).push(line.pot);
+  }));
+  const found = Object.keys(by);
+  return found.length > 0 && [h('h2', 'More than a pour can do'), found.map(words => h('p', by[words].join(', ') + ': ' + sentence(words).replace(/([^.])$/, '$1.')))];
+}
+
 function tools() {
   return h('p.tools', h('button', {onclick: () => window.print()}, 'Print'), h('a.button', {href: './#/'}, 'Back to the walk'));
 }
@@ -49,7 +61,7 @@ function sheet(list) {
     list.question && h('p', list.question.text),
     list.notices.filter(n => n.severity !== 'note').map(n => h('p', h('b', sentence(n.text)))),
     boxesTable(rows(list)),
-    cans(list), h('p', 'Round ' + list.id)];
+    advice(list), cans(list), h('p', 'Round ' + list.id)];
 }
 
 function named(pot, words) { return (pot.label && pot.label !== pot.pot ? pot.label + ': ' : '') + words; }
