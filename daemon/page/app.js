@@ -26,9 +26,18 @@ const tabs = [['#/', 'Walk'], ['#/ahead', 'Ahead'], ['#/jobs', 'Jobs'], ['#/pots
 let remarked = [];
 let turn = 0, ends = null, name = '';  // when this phone's token ends, and whose it is: a helper's, who sees the visit and nothing else
 
+// A part of an address; one that was cut off or garbled stands as it is.
+function readable(part) {
+  try { return decodeURIComponent(part); } catch (e) { return part; }
+}
+
+function showNothing(m) {
+  put(m, h('h1', 'Nothing is here'), h('p', 'The page has no such view.'), h('p', h('a.button', {href: '#/'}, ends ? 'To the visit' : 'To the walk')));
+}
+
 function route() {
   if (ends && !/^#\/phone/.test(location.hash)) return {tab: '#/', title: 'Visit', show: m => showVisit(m, ends, name)};
-  const parts = location.hash.replace(/^#\/?/, '').split('/').map(decodeURIComponent);
+  const parts = location.hash.replace(/^#\/?/, '').split('/').map(readable);
   if (parts[0] === 'why' && parts[1]) return {tab: '#/', title: 'Why, pot ' + parts[1], show: m => showWhy(m, parts[1])};
   if (parts[0] === 'pots' && parts[1]) return {tab: '#/pots', title: 'Pot ' + parts[1], show: m => showPot(m, parts[1])};
   if (parts[0] === 'pots') return {tab: '#/pots', title: 'Pots', show: showPots};
@@ -41,6 +50,7 @@ function route() {
   if (parts[0] === 'daybook') return {tab: '#/daybook', title: 'Daybook', show: showDaybook};
   if (parts[0] === 'weather') return {tab: '#/weather', title: 'Weather', show: showWeather};
   if (parts[0] === 'phone') return {tab: '#/phone', title: 'This phone', show: m => showPhone(m, () => go(false))};
+  if (parts.length > 1 || !/^(walk)?$/.test(parts[0])) return {tab: '', title: 'Nothing here', show: showNothing};
   return {tab: '#/', title: 'Walk', show: showWalk};
 }
 
@@ -99,7 +109,8 @@ async function go(moveFocus) {
     if (mine === turn) failed(trouble, page);
   }
   const heading = page.querySelector('h1');
-  if (mine === turn && moveFocus && heading) heading.focus({preventScroll: true});
+  // Whoever has begun to write there is left in peace.
+  if (mine === turn && moveFocus && heading && !page.contains(document.activeElement)) heading.focus({preventScroll: true});
 }
 
 // The link that `tubgrove pair` shows carries its code behind the #, which no server sees.

@@ -1,11 +1,18 @@
 // The facts of a pot as fields: their words, and the control that fits each.
 import {h, select} from './dom.js';
+import {sentence} from './units.js';
 
 const parts_of_key = {container: 'pot', tree: 'tree', mulch: 'mulch', drip: 'drip'};
 export function plainKey(key) {
   const parts = key.split('.');
   if (parts[0] === 'tree') return (parts[1] === 'a' ? 'tree: ' : 'tree ' + parts[1] + ': ') + parts.slice(2).join(' ').replace(/[_-]/g, ' ');
   return (parts.length > 1 ? (parts_of_key[parts[0]] || parts[0]) + ': ' : '') + parts[parts.length - 1].replace(/[_-]/g, ' ');
+}
+
+// "container.size=60 L", as a grower reads it: "pot: size 60 L".
+export function plainFact(fact) {
+  const found = /^([^ =]+)[ =](.*)$/.exec(fact);
+  return found ? plainKey(found[1]) + ' ' + sentence(found[2]) : fact;
 }
 
 function patternFits(pattern, key) {

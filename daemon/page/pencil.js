@@ -26,15 +26,30 @@ function form(children, send) {
   return h('form', {novalidate: true, onsubmit: event => { event.preventDefault(); send(); }}, children);
 }
 
+// What was typed and not written down yet, by list, pot and field: a list that is drawn anew meanwhile takes nothing away.
+const drafts = {};
+function kept(line, list) {
+  const place = drafts[list.id + ' ' + line.pot] = drafts[list.id + ' ' + line.pot] || {};
+  const field = (name, given, value) => {
+    const key = given.type === 'checkbox' ? 'checked' : 'value';
+    const input = h('input', Object.assign({id: name + '-' + line.pot, oninput: () => { place[name] = input[key]; }}, given));
+    input[key] = name in place ? place[name] : value;
+    return input;
+  };
+  return {field, drop: () => { delete drafts[list.id + ' ' + line.pot]; }};
+}
+
 export function pencil(line, list, written) {
+  const draft = kept(line, list);
   const about = (kind, told, words) => ({kind, pot: line.pot, round: list.id, told, words: 'pot ' + line.pot + ', ' + words});
   const write = (words, kind, told) => {
     const key = add('entries', Object.assign({words: [line.pot].concat(words)}, ofList(list)), about(kind, told, words.join(' ')));
+    draft.drop();
     written('Pot ' + line.pot + (key ? ': written down.' : counts_once));
   };
 
-  const gave = h('input', {inputmode: 'decimal', size: 6, value: line.pour_l ? number('l', line.pour_l) : ''});
-  const ran = h('input', {type: 'checkbox', id: 'ran-' + line.pot});
+  const gave = draft.field('gave', {inputmode: 'decimal', size: 6}, line.pour_l ? number('l', line.pour_l) : '');
+  const ran = draft.field('ran', {type: 'checkbox'}, false);
   const sendGave = () => {
     const value = amountOf('l', gave, '2.5 or 2,5');
     if (value === null) return;
@@ -42,13 +57,13 @@ export function pencil(line, list, written) {
     write([action, forServer('l', value)], 'water', {action, amount_l: value / turned('l', 1)});
   };
 
-  const weight = h('input', {inputmode: 'decimal', size: 6});
+  const weight = draft.field('weight', {inputmode: 'decimal', size: 6}, '');
   const sendWeight = () => {
     const value = amountOf('kg', weight, '8.4 or 8,4');
     if (value !== null) write(['weighed', forServer('kg', value)], 'seen');
   };
 
-  const note = h('input', {maxlength: 500});
+  const note = draft.field('note', {maxlength: 500}, '');
   const sendNote = () => (note.value.trim() ? write(['noted', note.value.trim()], 'seen') : wrong(note, 'Nothing is written there.'));
 
   const felt = (word, words) => h('button', {onclick: () => write(['felt', word], 'seen')}, words);

@@ -18,6 +18,12 @@ export function steps(low, high, wanted) {
   return found;
 }
 
+// The end of a scale from zero that holds a value: 1, 2 or 5 of a power of ten.
+export function scaleEnd(value) {
+  const ten = Math.pow(10, Math.floor(Math.log10(value)));
+  return [1, 2, 5, 10].map(x => x * ten).filter(x => x >= value * (1 - 1e-9))[0];
+}
+
 // Of the marks below a scale those that have room beside each other: by the longest words of them, "16 Sept" beside "1 May".
 function fitting(marks, x, em, end) {
   const room = em * Math.max(3.6, 1 + 0.58 * Math.max(...marks.map(m => m.words.length)));
@@ -31,7 +37,7 @@ function fitting(marks, x, em, end) {
 
 // A frame with a scale to the left and days below. days: [{x0, words}]; draws what `inside({x, y, width, height})` gives.
 export function frame(given, inside) {
-  const em = rem() * 0.75, left = em * 2.9, right = em * 0.6, top = em * 1.7, bottom = em * 1.6;
+  const em = rem() * 0.75, left = em * 2.9, right = em * (given.right || 0.6), top = em * 1.7, bottom = em * 2;
   const width = Math.max(given.width, 240), height = Math.min(Math.max(width * 0.5, 190), 300) + top + bottom;
   const x = t => left + (t - given.from) / (given.to - given.from) * (width - left - right);
   const y = v => height - bottom - (v - given.low) / (given.high - given.low || 1) * (height - top - bottom);

@@ -30,8 +30,8 @@ export const kind_of = {L: 'l', mm: 'mm', degC: 'degC', '°C': 'degC', K: 'K', c
 
 export function unit(kind) { return shown[kind]().unit; }
 export function turned(kind, value) { return shown[kind]().turn(value); }
-export function number(kind, value) { const s = shown[kind](); return plain(s.turn(value), s.decimals); }
-export function amount(kind, value) { return number(kind, value) + '\u00a0' + unit(kind); }
+export function number(kind, value, decimals) { const s = shown[kind](); return plain(s.turn(value), decimals || s.decimals); }
+export function amount(kind, value, decimals) { return number(kind, value, decimals) + '\u00a0' + unit(kind); }
 export function range(kind, low, high) {
   const a = number(kind, low), b = number(kind, high);
   return (a === b ? a : a + ' to ' + b) + '\u00a0' + unit(kind);

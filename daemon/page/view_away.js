@@ -7,6 +7,7 @@ import {figure, ranges} from './plot.js';
 import {asOf, table} from './parts.js';
 import {form, wrong} from './pencil.js';
 import {cares, nameOf, stocks} from './view_ahead.js';
+import {ended} from './jobs.js';
 
 function chosenOf(pot) { return pot.tried.filter(t => t.what === pot.chosen)[0]; }
 
@@ -47,7 +48,7 @@ function tableOf(a) {
 function visits(a) {
   if (!a.visits.length) return null;
   return h('section', h('h2.bay', a.visits.length === 1 ? 'One visit' : a.visits.length + ' visits'),
-    h('ul.jobs', a.sheet_lines.filter(l => l.kind === 'visit').map(l => h('li', h('h3', l.when), h('p', sentence(l.what))))));
+    h('ul.jobs', a.sheet_lines.filter(l => l.kind === 'visit').map(l => h('li', h('h3', l.when), (l.parts || []).length ? h('ul.each-pot', l.parts.map(part => h('li', sentence(ended(part))))) : h('p', sentence(ended(l.what)))))));
 }
 
 function draw(a) {

@@ -6,7 +6,7 @@ import {amount, range, sentence, turned, unit} from './units.js';
 import {figure, ranges, steps} from './plot.js';
 import {asOf, linkTo, table, tag} from './parts.js';
 import {form, wrong} from './pencil.js';
-import {plainKey, rowOf, tellable, valueControl} from './facts.js';
+import {plainFact, plainKey, rowOf, tellable, valueControl} from './facts.js';
 import {cares, ranged} from './view_ahead.js';
 
 // What one would change in a pot, first; all else stands below.
@@ -63,6 +63,6 @@ export async function showCompare(main, id, written) {
   const facts = (written || '').split(';').filter(Boolean), words = (await read('words')).answer;
   const got = facts.length ? await read('compare/' + encodeURIComponent(id) + '?facts=' + encodeURIComponent(facts.join(';'))) : null, a = got && got.answer;
   put(main, h('h1', tag(id), ' What would a change do'), got && asOf(got.as_of), ask(words, id, facts),
-    a && [h('p', 'Pot ' + id + ' with ' + a.changes.map(sentence).join(', ') + '.'), a.seasons.map(season), cares({cautions: [], remarks: a.remarks})],
+    a && [h('p', 'Pot ' + id + ' with ' + a.changes.map(plainFact).join(', ') + '.'), a.seasons.map(season), cares({cautions: [], remarks: a.remarks})],
     h('p', h('a.button', {href: linkTo('pots', id)}, 'All of pot ' + id)));
 }

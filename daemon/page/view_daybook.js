@@ -19,7 +19,7 @@ function told(entry) {
   if (entry.action === 'struck') return 'entry ' + entry.strikes + ' struck';
   const values = Object.keys(entry.values).map(key => {
     const end = suffixes[key.slice(key.lastIndexOf('_') + 1)], value = entry.values[key];
-    if (typeof value === 'number' && end) return amount(end, value);
+    if (typeof value === 'number' && end) return amount(end, value, 2);  // as it was written
     if (key.indexOf('.') > 0 || key === 'bay' || key === 'medium') return key + ' ' + value;
     return String(value);
   });

@@ -3,10 +3,10 @@ import {h, put, svg, field, select, opener, say} from './dom.js';
 import {read} from './server.js';
 import {add, onChange} from './outbox.js';
 import {clock, dayOf, daysBetween, fullDate, nearTime, shifted, shortDate} from './days.js';
-import {amount, forServer, number, range, sentence, turned, typed, unit} from './units.js';
-import {band, figure, frame, line} from './plot.js';
+import {amount, forServer, number, plain, range, sentence, turned, typed, unit} from './units.js';
+import {band, figure, frame, line, scaleEnd} from './plot.js';
 import {asOf, linkTo, table, tag} from './parts.js';
-import {plainKey, rowOf, tellable, valueControl} from './facts.js';
+import {plainFact, plainKey, rowOf, tellable, valueControl} from './facts.js';
 import {form, wrong} from './pencil.js';
 
 let drawn = null;  // {main, id} of the pot shown now
@@ -45,13 +45,14 @@ function newPot(words, pots) {
   const bay = list('bay'), species = list('tree.*.species'), stock = list('tree.*.rootstock', 'not known'), vigour = list('tree.*.vigour', 'not known');
   const send = () => {
     const litres = typed('big_l', size.value);
-    if (!/^[A-Za-z0-9][A-Za-z0-9_-]*$/.test(id.value.trim())) return wrong(id, 'Letters, digits, - or _. Right would be: 12 or lemon.');
+    // As the command line takes it: letters of any script, 24 bytes in UTF-8.
+    if (!/^[A-Za-z0-9\u0080-\uffff][\w\u0080-\uffff-]*$/.test(id.value.trim()) || new TextEncoder().encode(id.value.trim()).length > 24)
+      return wrong(id, 'Up to 24 letters, digits, - or _. Right would be: 12 or lemon.');
     if (pots.some(p => p.id === id.value.trim())) return wrong(id, 'There is a pot ' + id.value.trim() + ' already.');
     if (litres === null) return wrong(size, 'Not an amount in ' + unit('big_l') + '. Right would be: 40.');
-    if (!stock.value && !vigour.value) return wrong(vigour, 'One of the two is needed. Taking it from the label, or: own-roots.');
     if (!planted.value) return wrong(planted, 'A day is needed; about is good enough.');
     const facts = ['container.size=' + forServer('big_l', litres), 'bay=' + bay.value, 'tree.a.species=' + species.value, 'tree.a.planted=' + planted.value]
-      .concat(stock.value ? 'tree.a.rootstock=' + stock.value : 'tree.a.vigour=' + vigour.value);
+      .concat(stock.value || !vigour.value ? 'tree.a.rootstock=' + (stock.value || 'unknown') : 'tree.a.vigour=' + vigour.value);
     add('pots', {id: id.value.trim(), facts}, {kind: 'pot', pot: id.value.trim(), words: 'new pot ' + id.value.trim()});
     say('Pot ' + id.value.trim() + ' written down.');
     location.hash = '#/pots/' + encodeURIComponent(id.value.trim());
@@ -72,7 +73,7 @@ function changeForm(pot, words, key, value) {
   const send = () => {
     if (!control.value.trim()) return wrong(control, 'Nothing is written there.' + (row && row.example ? ' Right would be: ' + row.example + '.' : ''));
     const fact = key + '=' + control.value.trim();
-    add('pots/' + encodeURIComponent(pot.id) + '/change', Object.assign({facts: [fact]}, since.value ? {since: since.value} : {}), {kind: 'pot', pot: pot.id, words: 'pot ' + pot.id + ', ' + fact});
+    add('pots/' + encodeURIComponent(pot.id) + '/change', Object.assign({facts: [fact]}, since.value ? {since: since.value} : {}), {kind: 'pot', pot: pot.id, words: 'pot ' + pot.id + ', ' + plainFact(fact)});
     say('Written down.');
   };
   return h('div.pencil', form([field(plainKey(key) + (row && row.example ? ', such as ' + row.example : ''), control), field('Holds since (empty: today)', since),
@@ -112,6 +113,14 @@ function waterNow(pot, today) {
 
 const how_known = {told: 'written down', answered: 'answered with the round', silent: 'listed, nobody said'};
 
+// To the right, downwards: what a bar of rain is long for.
+function rainScale(f, most, share) {
+  const x = f.width - f.right, end = f.top + (f.height - f.top - f.bottom) * share, tick = f.em * 0.3;
+  const words = (text, y) => svg('text', {x: x + tick * 1.5, y}, text);
+  return svg('g', {class: 'of-rain'}, svg('path', {class: 'axis', fill: 'none', d: 'M' + (x + tick) + ' ' + f.top + 'H' + x + 'V' + end + 'h' + tick}),
+    words(unit('mm'), f.em), words('0', f.top + f.em * 0.35), words(plain(most, 2), end + f.em * 0.35));
+}
+
 // Water in the pot: what is left of what the tree can take, with its range; pours below, rain from above.
 function plotWater(series, width) {
   const start = Date.parse(series.points[0].at), t = time => (Date.parse(time) - start) / 86400000;
@@ -119,9 +128,10 @@ function plotWater(series, width) {
   const top = Math.max(...points.map(p => p[4])), last = points[points.length - 1][0];
   const first = series.points[0].at, begun = (Number(first.slice(11, 13)) + Number(first.slice(14, 16)) / 60) / 24;
   const days = series.rain.map(r => ({at: Math.max(0, daysBetween(dayOf(first), r.day) - begun), words: shortDate(r.day), rain_mm: r.rain_mm}));
-  const most_rain = Math.max(...days.map(d => d.rain_mm).concat(20));
-  return frame({width, from: 0, to: Math.max(last, 0.5), low: 0, high: top * 1.25, unit: unit('l'), days},
-    f => [days.filter(d => d.rain_mm > 0).map(d => svg('rect', {class: 'rain', x: f.x(d.at), width: Math.max(1, Math.min(f.x(1) - f.x(0) - 2, f.width - f.right - f.x(d.at))), y: f.top, height: d.rain_mm / most_rain * (f.height - f.top - f.bottom) * 0.18})),
+  const most_rain = scaleEnd(Math.max(...days.map(d => turned('mm', d.rain_mm)).concat(turned('mm', 20)))), rain_share = 0.18;
+  return frame({width, from: 0, to: Math.max(last, 0.5), low: 0, high: top * 1.25, unit: unit('l'), days, right: 2.6},
+    f => [days.filter(d => d.rain_mm > 0).map(d => svg('rect', {class: 'rain', x: f.x(d.at), width: Math.max(1, Math.min(f.x(1) - f.x(0) - 2, f.width - f.right - f.x(d.at))), y: f.top, height: turned('mm', d.rain_mm) / most_rain * (f.height - f.top - f.bottom) * rain_share})),
+      rainScale(f, most_rain, rain_share),
       band(points, f.x, f.y), line(points.map(p => [p[0], p[4]]), f.x, f.y, 'full'), line(points.map(p => [p[0], p[3]]), f.x, f.y, 'middle'),
       series.pours.map(p => { const x = f.x(t(p.at)), y = f.y(0), e = f.em * 0.45; return svg('path', {class: p.known === 'silent' ? 'pour silent' : 'pour', d: 'M' + x + ' ' + (y - e * 2.6) + 'l' + e + ' ' + e * 2.4 + 'h' + -2 * e + 'z'}); })]);
 }
@@ -138,7 +148,7 @@ async function waterPlot(pot, today) {
   try {
     const series = (await read('water/' + encodeURIComponent(pot.id) + '?from=' + shifted(today, -13))).answer;
     if (series.points.length < 2) return null;
-    return figure('Water in the pot', 'What is left for the tree: the line is likely, the band holds eight of ten possibilities, the dotted line is a full pot. Wedges: pours, hollow where nobody said so. Bars from above: rain.',
+    return figure('Water in the pot', 'What is left for the tree: the line is likely, the band holds eight of ten possibilities, the dotted line is a full pot. Wedges: pours, hollow where nobody said so. Bars from above: rain, by the scale to the right.',
       width => plotWater(series, width), () => waterTable(series));
   } catch (trouble) {
     if (trouble.kind === 'stranger') throw trouble;

@@ -38,9 +38,9 @@ function tick(line, action) {
 
 function answerWords(told) {
   if (told.action === 'skipped') return 'no water';
-  if (told.action === 'ran-through') return 'ran through' + (told.amount_l ? ' after ' + amount('l', told.amount_l) : '');
+  if (told.action === 'ran-through') return 'ran through' + (told.amount_l ? ' after ' + amount('l', told.amount_l, 2) : '');
   if (told.action === 'round') return {all: 'as listed', some: 'about half of the list', none: 'not poured'}[told.poured] || 'answered';
-  return 'gave ' + amount('l', told.amount_l);
+  return 'gave ' + amount('l', told.amount_l, 2);
 }
 
 function undo(line, told) {
@@ -347,5 +347,8 @@ export async function showWalk(main) {
   drawnIn = main;
   if (shown) draw(main);
   await load();
-  if (here()) draw(main);
+  if (!here()) return;
+  const before = document.activeElement && main.contains(document.activeElement) ? document.activeElement.id : '';
+  draw(main);
+  if (before && document.getElementById(before)) document.getElementById(before).focus({preventScroll: true});
 }

@@ -2,7 +2,7 @@
 import {h, put, svg, field, say} from './dom.js';
 import {read} from './server.js';
 import {add, onChange} from './outbox.js';
-import {longDate, shifted, shortDate} from './days.js';
+import {date, longDate, shifted, shortDate} from './days.js';
 import {amount, forServer, number, turned, unit} from './units.js';
 import {bar, dayMarks, figure, frame} from './plot.js';
 import {asOf, table} from './parts.js';
@@ -52,11 +52,13 @@ function byHand(today) {
     return value === null ? (wrong(input, 'Not a number. Right would be: 21.5 or 21,5.'), null) : value;
   };
   const send = () => {
-    const found = [['max', 'degC', max], ['min', 'degC', min], ['rain', 'mm', rain]].map(r => [r[0], r[1], words(r[2])]);
+    const found = [['max', 'degC', max, 'highest '], ['min', 'degC', min, 'lowest '], ['rain', 'mm', rain, 'rain ']].map(r => [r[0], r[1], words(r[2]), r[3]]);
     if (found.some(r => r[2] === null)) return;
-    const told = found.filter(r => r[2] !== '').map(r => r[0] + '=' + forServer(r[1], r[2]));
+    const told = found.filter(r => r[2] !== '');
     if (!told.length) return void wrong(max, 'Nothing is written there.');
-    add('weather/notes', Object.assign({words: told}, day.value ? {day: day.value} : {}), {kind: 'weather', words: 'weather ' + told.join(' ')});
+    if (told.length > 1 && told[0][0] === 'max' && told[1][0] === 'min' && told[0][2] < told[1][2]) return void wrong(min, 'The lowest is above the highest. Right would be: the other way round.');
+    add('weather/notes', Object.assign({words: told.map(r => r[0] + '=' + forServer(r[1], r[2]))}, day.value ? {day: day.value} : {}),
+      {kind: 'weather', words: 'Weather of ' + date(day.value || today) + ': ' + told.map(r => r[3] + r[2] + '\u00a0' + unit(r[1])).join(', ')});
     [max, min, rain].forEach(i => { i.value = ''; });
     say('Weather written down.');
   };

@@ -154,6 +154,7 @@ struct SheetLine {
     std::optional<LocalDay> from, to;            // of a visit: its days, one after the other
     std::string when;                            // of a visit, in words
     std::string what;
+    std::vector<std::string> parts = {};         // of a visit: what says the same, a pot each
     std::string text() const { return when.empty() ? what : when + ": " + what; }
 };
 struct AbsenceAnswer {

@@ -42,13 +42,19 @@ std::string how_much(const WalkPour& pour) {
 }
 
 // What is poured on the first of a run, and of a pot that drops out when the last time is.
-std::string pours_said(const std::vector<AwayVisit>& visits, const std::vector<std::size_t>& run) {
-    std::string said;
+std::vector<std::string> pours_said(const std::vector<AwayVisit>& visits, const std::vector<std::size_t>& run) {
+    std::vector<std::string> all;
     for (const auto& pour : visits[run.front()].pours) {
         const auto last = *std::ranges::find_if(run.rbegin(), run.rend(), [&](std::size_t v) { return pour_of(visits[v], pour.pot); });
-        said += (said.empty() ? "" : ", ") + (pour.label.empty() ? "pot " + pour.pot : pour.label) + how_much(pour);
-        if (last != run.back()) said += " (the last time on " + day_text(visits[last].day) + ")";
+        all.push_back((pour.label.empty() ? "pot " + pour.pot : pour.label) + how_much(pour));
+        if (last != run.back()) all.back() += " (the last time on " + day_text(visits[last].day) + ")";
     }
+    return all;
+}
+
+std::string in_a_row(const std::vector<std::string>& parts) {
+    std::string said;
+    for (const auto& part : parts) said += (said.empty() ? "" : ", ") + part;
     return said.empty() ? "look at all pots; none should need water" : said;
 }
 
@@ -125,7 +131,8 @@ void write_sheet(AbsenceAnswer& answer) {
         const auto& first = answer.visits[run.front()];
         const auto to = answer.visits[run.back()].day;
         const std::string when = run.size() == 1 ? day_text(first.day) + ", in the " + first.walk : "Each " + first.walk + ", " + day_text(first.day) + " to " + day_text(to);
-        answer.sheet.push_back({.kind = "visit", .from = first.day, .to = to, .when = when, .what = pours_said(answer.visits, run) + "."});
+        const auto parts = pours_said(answer.visits, run);
+        answer.sheet.push_back({.kind = "visit", .from = first.day, .to = to, .when = when, .what = in_a_row(parts) + ".", .parts = parts});
     }
     add_water(answer);
     answer.sheet.push_back({.kind = "how", .from = {}, .to = {}, .when = {}, .what = "Pour slowly, stop when water shows below, and come back after half an hour for the same again."});

@@ -272,6 +272,7 @@ std::string to_json(const AbsenceAnswer& answer, const Zone& zone) {
         day_or_null(json, "to", line.to);
         json.text("when", line.when);
         json.text("what", line.what);
+        write_texts(json, "parts", line.parts);
     });
     write_texts(json, "cautions", answer.cautions);
     write_texts(json, "remarks", answer.remarks);
