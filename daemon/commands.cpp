@@ -145,7 +145,7 @@ constexpr Option demo_options[] = {
 
 constexpr Option pair_options[] = {
     {"--name", "WHO", Kind::words, "whose phone it is; their entries carry the name. Without it, the gardener's; with --until it is needed"},
-    {"--until", "DAY", Kind::day, "the last day on which it is let in, such as that of a return: its page shows what a helper pours, and nothing else; without it, until it is ended"},
+    {"--until", "DAY", Kind::day, "the last day on which it is let in, such as that of a return: its page shows what a helper pours, and nothing else; 91 days ahead at most; without it, until it is ended"},
     {"--calendar", "", Kind::nothing, "no phone, but an address for a calendar program, which shows walks and care and opens nothing else"}};
 
 constexpr std::string_view daily = "Each day", pots = "Pots and trees", weather = "Weather",
@@ -185,7 +185,7 @@ constexpr std::array table{
     Command{Does::visit, "visit", daily, "TO", 1, 1, Kind::day, Kind::nothing,
             "for somebody who waters while you are away until TO: whether they must come today, and what they pour",
             "It is worked out from what has been told up to now, so it follows the weather and what was really poured. A phone let in "
-            "with `pair --until` shows it, and nothing else; it may write entries and strike its own.",
+            "with `pair --until` shows it, and nothing else; it may write what a visit does and strike its own.",
             {}, visit_examples},
     Command{Does::compare, "compare", daily, "POT FACT=VALUE…", 2, -1, Kind::pot, Kind::fact,
             "a pot's past season, and a typical one, with other facts: litres, walks, hours dry", "", {}, compare_examples},
@@ -366,7 +366,8 @@ constexpr std::array table{
     Command{Does::pair_list, "pair list", house, "", 0, 0, Kind::nothing, Kind::nothing, "the phones that are let in", "",
             {}, pair_list_examples},
     Command{Does::pair_end, "pair end", house, "NUMBER|WHO", 1, 1, Kind::words, Kind::nothing,
-            "a phone is no longer let in", "Or a calendar. With a name, all phones and calendars of that name.", {}, pair_end_examples},
+            "a phone is no longer let in", "Or a calendar. With a phone end the calendars that it asked for; with a name, all phones and calendars of that name. What is still open "
+            "for the same person is told.", {}, pair_end_examples},
     Command{Does::completion,
             "completion",
             program,

@@ -9,7 +9,9 @@
 
 #include <unistd.h>
 
+#include <algorithm>
 #include <ostream>
+#include <set>
 
 namespace tubgrove {
 namespace {
@@ -39,6 +41,11 @@ Whom whom(const Asked& asked, Instant now, const Zone& zone) {
         refuse("--name: " + tubgrove::quoted(asks.name) + " is no name", "one line of at most 60 bytes");
     if (const auto day = day_option(asked, "--until", {now, zone})) asks.until = zone.end_of(*day);
     if (asks.until && *asks.until <= now) refuse("--until: that day has passed", "today or a day to come");
+    // Such a phone shows a visit, and of one that far ahead nothing can be said. Its last day is that of the return.
+    const auto furthest = zone.day_of(now) + furthest_away + std::chrono::days(1);
+    if (asks.until && !asked.has("--calendar") && *asks.until > zone.end_of(furthest))
+        refuse("--until: that day is too far ahead; a helper's visit is worked out for an absence of the next " + std::to_string(furthest_away.count()) + " days",
+               "a day up to " + format_day(furthest) + "; let them in anew when it has come");
     // A helper's entries carry their name, and so they know their own.
     if (asks.until && asks.name.empty() && !asked.has("--calendar"))
         refuse("a phone that is let in until a day is a helper's and needs a name, which their entries carry", "pair --name Ana --until " + format_day(zone.day_of(*asks.until - std::chrono::seconds(1))));
@@ -113,11 +120,13 @@ ExitStatus list(const Opened& opened, const Face& face) {
         json.text("made", format_rfc3339(token.made, zone));
         token.until ? json.text("until", format_rfc3339(*token.until, zone)) : json.null("until");
         json.boolean("calendar", token.calendar);
+        token.phone != 0 ? json.integer("phone", token.phone) : json.null("phone");
         json.end_object();
         const auto last_day = token.until ? ", until " + format_day(zone.day_of(*token.until - std::chrono::seconds(1))) : "";
         drawing.row(pad_left(std::to_string(token.number), 4) + "  " +
                     pad_right(token.name.empty() ? "the gardener" : without_controls(token.name), 20) + "  since " +
-                    format_day(zone.day_of(token.made)) + last_day + (token.calendar ? ", calendar" : ""));
+                    format_day(zone.day_of(token.made)) + last_day + (token.calendar ? ", calendar" : "") +
+                    (token.phone != 0 ? " of " + std::to_string(token.phone) : ""));
     }
     json.end_array();
     json.end_object();
@@ -126,26 +135,51 @@ ExitStatus list(const Opened& opened, const Face& face) {
     return ExitStatus::done;
 }
 
+// Others of the same name hold on: a calendar that was made before calendars ended with their phone, or another phone.
+void tell_still_open(const Face& face, const std::vector<Token>& open) {
+    Drawing drawing(face.page);
+    for (const auto& token : open)
+        drawing.row("Still open for " + (token.name.empty() ? "the gardener" : without_controls(token.name)) + ": " + std::to_string(token.number) +
+                    (token.calendar ? ", a calendar" : ", a phone"));
+    if (!open.empty()) drawing.row("If a phone was lost, end what it may have known as well.");
+    face.out << drawing.text();
+}
+
 ExitStatus end(const Opened& opened, const Asked& asked, const Face& face) {
     const auto& who = asked.arguments[0];
     const Instant now = clock_now();
     TokenBook book(opened.places.data);
     const auto number = parse_count(who, 1, 1'000'000'000);
+    const auto before = book.tokens(now);
+    std::set<std::string> names;
+    std::vector<int> ended;
+    for (const auto& token : before) {
+        if (good(number) != nullptr ? token.number != *good(number) : token.name != who || token.name.empty()) continue;
+        names.insert(token.name);
+        const auto gone = book.end(token.number, now);
+        ended.insert(ended.end(), gone.begin(), gone.end());
+    }
+    if (ended.empty()) refuse("no phone " + tubgrove::quoted(who) + " is let in", "a number or name that tubgrove pair list shows");
+    std::vector<Token> open = book.tokens(now);
+    std::erase_if(open, [&](const Token& token) { return !names.contains(token.name); });
     JsonWriter json;
     json.begin_object();
     json.begin_array("ended");
-    int ended = 0;
-    for (const auto& token : book.tokens(now)) {
-        if (good(number) != nullptr ? token.number != *good(number) : token.name != who || token.name.empty()) continue;
-        if (!book.end(token.number, now)) continue;
-        json.integer({}, token.number);
-        if (!face.json) face.out << "Ended: " << token.number << " " << without_controls(token.name) << '\n';
-        ++ended;
-    }
+    for (const int gone : ended) json.integer({}, gone);
+    json.end_array();
+    json.begin_array("still_open");
+    for (const auto& token : open) json.integer({}, token.number);
     json.end_array();
     json.end_object();
-    if (ended == 0) refuse("no phone " + tubgrove::quoted(who) + " is let in", "a number or name that tubgrove pair list shows");
-    if (face.json) face.out << json.take();
+    if (face.json) {
+        face.out << json.take();
+        return ExitStatus::done;
+    }
+    for (const int gone : ended) {
+        const auto& token = *std::ranges::find(before, gone, &Token::number);
+        face.out << "Ended: " << gone << " " << without_controls(token.name) << (token.calendar ? ", calendar" : "") << '\n';
+    }
+    tell_still_open(face, open);
     return ExitStatus::done;
 }
 

@@ -29,15 +29,18 @@ constexpr auto seen_says = [] {
     return text;
 }();
 
+// What a visit's sheet asks for, and what eyes and hands notice meanwhile; the pots themselves stay the gardener's.
+constexpr bool on_a_visit = true;
+
 constexpr std::array table{
-    Action{"watered", Takes::litres, "poured so much water", "watered 2.5L"},
-    Action{"ran-through", Takes::maybe_litres, "poured until water showed below; without litres: the listed pour", "ran-through 2L"},
-    Action{"skipped", Takes::nothing, "was on the list and got no water", "skipped"},
-    Action{"felt", Takes::moisture, "felt the medium: dry, barely-moist, moist or wet", "felt dry"},
-    Action{"weighed", Takes::mass, "weighed the whole pot", "weighed 8.4kg"},
+    Action{"watered", Takes::litres, "poured so much water", "watered 2.5L", on_a_visit},
+    Action{"ran-through", Takes::maybe_litres, "poured until water showed below; without litres: the listed pour", "ran-through 2L", on_a_visit},
+    Action{"skipped", Takes::nothing, "was on the list and got no water", "skipped", on_a_visit},
+    Action{"felt", Takes::moisture, "felt the medium: dry, barely-moist, moist or wet", "felt dry", on_a_visit},
+    Action{"weighed", Takes::mass, "weighed the whole pot", "weighed 8.4kg", on_a_visit},
     Action{"weighed-drained", Takes::mass, "weighed it full, half an hour after it ran through: the reference weight", "weighed-drained 12.1kg"},
-    Action{"drained", Takes::litres, "measured what came out below", "drained 0.4L"},
-    Action{"wilted", Takes::nothing, "leaves hung at noon and recovered", "wilted"},
+    Action{"drained", Takes::litres, "measured what came out below", "drained 0.4L", on_a_visit},
+    Action{"wilted", Takes::nothing, "leaves hung at noon and recovered", "wilted", on_a_visit},
     Action{"mulched", Takes::depth, "mulched, to this depth", "mulched 4cm"},
     Action{"stake-checked", Takes::nothing, "looked at stake and ties", "stake-checked"},
     Action{"tie-loosened", Takes::nothing, "loosened or renewed the ties", "tie-loosened"},
@@ -86,14 +89,23 @@ constexpr std::array table{
     Action{"mummies-off", Takes::nothing, "took dried fruit off", "mummies-off"},
     Action{"cut-out", Takes::words, "cut a diseased part out", "cut-out"},
     Action{"looked", Takes::words, "looked for: scab, curl, blight, moth, aphids, mites, weevil, ripeness, store", "looked scab"},
-    Action{"saw", Takes::sight, std::string_view(seen_says.data(), seen_says.size()), "saw blight"},
+    Action{"saw", Takes::sight, std::string_view(seen_says.data(), seen_says.size()), "saw blight", on_a_visit},
     Action{"answered", Takes::words, "answered for: stake, partner, load", "answered partner"},
     Action{"butt-cleaned", Takes::nothing, "emptied and scrubbed the butt", "butt-cleaned"},
     Action{"died", Takes::nothing, "the tree is dead", "died"},
-    Action{"noted", Takes::words, "anything else worth keeping", "noted"},
+    Action{"noted", Takes::words, "anything else worth keeping", "noted", on_a_visit},
 };
 
 constexpr std::array<std::string_view, 8> others{"added", "changed", "retired", "round", "struck", "clock-confirmed", "job-waits", "job-dropped"};
+
+constexpr auto visit_words = [] {
+    std::array<std::string_view, 1 + std::ranges::count(table, true, &Action::on_a_visit)> words{};
+    std::size_t at = 0;
+    for (const auto& action : table)
+        if (action.on_a_visit) words[at++] = action.word;
+    words[at] = "round";
+    return words;
+}();
 
 }  // namespace
 
@@ -101,6 +113,7 @@ std::span<const std::string_view> shade_words() { return shades; }
 std::span<const std::string_view> seen_words() { return sights; }
 
 std::span<const Action> actions() { return table; }
+std::span<const std::string_view> visit_actions() { return visit_words; }
 std::span<const std::string_view> other_actions() { return others; }
 
 const Action* find_action(std::string_view word) {

@@ -56,6 +56,7 @@ struct Action {
     Takes takes;
     std::string_view says;     // one line for the help
     std::string_view example;  // what follows "did 7 "
+    bool on_a_visit = false;   // somebody who waters while the gardener is away writes it too
 };
 
 // What can be shaded with a word. The bare word is what it was before a cloth counted: it answers care, and takes no light.
@@ -64,6 +65,8 @@ std::span<const std::string_view> shade_words();
 std::span<const std::string_view> seen_words();
 
 std::span<const Action> actions();
+// The words of those that are written on a visit, `round` among them.
+std::span<const std::string_view> visit_actions();
 // Actions of entries that are not written by `did`: what other commands write, and the answer for a whole round.
 std::span<const std::string_view> other_actions();
 const Action* find_action(std::string_view word);

@@ -239,12 +239,37 @@ class Address(InAFolder):
             with open(os.path.join(garden.data, "tubgrove-tokens"), encoding="utf-8") as file:
                 self.assertNotIn(path.split("=")[1], file.read())
 
-    def test_a_helpers_calendar_ends_with_the_helper(self):
+    def test_a_lost_phone_is_shut_out_whole(self):
+        """By its number: with it end the calendars that it asked for; what else is open under the name is told."""
         garden = self.garden()
         with Service(garden, doors=self.DOORS) as service:
-            year = datetime.date.today().year + 1
-            ben = self.paired(garden, service, "Ben", "--until", f"{year}-08-16")
-            self.assertEqual(self.made(service, ben).json()["until"], f"{year}-08-17T00:00:00+02:00")
+            lost, kept = self.paired(garden, service, "Ana"), self.paired(garden, service, "Ana")
+            paths = [self.made(service, token).json()["path"] for token in (lost, lost, kept)]
+            listed = json.loads(garden.run("--json", "pair", "list").stdout)["tokens"]
+            self.assertEqual([one["phone"] for one in listed], [None, None, 1, 1, 2])
+            self.assertRegex(self.check_done(garden.run("pair", "list")), r"4\s+Ana.*calendar of 1\n")
+            self.assertEqual(json.loads(self.check_done(garden.run("--json", "pair", "end", "1"))), {"ended": [1, 3, 4], "still_open": [2, 5]})
+            self.assertEqual([service.get(path).status for path in paths], [401, 401, 200])
+            self.assertEqual(service.get("/api/v1/me", Authorization=lost).status, 401)
+            self.assertEqual(service.get("/api/v1/me", Authorization=kept).status, 200)
+            # A calendar from before calendars knew their phone.
+            book = os.path.join(garden.data, "tubgrove-tokens")
+            with open(book, encoding="utf-8") as file:
+                text = file.read()
+            with open(book, "w", encoding="utf-8") as file:
+                file.write(text.replace("\tAna\t2\n", "\tAna\n"))
+            said = self.check_done(garden.run("pair", "end", "2"))
+            self.assertIn("Ended: 2 Ana\n", said)
+            self.assertIn("Still open for Ana: 5, a calendar\n", said)
+            self.assertEqual(service.get(paths[2]).status, 200)
+
+    def test_a_helper_gets_no_calendar(self):
+        garden = self.garden()
+        with Service(garden, doors=self.DOORS) as service:
+            ben = self.paired(garden, service, "Ben", "--until", str(datetime.date.today() + datetime.timedelta(days=30)))
+            self.assertEqual(self.made(service, ben).status, 403)
+            self.assertEqual(service.get("/calendar.ics", Authorization=ben).status, 200)
+            self.assertEqual(len(json.loads(garden.run("--json", "pair", "list").stdout)["tokens"]), 1)
 
     def test_from_the_command_line(self):
         garden = self.garden()

@@ -252,6 +252,10 @@ TEST_CASE("a helper's token reads, writes entries and strikes, and nothing else"
         CHECK(status_of(request) == (may ? 200 : 403));
         CHECK(status_of(bearing(request, good_secret)) == 200);  // a token without an end
     }
+    // No address that others could hand on, and that would be a helper's to give away.
+    const auto calendar = helper(without(at(write_here(), "/api/v1/calendars"), "idempotency-key"));
+    CHECK(status_of(calendar) == 403);
+    CHECK(status_of(bearing(calendar, good_secret)) == 200);
 }
 
 TEST_CASE("a refusal says what would be right, and which token or method") {
@@ -381,8 +385,8 @@ TEST_CASE("a code becomes a token once, and a token holds until it ends") {
     CHECK_FALSE(book.person("", noon()));
     CHECK_FALSE(book.person(claimed->secret, noon() + std::chrono::hours(48)));
     CHECK(book.tokens(noon()).size() == 1);
-    CHECK_FALSE(book.end(7, noon()));
-    CHECK(other.end(1, noon()));
+    CHECK(book.end(7, noon()).empty());
+    CHECK(other.end(1, noon()) == std::vector<int>{1});
     CHECK_FALSE(book.person(claimed->secret, noon()));
     const auto second = book.claim(book.offer("", {}, noon()), noon());
     CHECK(second->token.number == 2);  // a number is never used twice
@@ -432,7 +436,35 @@ TEST_CASE("a calendar's token is kept, listed and ended like the others, and kno
     CHECK(book.tokens(noon())[1].calendar);
     CHECK_FALSE(book.person(made->secret, noon() + std::chrono::hours(49)));
     CHECK_FALSE(book.calendar("Ana", {}, noon(), 99));
-    CHECK(book.end(made->token.number, noon()));
+    CHECK(book.end(made->token.number, noon()) == std::vector<int>{2});
     CHECK_FALSE(book.person(made->secret, noon()));
     CHECK(book.person(phone->secret, noon()));
+}
+
+TEST_CASE("a phone that ends takes along the calendars that it asked for, and no others") {
+    const Folder folder;
+    TokenBook book(folder.path);
+    const auto lost = book.claim(book.offer("Ana", {}, noon()), noon()), kept = book.claim(book.offer("Ana", {}, noon()), noon());
+    const auto first = book.calendar("Ana", {}, noon(), lost->token.number), second = book.calendar("Ana", {}, noon(), lost->token.number);
+    const auto others = book.calendar("Ana", {}, noon(), kept->token.number), here = book.calendar("Ana", {}, noon());
+    CHECK(TokenBook(folder.path).tokens(noon())[2].phone == lost->token.number);
+    CHECK(here->token.phone == 0);
+    CHECK(TokenBook(folder.path).end(lost->token.number, noon()) == std::vector<int>{1, 3, 4});
+    for (const auto& gone : {lost, first, second}) CHECK_FALSE(book.person(gone->secret, noon()));
+    for (const auto& holds : {kept, others, here}) CHECK(book.person(holds->secret, noon()));
+}
+
+TEST_CASE("a calendar of an older book of tokens, which does not say what phone asked for it, holds on") {
+    const Folder folder;
+    {
+        std::ofstream old(folder.path / "tubgrove-tokens");
+        old << "tubgrove tokens 1\nnext\t3\ntoken\t1\t" << sha256("phone") << "\t2026-07-01T00:00:00Z\t-\tAna\ncalendar\t2\t" << sha256("calendar")
+            << "\t2026-07-01T00:00:00Z\t-\tAna\n";
+    }
+    fs::permissions(folder.path / "tubgrove-tokens", fs::perms(0600));
+    TokenBook book(folder.path);
+    CHECK(book.end(1, noon()) == std::vector<int>{1});
+    CHECK(book.person("calendar", noon())->calendar_only);
+    std::ofstream(book.file(), std::ios::app) << "calendar\t4\tx\t-\t-\tAna\tphone\n";
+    CHECK_THROWS_AS(book.tokens(noon()), StoreFault);
 }

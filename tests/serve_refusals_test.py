@@ -31,6 +31,12 @@ GOOD, ENDED, PASSED, HELPER = "Bearer GOOD", "Bearer ENDED", "Bearer PASSED", "B
 HELPS = {"Authorization": HELPER}
 READ, WRITE = ("GET", "/api/v1/round"), ("POST", "/api/v1/entries")
 FORM = "application/x-www-form-urlencoded"
+# What stands under `did` and is no part of a visit.
+GARDENERS = [["8", "repotted", "container.size=5L", "medium=peat"], ["7", "died"], ["7", "moved", "south-wall"], ["7", "pruned", "20%"], ["7", "mulched", "4cm"],
+             ["7", "weighed-drained", "12kg"], ["7", "answered", "partner"], ["7", "shaded", "cloth"], ["7", "stage", "full-bloom"]]
+# As README says: what a visit does, what was noticed, and the answer for the whole visit's list.
+VISITS = [["7", "watered", "2L"], ["7", "ran-through", "2L"], ["7", "felt", "dry"], ["7", "weighed", "9kg"], ["7", "drained", "0.4L"], ["7", "wilted"],
+          ["7", "saw", "blight"], ["7", "noted", "a wasp's nest"], ["round", "some"]]
 REFUSED = [
     ("no token, reading", 401, *READ, {"Authorization": None}, None),
     ("no token, writing", 401, *WRITE, {"Authorization": None}, ENTRY),
@@ -80,6 +86,8 @@ REFUSED = [
     ("a helper who writes as somebody else", 403, *WRITE, HELPS, json.dumps({"words": ["7", "watered", "2L"], "by": "Ana"})),
     ("a helper who strikes the gardener's entry", 403, "POST", "/api/v1/entries/1/strike", HELPS, "{}"),
     ("a helper who strikes somebody else's entry", 403, "POST", "/api/v1/entries/CONFIRMED/strike", HELPS, "{}"),
+    *((f"a helper who writes: {words[1]}", 403, *WRITE, HELPS, json.dumps({"words": words})) for words in GARDENERS),
+    ("a helper who would make an address for a calendar", 403, "POST", "/api/v1/calendars", {**HELPS, "Idempotency-Key": None}, "{}"),
     ("a helper who adds a pot", 403, "POST", "/api/v1/pots", HELPS, json.dumps({"id": "12", "facts": ["container.size=40L"]})),
     ("a helper who changes a pot", 403, "POST", "/api/v1/pots/7/change", HELPS, json.dumps({"facts": ["tree.a.leaves=dense"]})),
     ("a helper who retires a pot", 403, "POST", "/api/v1/pots/7/retire", HELPS, "{}"),
@@ -197,6 +205,9 @@ class Refused(InAFolder):
         self.assertEqual([e["by"] for e in write("/api/v1/pots/take?apply=yes", yaml, "t", **{"Content-Type": "application/yaml"})], ["Ana"])
         own = write("/api/v1/entries", ENTRY, "h1", **HELPS)[0]
         self.assertEqual(own["by"], "Dora")
+        self.assertEqual(self.send(*READ, {}, None)[0], 200)  # the list that is answered
+        for number, words in enumerate(VISITS):
+            self.assertEqual([e["by"] for e in write("/api/v1/entries", json.dumps({"words": words}), f"v{number}", **HELPS)], ["Dora"], words)
         struck = write(f"/api/v1/entries/{own['id']}/strike", "{}", "h2", **HELPS)[0]
         self.assertEqual((struck["by"], struck["strikes"]), ("Dora", own["id"]))
 

@@ -4,6 +4,7 @@
 usage: serve_test.py PROGRAM [unittest's own words].
 """
 import concurrent.futures
+import datetime
 import http.client
 import json
 import os
@@ -16,6 +17,7 @@ import subprocess
 import threading
 import time
 import unittest
+import zoneinfo
 
 import command_garden
 from command_garden import PROGRAM, ZONE, InAFolder, hourly_weather
@@ -383,9 +385,17 @@ class Pairing(InAFolder):
         self.check_refused(garden.run("pair", "--name", "a\tb"), "is no name")
         self.check_refused(garden.run("pair", "--name", " "), "nobody is named", "--name Ana")
         # A helper's entries carry their name, so that they are told from the gardener's and may be struck by whoever wrote them.
-        self.check_refused(garden.run("pair", "--until", "2099-08-16"), "is a helper's and needs a name", "pair --name Ana --until 2099-08-16")
+        day = lambda days: str(datetime.datetime.now(zoneinfo.ZoneInfo("Europe/Budapest")).date() + datetime.timedelta(days=days))
+        self.check_refused(garden.run("pair", "--until", day(30)), "is a helper's and needs a name", "pair --name Ana --until " + day(30))
         self.check_refused(garden.run("pair", "end", "3"), "no phone '3' is let in")
         self.assertIn("No phone is let in", self.check_done(garden.run("pair", "list")))
+        # Not further than a visit is worked out: beyond, such a phone would show a refusal and nothing else. Its last day is that of the return.
+        self.check_refused(garden.run("pair", "--name", "Ana", "--until", day(92)), "too far ahead", "a day up to " + day(91))
+        self.check_refused(garden.run("pair", "--name", "Ana", "--until", "2127-01-01"), "too far ahead")
+        self.assertEqual(garden.run("pair", "--name", "Ana", "--until", day(91)).returncode, command_garden.DONE)
+        self.assertEqual(garden.run("pair", "--calendar", "--name", "Ana", "--until", day(400)).returncode, command_garden.DONE)
+        self.assertEqual(garden.run("visit", day(90)).returncode, command_garden.DONE)
+        self.check_refused(garden.run("visit", day(91)), "too far ahead")
 
 
 class Life(InAFolder):

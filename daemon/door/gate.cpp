@@ -128,6 +128,11 @@ std::optional<Response> wrong_write(const Request& head, const Operation& operat
     return std::nullopt;
 }
 
+Response not_for_helpers() {
+    return problem(403, "this token ends by itself, as a helper's does, and may not write this",
+                   "reading, POST /api/v1/entries of what a visit does, and striking one's own entries; a token without an end, from tubgrove pair, may write it");
+}
+
 Judged judge_service(const Request& head, Admitted admitted, const std::string& path, const GateRules& rules) {
     const bool makes = path == "/api/v1/pairings" || path == "/api/v1/calendars";
     if (makes ? head.method != "POST" : !head.reads()) return not_allowed(head.method, makes ? "POST" : "GET, HEAD");
@@ -138,6 +143,7 @@ Judged judge_service(const Request& head, Admitted admitted, const std::string& 
         if (auto* refused = std::get_if<Response>(&person)) return std::move(*refused);
         admitted.person = std::get<Person>(person);
     }
+    if (admitted.person.until && path == "/api/v1/calendars") return not_for_helpers();
     if (makes) {
         if (auto wrong = wrong_type(head, "application/json")) return *wrong;
         admitted.body_limit = 1024;
@@ -154,9 +160,7 @@ Judged judge_api(const Request& head, Admitted admitted, const GateRules& rules)
     auto found = find_operation(head.method, admitted.target);
     if (!found.operation && !found.allowed.empty()) return not_allowed(head.method, found.allowed);
     if (!found.operation) return problem(404, "there is nothing at this path", "GET /api/v1/openapi.json lists what there is");
-    if (admitted.person.until && !found.operation->for_helpers())
-        return problem(403, "this token ends by itself, as a helper's does, and may not write this",
-                       "reading, POST /api/v1/entries, and striking one's own entries; a token without an end, from tubgrove pair, may write it");
+    if (admitted.person.until && !found.operation->for_helpers()) return not_for_helpers();
     if (found.operation->writes()) {
         if (auto wrong = wrong_write(head, *found.operation)) return *wrong;
         admitted.body_limit = found.operation->body_limit;

@@ -17,7 +17,7 @@ Parsed<bool> yes_or_no(const Target& target, std::string_view name);
 // The answer's JSON, exactly as the command line prints it; a refusal as a problem.
 template <class Answer>
 Response shown(const Asking& asking, const Outcome<Answer>& outcome, int refused, int done = 200) {
-    if (const auto* refusal = std::get_if<Refusal>(&outcome)) return problem(refused, refusal->what, refusal->right);
+    if (const auto* refusal = std::get_if<Refusal>(&outcome)) return problem(refusal->anothers ? 403 : refused, refusal->what, refusal->right);
     return {.status = done, .body = to_json(std::get<Answer>(outcome), asking.garden.zone()), .headers = {}};
 }
 

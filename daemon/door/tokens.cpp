@@ -120,6 +120,12 @@ std::optional<Instant> time_in(const std::string& column, const fs::path& file) 
     return *time;
 }
 
+int number_in(const std::string& column, const fs::path& file) {
+    const auto number = parse_count(column, 1, 1'000'000'000);
+    if (!good(number)) throw StoreFault(Kind::corrupt, fmt::format("{}: {} is no token's number", file.string(), tubgrove::quoted(column)));
+    return int(*good(number));
+}
+
 bool holds(const Token& token, Instant now) { return !token.until || now < *token.until; }
 
 std::string whole(int descriptor, const fs::path& file) {
@@ -158,10 +164,11 @@ TokenBook::Page TokenBook::parse(const std::string& text, const fs::path& file) 
         const bool calendar = columns[0] == "calendar";
         if (columns[0] == "next" && columns.size() == 2 && good(number))
             page.next = int(*good(number));
-        else if ((columns[0] == "token" || calendar) && columns.size() == 6 && good(number))
+        else if ((columns[0] == "token" || calendar) && (columns.size() == 6 || (calendar && columns.size() == 7)) && good(number))
             page.tokens.push_back({.number = int(*good(number)), .name = columns[5],
                                    .made = time_in(columns[3], file).value_or(Instant{}),
-                                   .until = time_in(columns[4], file), .digest = columns[2], .calendar = calendar});
+                                   .until = time_in(columns[4], file), .digest = columns[2], .calendar = calendar,
+                                   .phone = columns.size() == 7 ? number_in(columns[6], file) : 0});
         else if (columns[0] == "code" && columns.size() == 5)
             page.codes.push_back({.name = columns[4], .expires = time_in(columns[2], file).value_or(Instant{}),
                                   .until = time_in(columns[3], file), .digest = columns[1]});
@@ -188,7 +195,8 @@ TokenBook::Page TokenBook::read() const {
 void TokenBook::write(const Page& page) const {
     std::string text = std::string(first_line) + "\nnext\t" + std::to_string(page.next) + "\n";
     for (const auto& token : page.tokens)
-        text += fmt::format("{}\t{}\t{}\t{}\t{}\t{}\n", token.calendar ? "calendar" : "token", token.number, token.digest, when(token.made), when(token.until), token.name);
+        text += fmt::format("{}\t{}\t{}\t{}\t{}\t{}{}\n", token.calendar ? "calendar" : "token", token.number, token.digest, when(token.made),
+                            when(token.until), token.name, token.phone != 0 ? "\t" + std::to_string(token.phone) : "");
     for (const auto& code : page.codes)
         text += fmt::format("code\t{}\t{}\t{}\t{}\n", code.digest, when(code.expires), when(code.until), code.name);
     const fs::path fresh = file_.string() + ".new";
@@ -242,7 +250,7 @@ std::optional<TokenBook::Claimed> TokenBook::calendar(const std::string& name, s
     const auto asks = std::ranges::find(page.tokens, like, &Token::number);
     if (like != 0 && asks == page.tokens.end()) return std::nullopt;
     if (like != 0) until = asks->until;
-    Claimed claimed{.secret = new_secret(), .token = {.number = page.next++, .name = name, .made = now, .until = until, .calendar = true}};
+    Claimed claimed{.secret = new_secret(), .token = {.number = page.next++, .name = name, .made = now, .until = until, .calendar = true, .phone = like}};
     claimed.token.digest = sha256(claimed.secret);
     page.tokens.push_back(claimed.token);
     write(page);
@@ -267,12 +275,17 @@ std::vector<Token> TokenBook::tokens(Instant now) {
     return page.tokens;
 }
 
-bool TokenBook::end(int number, Instant now) {
+std::vector<int> TokenBook::end(int number, Instant now) {
     const Lock lock(file_);
     auto page = read();
-    const auto gone = std::erase_if(page.tokens, [&](const Token& token) { return token.number == number && holds(token, now); });
-    if (gone > 0) write(page);
-    return gone > 0;
+    const auto found = std::ranges::find(page.tokens, number, &Token::number);
+    if (found == page.tokens.end() || !holds(*found, now)) return {};
+    std::vector<int> gone{number};
+    for (const auto& token : page.tokens)
+        if (token.phone == number) gone.push_back(token.number);
+    std::erase_if(page.tokens, [&](const Token& token) { return token.number == number || token.phone == number; });
+    write(page);
+    return gone;
 }
 
 }  // namespace tubgrove

@@ -21,6 +21,7 @@ struct Token {
     std::optional<Instant> until = {};   // it has ended from then on
     std::string digest = {};
     bool calendar = false;               // it reads the calendar and nothing else
+    int phone = 0;                       // of a calendar: the token that asked for it, with which it ends; 0: none
 };
 
 struct Code {
@@ -51,15 +52,15 @@ public:
     };
     // Turns a code into a token; empty when it is unknown, used or too old. Small letters and lost hyphens do not matter.
     std::optional<Claimed> claim(std::string_view code, Instant now);
-    // A token for a person's calendar program. `like`: the number of the token that asks for it, whose end it shares; 0: none.
+    // A token for a person's calendar program. `like`: the number of the token that asks for it, with which it ends; 0: none.
     // Empty when too many hold already.
     std::optional<Claimed> calendar(const std::string& name, std::optional<Instant> until, Instant now, int like = 0);
     // The person of a token that holds. Looks at the file's dates only, as long as nobody has written it.
     std::optional<Person> person(std::string_view secret, Instant now);
     // The tokens that hold, by number.
     std::vector<Token> tokens(Instant now);
-    // False when no such token holds.
-    [[nodiscard]] bool end(int number, Instant now);
+    // Ends a token and the calendars that it asked for. The numbers that ended, its own first; none when no such token holds.
+    [[nodiscard]] std::vector<int> end(int number, Instant now);
 
     const std::filesystem::path& file() const { return file_; }
 

@@ -33,7 +33,16 @@ std::variant<Garden::DidOptions, Response> did_options(const Asking& asking) {
     if (!asking.by.empty() && !by.empty() && by != asking.by)
         return problem(403, "this token is " + asking.by + "'s and cannot write as " + tubgrove::quoted(by), "leave `by` out");
     if (!asking.by.empty()) by = asking.by;
-    return Garden::DidOptions{.when = *good(when), .by = by, .note = asking.fields.text("note"), .round = asking.fields.text("round")};
+    return Garden::DidOptions{.when = *good(when), .by = by, .note = asking.fields.text("note"), .round = asking.fields.text("round"),
+                              .on_a_visit = asking.helps};
+}
+
+// An entry's number as the daybook shows it, in digits and nothing else.
+std::optional<std::int64_t> number_of(std::string_view written) {
+    std::int64_t number = 0;
+    const auto [end, error] = std::from_chars(written.data(), written.data() + written.size(), number);
+    const bool whole = error == std::errc() && end == written.data() + written.size() && number > 0 && written.front() != '0';
+    return whole ? std::optional(number) : std::nullopt;
 }
 
 Response refused(const Fault& fault) { return problem(422, fault.what, fault.right); }

@@ -19,6 +19,7 @@ namespace tubgrove {
 struct Refusal {
     std::string what;
     std::string right;
+    bool anothers = false;  // somebody else could write it, the asker may not
 };
 
 template <class Answer>

@@ -12,6 +12,9 @@
 
 namespace tubgrove {
 
+// Days from today to the last one of an absence, at most: beyond them nothing can be said. Own assumption.
+inline constexpr std::chrono::days furthest_away{90};
+
 // How good each source's forecasts were here.
 struct SourceVerified {
     std::string source;

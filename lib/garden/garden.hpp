@@ -72,6 +72,7 @@ public:
     struct DidOptions {
         std::optional<Instant> when;
         std::string by, note, round;
+        bool on_a_visit = false;  // somebody writes who waters meanwhile: no other action than a visit's is taken
     };
     Outcome<EntriesAnswer> did(const View&, std::span<const std::string> words, const DidOptions&);
     Outcome<EntriesAnswer> strike(const View&, std::int64_t entry, std::string_view note = {});

@@ -74,6 +74,9 @@ Outcome<EntriesAnswer> Garden::did(const View& view, std::span<const std::string
     auto parsed = parse_did(words, inside_->names(past.lives));
     if (!good(parsed)) return refusal_of(fault(parsed));
     const auto& did = *good(parsed);
+    if (options.on_a_visit && std::ranges::find(visit_actions(), did.action) == visit_actions().end())
+        return Refusal{.what = tubgrove::quoted(did.action) + " is the gardener's to write; who waters meanwhile writes what a visit does",
+                       .right = one_of(visit_actions()), .anothers = true};
 
     auto when = options.when.value_or(view.now);
     if (when > view.now)

@@ -10,8 +10,6 @@ namespace tubgrove {
 // Rain that nobody forecast is not counted on.
 void without_usual_rain(WeatherSeen&);
 
-// Days that nothing can be said of.
-inline constexpr std::chrono::days furthest_away{90};
 std::optional<Refusal> too_long_away(LocalDay today, LocalDay from, LocalDay to);
 Refusal no_pot_yet();
 
