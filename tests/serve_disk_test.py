@@ -114,14 +114,45 @@ class OnABadDisk(InAFolder):
                 self.assertEqual(writer.send(number).status, 503)
                 number += 1
                 # Who only looks is answered.
-                for path in ("/health", "/api/v1/daybook", "/api/v1/pots", "/"):
+                for path in ("/api/v1/daybook", "/api/v1/pots", "/"):
                     self.assertEqual(service.get(path).status, 200, path)
                 self.assertEqual(self.numbers(service.get("/api/v1/daybook").body), writer.acknowledged)
+                # And a monitor learns that nothing can be written.
+                sick = service.get("/health")
+                self.assertEqual((sick.status, sick.json()["detail"]), (503, "the store cannot be written to, since its disk is full"))
                 os.remove(filler)
+                self.assertEqual(service.get("/health").status, 200)
                 for missed in list(writer.refused):  # the phone tries again, with the same keys
                     self.assertEqual(writer.send(missed).status, 201)
                     writer.refused.remove(missed)
             self.assertEqual(sorted(self.noted(garden)), list(range(number)))
+
+    def test_a_folder_that_goes_away_under_the_service(self):
+        """Moved, unmounted or put in from a copy: no entry is acknowledged that nobody would find, and a monitor learns it."""
+        garden = self.garden()
+        aside = garden.data + "-aside"
+
+        def refused(service, writer, number):
+            answer = writer.send(number)
+            self.assertEqual(answer.status, 500, answer.body)
+            self.assertIn("start the program again", answer.json()["detail"])
+            self.assertTrue(answer.json()["right"])
+            sick = service.get("/health")
+            self.assertEqual((sick.status, sick.json()["detail"]), (503, "the store cannot be written to; the log says why"))
+            self.assertTrue(sick.json()["right"])
+        with Service(garden) as service:
+            writer = Writer(self, service)
+            self.assertEqual(service.get("/health").status, 200)
+            self.assertEqual(writer.send(0).status, 201)
+            os.rename(garden.data, aside)
+            refused(service, writer, 1)
+            shutil.copytree(aside, garden.data)  # as a mount from a copy would
+            refused(service, writer, 2)
+            shutil.rmtree(garden.data)
+            os.rename(aside, garden.data)
+            self.assertEqual(service.get("/health").status, 200)
+            self.assertEqual(writer.send(1).status, 201)
+        self.assertEqual(self.noted(garden), [0, 1])
 
     @unittest.skipUnless(can_trace(), "tracing is not allowed here")
     def test_a_disk_that_turns_read_only_or_fails(self):

@@ -59,7 +59,24 @@ Response fault_response(const std::exception& error) {
     log_error("an answer failed: {}", error.what());
     const auto* fault = dynamic_cast<const StoreFault*>(&error);
     const bool passes = fault && (fault->kind() == StoreFault::Kind::busy || fault->kind() == StoreFault::Kind::full);
-    return problem(passes ? 503 : 500, fault ? fault->what() : "the machine failed; the log says how");
+    return problem(passes ? 503 : 500, fault ? fault->what() : "the machine failed; the log says how",
+                   passes ? "the same again, with its key, in a while" : "the same again, with its key, when whoever keeps the machine has looked");
+}
+
+// What a monitor learns of a store that cannot be read, or that no entry can be written to. The log says more.
+std::optional<Response> sickness_of(const Store& store) {
+    std::string_view cannot = "read";
+    try {
+        (void)store.newest_learned();
+        cannot = "written to";
+        store.require_writable();
+        return std::nullopt;
+    } catch (const StoreFault& fault) {
+        log_error("the store cannot be {}: {}", cannot, fault.what());
+        const bool full = fault.kind() == StoreFault::Kind::full;
+        return problem(503, "the store cannot be " + std::string(cannot) + (full ? ", since its disk is full" : "; the log says why"),
+                       full ? "room on its disk" : "a data folder that is there and may be written");
+    }
 }
 
 }  // namespace
@@ -180,7 +197,7 @@ void Service::work_out(Request request, Reply reply, std::function<Response(Open
     if (!taken) work->second(finished(work->first, problem(503, "too much is asked at once", "ask again in a moment")));
 }
 
-// Well is a service that answers, can read its store, and whose lists are not held back by the clock. It is asked without a
+// Well is a service that answers, can read its store and write to it, and whose lists are not held back by the clock. It is asked without a
 // token, so no more is told; and however many ask at once, the store is looked at once for all of them.
 void Service::health(Request request, Reply reply) {
     health_asked_.emplace_back(std::move(request), std::move(reply));
@@ -188,12 +205,7 @@ void Service::health(Request request, Reply reply) {
     const bool taken = quick_->post([this, believed = !rounds_ || rounds_->clock_believed()](Opened& opened) {
         Response response{.body = "{\n  \"status\": \"ok\"\n}\n", .headers = {}};
         if (!believed) response = problem(503, "this machine's clock cannot be right, so no list is issued", "set it, or tubgrove clock confirm");
-        try {
-            (void)opened.store->newest_learned();
-        } catch (const StoreFault& fault) {
-            log_error("the store cannot be read: {}", fault.what());
-            response = problem(503, "the store cannot be read; the log says why");
-        }
+        if (auto sick = sickness_of(*opened.store)) response = std::move(*sick);
         loop_.post([this, response = std::move(response)] { tell_health(response); });
     });
     if (!taken) tell_health(problem(503, "too much is asked at once", "ask again in a moment"));

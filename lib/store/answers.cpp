@@ -38,7 +38,7 @@ std::optional<KeptAnswer> Store::answer_once(std::string_view key, const std::fu
     auto& inside = *inside_;
     return guarded(inside.file, [&]() -> std::optional<KeptAnswer> {
         if (auto known = kept(inside.database, key)) return known;  // without waiting for anybody's write
-        require_room(inside.file, room_to_write_bytes);
+        require_ready(inside);
         SQLite::Transaction transaction(inside.database, SQLite::TransactionBehavior::IMMEDIATE);
         if (auto known = kept(inside.database, key)) return known;
         const Within joined(inside.within_work);
@@ -54,7 +54,7 @@ void Store::together(const std::function<void()>& work) {
     auto& inside = *inside_;
     guarded(inside.file, [&] {
         if (inside.within_work) return work();
-        require_room(inside.file, room_to_write_bytes);
+        require_ready(inside);
         SQLite::Transaction transaction(inside.database, SQLite::TransactionBehavior::IMMEDIATE);
         const Within joined(inside.within_work);
         work();

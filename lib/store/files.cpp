@@ -154,6 +154,20 @@ void sync_directory(const Path& directory) {
     sync_path(directory.empty() ? Path(".") : directory, O_RDONLY | O_DIRECTORY);
 }
 
+FileMark mark_of(const Path& file) {
+    const auto status = status_of(file);
+    return {.device = status.st_dev, .number = status.st_ino};
+}
+
+void require_in_place(const Path& file, const FileMark& opened) {
+    struct stat status {};
+    const bool there = stat(file.c_str(), &status) == 0;
+    if (!there && errno != ENOENT && errno != ENOTDIR) fail(file, "look at it");
+    if (there && FileMark{.device = status.st_dev, .number = status.st_ino} == opened) return;
+    throw StoreFault(Kind::disk, fmt::format("{}: {}, so nothing was written; bring the folder back and start the program again", file.string(),
+                                             there ? "is another file than the one that was opened" : "is gone"));
+}
+
 void require_room(const Path& file, std::uintmax_t bytes) {
     struct statvfs room {};
     if (statvfs(file.c_str(), &room) != 0) fail(file, "see how much room its disk has");

@@ -22,6 +22,15 @@ bool publish(const Path& finished, const Path& name);
 // A name beside `file` that is not taken: "file.word", "file.word.2", …
 Path free_name(const Path& file, const std::string& word);
 void sync_directory(const Path& directory);
+// Which file a name leads to now.
+struct FileMark {
+    unsigned long long device = 0, number = 0;
+    friend bool operator==(const FileMark&, const FileMark&) = default;
+};
+FileMark mark_of(const Path& file);
+// Throws StoreFault where the name leads to another file by now, or to none: its folder was moved, removed, put in from a copy or is no
+// longer mounted. What is then written through an open descriptor would be in no file that anybody finds.
+void require_in_place(const Path& file, const FileMark& opened);
 // Throws StoreFault::Kind::full below a reserve. A disk that fills up under SQLite's shared memory would end the
 // program instead of giving an error, so we stop before.
 void require_room(const Path& file, std::uintmax_t bytes);

@@ -16,6 +16,7 @@ struct Store::Inside {
     mutable SQLite::Database database;
     mutable std::optional<SQLite::Database> cache;  // opened when first asked for
     bool within_work = false;                       // a write joins the transaction of answer_once
+    store::FileMark opened = {};                    // what file stood at the name then
 };
 
 // One state of the file for all statements; within answer_once its transaction is that already.
@@ -61,12 +62,19 @@ auto guarded(const Path& file, Work work) {
     }
 }
 
+// What every write asks before it begins. Throws StoreFault.
+template <class Inside>
+void require_ready(const Inside& inside) {
+    require_in_place(inside.file, inside.opened);
+    require_room(inside.file, room_to_write_bytes);
+}
+
 // The same in a write transaction that is taken back unless it ends well.
 template <class Inside, class Work>
 auto writing(Inside& inside, Work work) {
     return guarded(inside.file, [&] {
         if (inside.within_work) return work();
-        require_room(inside.file, room_to_write_bytes);
+        require_ready(inside);
         SQLite::Transaction transaction(inside.database, SQLite::TransactionBehavior::IMMEDIATE);
         auto result = work();
         transaction.commit();

@@ -139,11 +139,17 @@ Store Store::open(const Path& directory) {
         require_content(file);
         auto database = connect(file);
         migrate(database, file, CopyFirst::yes);
-        return Store(std::unique_ptr<Inside>(new Inside{file, std::move(database), {}, false}));
+        return Store(std::unique_ptr<Inside>(new Inside{file, std::move(database), {}, false, mark_of(file)}));
     });
 }
 
 const Path& Store::file() const { return inside_->file; }
+
+void Store::require_writable() const {
+    require_ready(*inside_);
+    if (!require_file(inside_->file)) require_in_place(inside_->file, inside_->opened);  // gone since the line above
+    require_directory(inside_->file.parent_path());
+}
 
 std::optional<Instant> Store::newest_learned() const {
     return guarded(inside_->file, [&] { return store::newest_learned(inside_->database); });

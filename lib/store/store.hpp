@@ -188,6 +188,10 @@ public:
 
     const std::filesystem::path& file() const;
 
+    // Throws StoreFault where a write would be refused before it began: the file is no longer the one that was opened, its disk is
+    // full or cannot be written, or its rights have changed. Nothing is written.
+    void require_writable() const;
+
     // Every function below throws StoreFault; those that write throw StoreRefusal and write all or nothing.
 
     // Appends in the order given and returns the ids, which rise with arrival; ids in the arguments are ignored.
