@@ -54,10 +54,14 @@ std::string lower(std::string_view text) {
     return out;
 }
 
+constexpr std::string_view this_machine = "this machine", the_socket = "the socket";
+
 // Who is at the other end.
 struct Caller {
     Peer peer = Peer::network;
     std::string address = {};
+    // Whose share of the connections it takes: this machine has many addresses.
+    std::string who() const { return peer == Peer::network ? address : std::string(peer == Peer::proxy ? the_socket : this_machine); }
 };
 
 Caller caller_of(const asio::ip::tcp::socket& socket) {
@@ -120,7 +124,16 @@ struct HttpServer::Inside : std::enable_shared_from_this<HttpServer::Inside> {
     // One connection: known to the server while it lives, so that it can be ended.
     struct Line {
         Stream* stream = nullptr;
+        std::string who = {};
         bool at_work = false;
+        bool answered = false;  // once at least
+        bool leaving = false;   // it gives way to another
+        std::chrono::steady_clock::time_point silent_since = std::chrono::steady_clock::now();
+        void rests() {
+            at_work = false;
+            answered = true;
+            silent_since = std::chrono::steady_clock::now();
+        }
     };
     struct Door {
         std::string name;
@@ -136,18 +149,73 @@ struct HttpServer::Inside : std::enable_shared_from_this<HttpServer::Inside> {
     Handle handle;
     std::list<Door> doors = {};
     std::list<Line> lines = {};
-    std::map<std::string, std::size_t> lines_of = {};  // by address of the network
+    std::map<std::string, std::size_t> lines_of = {};  // by whose they are
+    std::chrono::steady_clock::time_point full_again = {}, share_again = {};  // when the log may hear of it again
     bool stopping = false;
     std::function<void()> stopped = {};
     std::optional<asio::steady_timer> last_call = {};
+    std::optional<asio::steady_timer> relief = {};  // rings when a full house is looked at again
+    bool looks_again = false;
     std::optional<asio::steady_timer> room = {};  // of all doors; never expires, is cancelled when a connection ends
 
     asio::io_context& context() { return loop.context(); }
 
-    void end_of(const std::string& address) {
-        if (auto found = lines_of.find(address); found != lines_of.end() && --found->second == 0) lines_of.erase(found);
+    void end_of(const std::string& who) {
+        if (auto found = lines_of.find(who); found != lines_of.end() && --found->second == 0) lines_of.erase(found);
         if (room) room->cancel();
         if (stopping && lines.empty() && stopped) std::exchange(stopped, {})();
+    }
+
+    // A crowd is told once a minute: whoever makes one must not fill the log as well.
+    static bool is_told(std::chrono::steady_clock::time_point& again) {
+        const auto now = std::chrono::steady_clock::now();
+        if (now < again) return false;
+        again = now + std::chrono::minutes(1);
+        return true;
+    }
+
+    std::size_t share_of(const std::string& who) const {
+        return who == this_machine || who == the_socket ? bounds.connections_from_here : bounds.connections_of_one;
+    }
+
+    bool has_all_of_a_share(const std::string& who) const {
+        const auto held = lines_of.find(who);
+        return held != lines_of.end() && held->second >= share_of(who);
+    }
+
+    // Ends the longest silent connection of somebody who has all of a share, or of this one; false when none has been silent long enough.
+    bool one_gives_way(const std::string& of = {}) {
+        const auto before = std::chrono::steady_clock::now() - bounds.patience;
+        Line* longest = nullptr;
+        for (auto& line : lines) {
+            const bool silent = !line.at_work && !line.leaving && line.silent_since <= before;
+            if (!silent || !(of.empty() ? has_all_of_a_share(line.who) : line.who == of)) continue;
+            if (!longest || line.silent_since < longest->silent_since) longest = &line;
+        }
+        if (!longest) return false;
+        if (is_told(share_again)) log_warn("{} has {} connections or more at once; the longest silent ones give way", longest->who, share_of(longest->who));
+        longest->leaving = true;
+        longest->stream->cancel();
+        return true;
+    }
+
+    // Those here may come beyond their share while there is room, since a proxy's clients come through them.
+    bool has_place(const Caller& caller) {
+        return !has_all_of_a_share(caller.who()) || one_gives_way(caller.who()) || caller.peer != Peer::network;
+    }
+
+    // A house that is full is looked at again when somebody's silence has lasted long enough, if it ever can.
+    void look_again_soon() {
+        if (looks_again || std::ranges::none_of(lines_of, [&](const auto& one) { return has_all_of_a_share(one.first); })) return;
+        looks_again = true;
+        if (!relief) relief.emplace(context());
+        relief->expires_after(bounds.patience);
+        relief->async_wait([weak = weak_from_this()](const error_code& error) {
+            const auto self = weak.lock();
+            if (!self) return;
+            self->looks_again = false;
+            if (!error && self->room) self->room->cancel();
+        });
     }
 
     asio::awaitable<void> write(Stream& stream, Wire wire) {
@@ -200,7 +268,7 @@ struct HttpServer::Inside : std::enable_shared_from_this<HttpServer::Inside> {
         parser.header_limit(std::uint32_t(bounds.header_bytes));
         parser.body_limit(boost::none);
         if (buffer.size() == 0) {  // nothing of it has come: the connection is idle
-            stream.expires_after(bounds.idle);
+            stream.expires_after(line.answered ? bounds.idle : bounds.head);
             auto [idle_error, bytes] = co_await stream.async_read_some(buffer.prepare(4096), as_result);
             if (idle_error) co_return false;
             buffer.commit(bytes);
@@ -225,7 +293,7 @@ struct HttpServer::Inside : std::enable_shared_from_this<HttpServer::Inside> {
             }
             const bool closes = response->close;
             co_await write(stream, wire_of(std::move(*response), 11, true, head_only));
-            line.at_work = false;
+            line.rests();
             co_return !closes && !stopping;
         }
         const std::size_t limit = std::get<std::size_t>(admission);
@@ -241,7 +309,7 @@ struct HttpServer::Inside : std::enable_shared_from_this<HttpServer::Inside> {
         Response response = co_await answer(std::move(request));
         const bool closes = response.close || !keep;
         co_await write(stream, wire_of(std::move(response), 11, keep, head_only));
-        line.at_work = false;
+        line.rests();
         co_return !closes && !stopping;
     }
 
@@ -264,7 +332,7 @@ struct HttpServer::Inside : std::enable_shared_from_this<HttpServer::Inside> {
 
     asio::awaitable<void> converse(Stream stream, Caller caller) {
         auto self = shared_from_this();
-        const auto line = lines.insert(lines.end(), Line{&stream, false});
+        const auto line = lines.insert(lines.end(), Line{.stream = &stream, .who = caller.who()});
         try {
             beast::flat_buffer buffer(bounds.header_bytes + 4096);
             bool goes_on = true;
@@ -275,7 +343,7 @@ struct HttpServer::Inside : std::enable_shared_from_this<HttpServer::Inside> {
             // The other side went away; that is its right.
         }
         lines.erase(line);
-        end_of(caller.address);
+        end_of(caller.who());
     }
 
     template <class Protocol>
@@ -291,13 +359,14 @@ struct HttpServer::Inside : std::enable_shared_from_this<HttpServer::Inside> {
                 continue;
             }
             const Caller caller = caller_of(socket);
-            auto& of_one = lines_of[caller.address];
-            if (caller.peer == Peer::network && of_one >= bounds.connections_of_one) continue;  // closes it
-            ++of_one;
+            if (!has_place(caller)) continue;  // closes it
+            ++lines_of[caller.who()];
             Stream stream{Any::socket(std::move(socket))};
             auto talk = converse(std::move(stream), caller);
             asio::co_spawn(context(), std::move(talk), told);
             while (lines.size() >= bounds.connections && !stopping) {
+                if (!one_gives_way() && is_told(full_again)) log_warn("all {} connections are taken; who comes now waits until one ends", bounds.connections);
+                look_again_soon();
                 if (!room) room.emplace(context(), asio::steady_timer::time_point::max());
                 (void)co_await room->async_wait(as_result);
             }

@@ -16,9 +16,12 @@ namespace tubgrove {
 struct HttpBounds {
     std::size_t header_bytes = 8 * 1024;
     std::size_t connections = 64;
-    std::size_t connections_of_one = 16;    // from one address of the network
+    // Shares, so that nobody's silent connections keep others out: of whoever has all of a share the longest silent one gives way.
+    std::size_t connections_of_one = 16;    // from one address of the network, which may have no more
+    std::size_t connections_from_here = 48; // from this machine; as many through the socket for a proxy
+    std::chrono::seconds patience{2};       // so long a connection may be silent before it gives way: a lost packet is sent again after one
     std::chrono::seconds idle{30};          // until the next request begins
-    std::chrono::seconds head{10};          // until its head is there
+    std::chrono::seconds head{10};          // until its head is there; a new connection may be silent as long
     std::chrono::seconds body{30};          // until its body is there
     std::chrono::seconds answering{120};    // until the answer is worked out
     std::chrono::seconds writing{30};       // until the other end has taken it
