@@ -288,16 +288,22 @@ TEST_CASE("a body is a flat object of known fields") {
     CHECK(good(read)->yes("apply"));
     CHECK(good(read)->whole("entry") == 41);
     const std::vector<std::pair<const char*, const char*>> wrong{
-        {"", "the body is no JSON object"},
-        {"[]", "the body is no JSON object"},
-        {"{", "the body is no JSON object"},
-        {R"({"words":["7"]} x)", "the body is no JSON object"},
-        {R"({"words":[[[["7"]]]]})", "the body is no JSON object"},
+        {"", "the body is no JSON object: it is empty"},
+        {"[]", "the body is no JSON object, but a list"},
+        {"7", "the body is no JSON object, but a number"},
+        {"{", "the body is no JSON object: it ends too early, after 1 bytes"},
+        {R"({"words":["7"]} x)", "the body is no JSON object: extra data at byte 17"},
+        {R"({"words":["7",]})", "the body is no JSON object: syntax error at byte 15"},
+        {"{\"words\":[\"7\"],\"note\":\"a\nb\"}", "the body is no JSON object: syntax error at byte 25"},
+        {R"({"words":[[[["7"]]]]})", "the body is no JSON object: too deep at byte 13"},
+        {R"({"words":["7"],"words":["8"]})", "the field 'words' is given twice"},
+        {R"({"note":"\"words\":","words":["7"], "n\u006fte" :"y"})", "the field 'note' is given twice"},
         {R"({"note":"x"})", "the field 'words' is missing"},
         {R"({"words":"7 watered"})", "the field 'words' is not a list of texts"},
-        {R"({"words":[7]})", "the field 'words' is not a list of texts"},
+        {R"({"words":["7",7]})", "the field 'words' is not a list of texts: item 2 is a number"},
         {R"({"words":["7"],"note":null})", "the field 'note' is not a text"},
-        {R"({"words":["7"],"note":"a\u0000b"})", "the field 'note' is not a text"},
+        {R"({"words":["7"],"note":"\u00fc\u0007b"})", "the field 'note' holds the control character U+0007 as character 2"},
+        {R"({"words":["7","no\u0000ted"]})", "item 2 of the field 'words' holds the control character U+0000 as character 3"},
         {R"({"words":["7"],"apply":"yes"})", "the field 'apply' is not true or false"},
         {R"({"words":["7"],"entry":4.5})", "the field 'entry' is not a whole number"},
         {R"({"words":["7"],"nots":"x"})", "unknown field 'nots'"},
@@ -307,7 +313,17 @@ TEST_CASE("a body is a flat object of known fields") {
         const auto refused = read_fields(body, known);
         REQUIRE_FALSE(good(refused));
         CHECK(fault(refused).what == what);
+        CHECK_FALSE(fault(refused).right.empty());
     }
+    const auto row = [&](int count) {
+        std::string body = R"({"words":[)";
+        for (int i = 0; i < count; ++i) body += i == 0 ? "\"7\"" : ",\"7\"";
+        return read_fields(body + "]}", known);
+    };
+    CHECK(good(row(1000)) != nullptr);
+    CHECK(fault(row(1001)).what == "the field 'words' holds 1001 texts");
+    CHECK(fault(row(1001)).right == "at most 1000");
+    CHECK(good(read_fields(R"({"words":["\"note\":","{"],"note":":\\"})", known)) != nullptr);
     CHECK(good(read_fields("", std::span<const Field>())) != nullptr);
 }
 

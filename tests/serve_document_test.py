@@ -80,10 +80,10 @@ RIGHT = {
 NOT_FOUND = {
     "round": "/api/v1/round?day=2026-07-01", "why": "/api/v1/why/99", "pot": "/api/v1/pots/99", "water": "/api/v1/water/99",
     "compare": "/api/v1/compare/99?facts=mulch.depth=4cm",
-    "jobs": "/api/v1/jobs?pot=99", "season": "/api/v1/season/99", "labels": "/api/v1/labels?pot=99", "daybook": "/api/v1/daybook?pot=99", "strike": "/api/v1/entries/seven/strike"}
+    "jobs": "/api/v1/jobs?pot=99", "season": "/api/v1/season/99", "labels": "/api/v1/labels?pot=99", "daybook": "/api/v1/daybook?pot=99", "strike": "/api/v1/entries/999/strike"}
 NOT_TAKEN = {
     "addEntries": ("/api/v1/entries", {"words": ["7", "watered", "2gal"]}),
-    "strike": ("/api/v1/entries/999/strike", {}),
+    "strike": ("/api/v1/entries/4/strike", {}),  # for the second time
     "doneJob": ("/api/v1/jobs/7.no-such-job.2026/done", {}),
     "waitJob": ("/api/v1/jobs/7.no-such-job.2026/wait", {"until": "2026-07-20"}),
     "dropJob": ("/api/v1/jobs/7.no-such-job.2026/drop", {"because": "x"}),
@@ -199,6 +199,23 @@ class Document(InAFolder):
             self.assertEqual(answer.status, status, answer.body)
             self.assertTrue(answer.json()["right"])
 
+    def test_a_malformed_question_is_told_apart_from_one_about_what_is_not_there(self):
+        for path, status in (
+                ("round?walk=noon", 400), ("round?walk=", 400), ("round?day=2026-07-01", 404),
+                ("water/7?from=2026-07-14&to=2026-07-10", 400), ("water/99?from=2026-07-10", 404), ("weather?from=2026-07-14&to=2026-07-10", 400),
+                ("daybook?from=2026-07-14&to=2026-07-10", 400), ("labels?link=javascript:alert(1)", 400), ("labels?link=http://garden.lan&pot=99", 404),
+                ("jobs?day=2099-01-01", 400), ("jobs?pot=99", 404)):
+            answer = self.service.get("/api/v1/" + path)
+            self.assertEqual(answer.status, status, (path, answer.body))
+            self.assertTrue(answer.json()["right"], path)
+            if not path.startswith("round?day"):
+                self.assertNotIn("--", answer.json()["right"], path)  # the command line's options are of no use here
+        for entry in ("999", "0", "-1", "1e3", "04", "4.0", "seven", "99999999999999999999"):
+            answer = self.service.post(f"/api/v1/entries/{entry}/strike", {}, "s" + entry)
+            self.assertEqual((answer.status, answer.json()["right"]), (404, "a number that daybook shows"), entry)
+        late = self.service.post("/api/v1/weather/readings?source=roof&issued=2099-07-13T05:00:00Z", CSV, "late", Content_Type="text/csv")
+        self.assertEqual((late.status, late.json()["right"]), (400, "a time that has passed"))
+
     def test_errors_that_are_the_same_for_all(self):
         for path, method, operation in self.operations():
             right, body = self.right(operation)
@@ -229,6 +246,8 @@ class Document(InAFolder):
 
     def test_what_is_not_there_and_what_is_not_taken(self):
         self.ask(self.service, self.document["paths"]["/api/v1/weather/notes"]["post"], "POST", key="used")
+        self.ask(self.service, self.document["paths"]["/api/v1/entries"]["post"], "POST")
+        self.ask(self.service, self.document["paths"]["/api/v1/entries/{entry}/strike"]["post"], "POST")
         for path, method, operation in self.operations():
             name = operation["operationId"]
             self.assertEqual("404" in operation["responses"], name in NOT_FOUND, name)

@@ -61,7 +61,7 @@ Outcome<LabelsAnswer> labels_of(Garden& garden, const View& view, std::span<cons
     LabelsAnswer answer;
     if (link.empty()) {
         auto reach = reach_of(garden.configuration().doors);
-        if (reach.link.empty()) return Refusal{"nobody said where a phone finds the page", "--link http://garden.lan:8824, or `doors: link:` in the configuration"};
+        if (reach.link.empty()) return Refusal{"nobody said where a phone finds the page", "a link such as http://garden.lan:8824, or `doors: link:` in the configuration"};
         answer.link = std::move(reach.link);
         answer.from_elsewhere = reach.from_elsewhere;
     } else {
@@ -79,7 +79,7 @@ Outcome<LabelsAnswer> labels_of(Garden& garden, const View& view, std::span<cons
         if (!pots.empty() && std::ranges::find(pots, pot.id) == pots.end()) continue;
         PotLabel label{.pot = pot.id, .label = pot.label, .trees = pot.trees, .bay = pot.bay, .link = answer.link + "/#/pots/" + in_link(pot.id)};
         const auto code = qr_code(label.link);
-        if (!code) return Refusal{"the link is too long for a code", "a shorter one: --link http://garden.lan:8824"};
+        if (!code) return Refusal{"the link is too long for a code", "a shorter one, such as http://garden.lan:8824"};
         label.code_modules = code->size;
         label.code_path = qr_path(*code);
         answer.labels.push_back(std::move(label));

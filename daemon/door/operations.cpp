@@ -128,7 +128,7 @@ Parsed<View> view_asked(const Garden& garden, const Target& target, View view) {
         return view;
     }
     const auto time = read_time(*at, seen);
-    if (!good(time)) return Fault{"at: " + fault(time).what, fault(time).right};
+    if (!good(time)) return Fault{"at: " + fault(time).what, "2026-07-14 for that morning's list, " + fault(time).right};
     view.now = *good(time);
     return view;
 }
@@ -185,6 +185,12 @@ Parsed<bool> yes_or_no(const Target& target, std::string_view name) {
     if (!written || *written == "no") return false;
     if (*written == "yes") return true;
     return Fault{std::string(name) + ": " + tubgrove::quoted(*written) + " is neither", "yes or no"};
+}
+
+int refused_of(const Asking& asking, const std::string& pot) {
+    if (pot.empty()) return 400;
+    const auto here = asking.garden.pot_ids(asking.view);
+    return std::ranges::find(here, pot) == here.end() ? 404 : 400;
 }
 
 Parsed<bool> yes_of(const Asking& asking, std::string_view name) { return yes_or_no(asking.target, name); }

@@ -21,6 +21,9 @@ Response shown(const Asking& asking, const Outcome<Answer>& outcome, int refused
     return {.status = done, .body = to_json(std::get<Answer>(outcome), asking.garden.zone()), .headers = {}};
 }
 
+// The status of a refused question about a pot: 404 where there is none of that name, else 400. No name: about all of them.
+int refused_of(const Asking& asking, const std::string& pot);
+
 Response read_round(const Asking&);
 Response read_why(const Asking&);
 Response read_pots(const Asking&);

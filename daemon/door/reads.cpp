@@ -12,6 +12,7 @@ Response read_round(const Asking& asking) {
     if (!good(day)) return problem(400, fault(day).what, fault(day).right);
     const auto walk = asking.target.value("walk").value_or("");
     if (asking.target.value("walk") && walk.empty()) return problem(400, "walk is empty", "morning or evening");
+    if (!walk.empty() && walk != "morning" && walk != "evening") return problem(400, tubgrove::quoted(walk) + " is not a walk", "morning or evening");
     return shown(asking, asking.garden.round(asking.view, *good(day), walk), 404);
 }
 
@@ -40,7 +41,9 @@ Parsed<Span> span_of(const Asking& asking) {
     const auto from = day_of(asking, "from"), to = day_of(asking, "to");
     for (const auto* day : {&from, &to})
         if (!good(*day)) return fault(*day);
-    return Span{*good(from), *good(to)};
+    const Span span{*good(from), *good(to)};
+    if (span.from && span.to && *span.from > *span.to) return Fault{"from: the first day is after the last", "a first day not after the last"};
+    return span;
 }
 
 }  // namespace
@@ -61,7 +64,7 @@ Response read_weather(const Asking& asking) {
 Response read_water(const Asking& asking) {
     const auto span = span_of(asking);
     if (!good(span)) return problem(400, fault(span).what, fault(span).right);
-    return shown(asking, asking.garden.water(asking.view, asking.names[0], good(span)->from, good(span)->to), 404);
+    return shown(asking, asking.garden.water(asking.view, asking.names[0], good(span)->from, good(span)->to), refused_of(asking, asking.names[0]));
 }
 
 Response read_calendar(const Asking& asking) {
@@ -78,7 +81,8 @@ Response read_calendar(const Asking& asking) {
 Response read_jobs(const Asking& asking) {
     const auto day = day_of(asking, "day");
     if (!good(day)) return problem(400, fault(day).what, fault(day).right);
-    return shown(asking, asking.garden.jobs(asking.view, *good(day), asking.target.value("pot").value_or("")), 404);
+    const auto pot = asking.target.value("pot").value_or("");
+    return shown(asking, asking.garden.jobs(asking.view, *good(day), pot), refused_of(asking, pot));
 }
 
 Response read_season(const Asking& asking) {
@@ -94,7 +98,8 @@ Response read_season(const Asking& asking) {
 Response read_labels(const Asking& asking) {
     std::vector<std::string> pots;
     if (auto pot = asking.target.value("pot")) pots.push_back(std::move(*pot));
-    return shown(asking, labels_of(asking.garden, asking.view, pots, asking.target.value("link").value_or("")), 404);
+    const int refused = refused_of(asking, pots.empty() ? "" : pots.front());
+    return shown(asking, labels_of(asking.garden, asking.view, pots, asking.target.value("link").value_or("")), refused);
 }
 
 Response read_words_taken(const Asking& asking) { return shown(asking, asking.garden.words(asking.view), 404); }

@@ -43,9 +43,7 @@ Response read_compare(const Asking& asking) {
         from = end + 1;
     }
     if (facts.empty()) return problem(400, "nothing to compare with", "?facts=mulch.depth=4cm;container.size=60L");
-    const auto here = asking.garden.pot_ids(asking.view);
-    const int refused = std::ranges::find(here, asking.names[0]) == here.end() ? 404 : 400;  // the pot is unknown, or the facts are wrong
-    return shown(asking, asking.garden.compare(asking.view, asking.names[0], facts), refused);
+    return shown(asking, asking.garden.compare(asking.view, asking.names[0], facts), refused_of(asking, asking.names[0]));
 }
 
 }  // namespace tubgrove

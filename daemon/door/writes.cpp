@@ -3,6 +3,7 @@
 
 #include "intake/quantity.hpp"
 
+#include <charconv>
 #include <sstream>
 
 namespace tubgrove {
@@ -63,6 +64,7 @@ Parsed<WeatherFile> described(const Asking& asking) {
     if (const auto issued = asking.target.value("issued")) {
         const auto time = parse_rfc3339(*issued);
         if (!time) return Fault{"issued: " + tubgrove::quoted(*issued) + " is no time", "2026-07-14T05:00:00+02:00"};
+        if (*time > asking.view.now) return Fault{"issued: a forecast cannot be issued in the future", "a time that has passed"};
         file.issued = *time;
     }
     if (const auto written = asking.target.value("member")) {
@@ -99,12 +101,13 @@ Response write_job_drop(const Asking& asking) {
 }
 
 Response write_strike(const Asking& asking) {
-    const auto id = parse_count(asking.names[0], 1, 1'000'000'000'000);
-    if (!good(id)) return problem(404, "there is no entry " + tubgrove::quoted(asking.names[0]), "a number that daybook shows");
-    const auto writer = asking.helps ? asking.garden.writer(asking.view, *good(id)) : std::nullopt;
-    if (writer && (asking.by.empty() || *writer != asking.by))
-        return problem(403, "entry " + std::to_string(*good(id)) + " was written by somebody else", "the number of an entry of one's own");
-    return shown(asking, asking.garden.strike(asking.view, *good(id), asking.fields.text("note")), 422, 201);
+    const auto& written = asking.names[0];
+    const auto id = number_of(written);
+    const auto writer = id ? asking.garden.writer(asking.view, *id) : std::nullopt;
+    if (!writer) return problem(404, "there is no entry " + tubgrove::quoted(written), "a number that daybook shows");
+    if (asking.helps && (asking.by.empty() || *writer != asking.by))
+        return problem(403, "entry " + written + " was written by somebody else", "the number of an entry of one's own");
+    return shown(asking, asking.garden.strike(asking.view, *id, asking.fields.text("note")), 422, 201);
 }
 
 Response write_pot(const Asking& asking) {

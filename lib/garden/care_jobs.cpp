@@ -199,7 +199,7 @@ Outcome<EntriesAnswer> Garden::job_wait(const View& view, std::string_view id, L
 }
 
 Outcome<EntriesAnswer> Garden::job_drop(const View& view, std::string_view id, std::string_view because) {
-    if (because.empty()) return Refusal{"a job is dropped with a reason", "job drop " + std::string(id) + " --because 'no fruit this year'"};
+    if (because.empty()) return Refusal{"a job is dropped with a reason", "a reason, such as 'no fruit this year'"};
     auto found = open_job(*inside_, view, id);
     if (auto* refusal = std::get_if<Refusal>(&found)) return *refusal;
     const auto& job = std::get<Job>(found);

@@ -18,7 +18,7 @@ struct Span {
 Outcome<Span> span_of(LocalDay today, std::optional<LocalDay> from, std::optional<LocalDay> to) {
     const Span span{.from = from.value_or(to.value_or(today) - looked_at_first), .to = to.value_or(today)};
     if (span.to > today) return Refusal{format_day(span.to) + " has not come yet", "today or a day before"};
-    if (span.from > span.to) return Refusal{"the first day lies after the last", "--from a day not after --to"};
+    if (span.from > span.to) return Refusal{"the first day lies after the last", "a first day not after the last"};
     return span;
 }
 
