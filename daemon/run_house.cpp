@@ -6,6 +6,11 @@
 #include "phrases.hpp"
 #include "safe_file.hpp"
 
+#include <fcntl.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstdlib>
 #include <ostream>
 
 namespace tubgrove {
@@ -46,6 +51,22 @@ std::string draw_check(const CheckAnswer& answer, Page page) {
     return drawing.text();
 }
 
+// Files go to a folder that is there, or that can be made, and that may be written. Else a refusal before anything is touched.
+void require_folder(const std::filesystem::path& folder, std::string_view right) {
+    std::error_code none;
+    if (!std::filesystem::exists(folder, none)) std::filesystem::create_directories(folder, none);
+    if (!std::filesystem::is_directory(folder, none))
+        refuse("the folder " + folder.string() + " is not there and cannot be made", std::string(right));
+    // Tried out, since rights do not tell of a disk that cannot be written, nor of a folder that only looks like one.
+    std::string probe = (folder / ".tubgrove.XXXXXX").string();
+    const int descriptor = ::mkostemp(probe.data(), O_CLOEXEC);
+    const bool never = descriptor < 0 && (errno == EACCES || errno == EPERM || errno == EROFS || errno == ENOENT);
+    if (never) refuse("nothing can be written in the folder " + folder.string(), std::string(right));
+    if (descriptor < 0) return;  // a full disk, say, which is the machine's fault and told as such
+    ::close(descriptor);
+    ::unlink(probe.c_str());
+}
+
 }  // namespace
 
 void show_files(const Face& face, const FilesAnswer& answer) {
@@ -63,6 +84,11 @@ ExitStatus run_check(const Places& places, const Face& face) {
 }
 
 ExitStatus run_backup(const Places& places, const Asked& asked, const Face& face) {
+    const auto folder = std::filesystem::path(asked.arguments[0]).parent_path();
+    std::error_code none;
+    if (!folder.empty() && !std::filesystem::is_directory(folder, none))
+        refuse("there is no folder " + folder.string(), "a name in a folder that is there, such as one on another disk");
+    require_folder(folder.empty() ? "." : folder, "a name in a folder that you may write to");
     Store::open(places.data).backup(asked.arguments[0]);
     show_files(face, {.files = {{.code = "backup", .file = asked.arguments[0], .text = "Copied"}}, .changes = {}});
     return ExitStatus::done;
@@ -90,6 +116,7 @@ ExitStatus run_export(Opened& opened, const Asked& asked, const View& view, cons
     std::error_code none;
     if (std::filesystem::exists(folder, none) && !std::filesystem::is_directory(folder, none))
         refuse(folder.string() + " is no folder", "a folder: --into DIR");
+    require_folder(folder, "a folder that you may write to: --into DIR");
     for (const auto& file : {garden, daybook})
         if (std::filesystem::exists(file)) refuse(file.string() + " is there already", "another folder: --into DIR");
     if (!write_new(garden, answer.garden_yaml) || !write_new(daybook, answer.daybook_csv))

@@ -37,7 +37,7 @@ WITHOUT_A_MOMENT = {"check", "backup", "restore", "version", "pair", "pair list"
 
 # Wrong words and wrong input of each kind of command: refused as talk and as JSON, with what is wrong and what would be right.
 REFUSALS = [
-    ("restore", "nothing.db"), ("restore", "tubgrove.yaml"), ("backup", "taken.db"), ("export", "--into", "taken"), ("ruond",), ("round", "--dya", "today"), ("did", "7", "wet"),
+    ("restore", "nothing.db"), ("restore", "tubgrove.yaml"), ("backup", "taken.db"), ("backup", "no/such/folder/copy.db"), ("backup", "/proc/copy.db"), ("export", "--into", "taken"), ("export", "--into", "/proc/x"), ("ruond",), ("round", "--dya", "today"), ("did", "7", "wet"),
     ("ahead", "--days", "11"), ("ahead", "--days", "x"), ("visit", "x"), ("visit", "2020-01-01"), ("absence", "x", "2026-08-01"), ("absence", "2026-08-02", "2026-08-01"),
     ("round", "--day", "2030-01-01"), ("round", "--walk", "noon"), ("why", "99"), ("water", "99"), ("season", "99"), ("season", "7", "--year", "x"), ("strike", "x"),
     ("strike", "99"), ("daybook", "--from", "x"), ("pot", "show", "99"), ("pot", "add", "30", "container.size=40"), ("pot", "change", "7", "medium=loess"),
@@ -124,9 +124,9 @@ class Refused(InAFolder):
 
     def test_a_fault_of_the_machine_is_told_as_json_too(self):
         garden = self.garden()
-        result = garden.run("--json", "backup", "no/such/folder/copy.db")
+        result = garden.run("--json", "--data", "tubgrove.yaml", "pot", "list")
         self.assertEqual(result.returncode, FAULT)
-        self.assertIn("no/such/folder", json.loads(result.stdout)["what"])
+        self.assertIn("tubgrove.yaml: is not a directory", json.loads(result.stdout)["what"])
 
 
 if __name__ == "__main__":

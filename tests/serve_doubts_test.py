@@ -3,6 +3,9 @@
 
 usage: serve_doubts_test.py PROGRAM [unittest's own words]
 """
+import json
+import re
+import socket
 import unittest
 
 import command_garden
@@ -63,6 +66,70 @@ class Doubts(InAFolder):
             self.assertEqual(len(service.get("/api/v1/daybook").json()["entries"]), 3)
             self.assertEqual(service.post("/api/v1/entries", {"words": ["7", "watered", "3L"]}, "after").status, 201)
             self.assertEqual(len(service.get("/api/v1/daybook").json()["entries"]), 4)
+
+
+class Doors(InAFolder):
+    """Where the service listens: what cannot be is told with what would be right, at best before it starts."""
+
+    def doors(self, garden, listen):
+        with open(garden.configuration, encoding="utf-8") as file:
+            text = re.sub(r"(?m)^doors:.*\n", "", file.read())
+        garden.write("tubgrove.yaml", text + f"doors: {{listen: {json.dumps(listen)}}}\n")
+
+    def test_addresses_that_exclude_one_another(self):
+        garden = self.garden()
+        for listen, *told in (
+                (["127.0.0.1:8824", "127.0.0.1:8824"], "'127.0.0.1:8824' is named twice; name each address once"),
+                (["0.0.0.0:8824", "127.0.0.1:8824"], "'0.0.0.0:8824' holds '127.0.0.1:8824' already"),
+                (["127.0.0.1:8824", "0.0.0.0:8824"], "'0.0.0.0:8824' holds '127.0.0.1:8824' already"),
+                (["[::]:8824", "127.0.0.1:8824"], "'[::]:8824' holds '127.0.0.1:8824' already"),
+                (["[::]:8824", "0.0.0.0:8824"], "'[::]:8824' holds '0.0.0.0:8824' already")):
+            self.doors(garden, listen)
+            checked = garden.run("check")
+            self.assertEqual(checked.returncode, command_garden.NOT_IN_ORDER, listen)
+            for words in told:
+                self.assertRegex(checked.stdout, r"tubgrove\.yaml:\d+:\d+: doors: listen: " + re.escape(words))
+        for listen in (["127.0.0.1:8824", "127.0.0.1:8825", "[::1]:8824"], ["127.0.0.1:0", "127.0.0.1:0"], ["0.0.0.0:8824", "[::1]:8824"]):
+            self.doors(garden, listen)
+            self.check_done(garden.run("check"))
+
+    def test_an_address_that_cannot_be_had(self):
+        garden = self.garden()
+        with Service(garden) as service, socket.create_server(("127.0.0.1", 0)) as taken:
+            another = self.garden("another")
+            for listen, words in ((f"127.0.0.1:{taken.getsockname()[1]}", "another service listens there already"),
+                                  ("192.0.2.1:8824", "this machine has no such address now")):  # of the block kept for examples, RFC 5737
+                self.doors(another, [listen])
+                self.check_refused(another.run("serve"), f"the door {listen} does not open", words, status=command_garden.FAULT)
+
+    def test_a_second_service_on_one_data_folder(self):
+        garden = self.garden()
+        with Service(garden, at=None) as service:
+            self.check_refused(garden.run("serve"), "another service runs on the data folder", "--data DIR")
+            with Service(garden):  # a look at another day, which fetches and tells nothing
+                pass
+            self.assertEqual(service.get("/health").status, 200)
+        with Service(garden, at=None) as service:  # nothing is left behind
+            self.assertEqual(service.get("/health").status, 200)
+            service.kill()
+        with Service(garden, at=None):
+            pass
+
+    def test_a_decimal_comma_in_braces(self):
+        garden = self.garden()
+        with open(garden.configuration, encoding="utf-8") as file:
+            text = file.read()
+        right_site = "site: {latitude: 47.9, longitude: 20.3, elevation: 340 m, timezone: Europe/Budapest}\n"
+        text = re.sub(r"(?ms)^site:.*?(?=^\S)", right_site, text)
+        garden.write("tubgrove.yaml", text)
+        self.check_done(garden.run("check"))
+        for written, right in (("latitude: 47,9", "47.9"), ("latitude: -33,12", "-33.12"), ("elevation: 340,5 m", "340.5 m")):
+            key = written.split(":")[0]
+            garden.write("tubgrove.yaml", re.sub(key + r": [^,}]+", written, text, count=1))
+            checked = garden.run("check")
+            self.assertEqual(checked.returncode, command_garden.NOT_IN_ORDER)
+            self.assertRegex(checked.stdout, r"tubgrove\.yaml:\d+:\d+: site: " + key + r": '[^']*' has a decimal comma; write " + re.escape(right) + "\n")
+            self.assertNotIn("has no key", checked.stdout)
 
 
 if __name__ == "__main__":

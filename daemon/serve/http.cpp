@@ -422,6 +422,18 @@ std::string name_of(const asio::ip::tcp::endpoint& endpoint) {
     return endpoint.address().is_v6() ? "[" + address + "]:" + port : address + ":" + port;
 }
 
+// What would be right for a door that the system refuses; empty where nobody can tell.
+std::string right_for(const error_code& error, const std::string& door) {
+    namespace errc = boost::system::errc;
+    const bool path = door.starts_with('/');
+    if (error == errc::address_in_use) return "; another service listens there already: end that one, or write another port under `doors: listen:`";
+    if (error == errc::address_not_available) return "; this machine has no such address now: write one that `ip address` shows, or 0.0.0.0 for all of them";
+    if (error == errc::permission_denied)
+        return path ? "; write a path in a folder that the service may write to" : "; write a port from 1024 on, since those below are kept for root";
+    if (path && error == errc::no_such_file_or_directory) return "; write a path in a folder that is there";
+    return {};
+}
+
 // A socket that a service left behind when it was cut off; one that still answers belongs to another.
 void clear_left_socket(const std::string& path) {
     struct stat status {};
@@ -457,7 +469,8 @@ std::string HttpServer::open(const std::string& door) try {
     inside_->start<asio::ip::tcp>(name, std::move(acceptor));
     return name;
 } catch (const boost::system::system_error& error) {
-    throw std::runtime_error("the door " + door + " does not open: " + error.code().message());
+    const auto words = "the door " + door + " does not open: " + error.code().message();
+    throw std::runtime_error(words + right_for(error.code(), door));
 }
 
 void HttpServer::close(const std::string& door) {

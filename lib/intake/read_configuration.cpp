@@ -310,6 +310,28 @@ Parsed<std::string> door_address(std::string_view written) {
     return std::string(written);
 }
 
+// Every address of the machine, as 0.0.0.0 and [::] say it. The latter takes the older addresses along.
+bool holds_all(std::string_view host) { return host == "0.0.0.0" || host == "[::]"; }
+
+// A door that the system will open beside those before it. Port 0 is another one each time.
+Parsed<std::string> another_door(std::string_view written, const std::vector<std::string>& before) {
+    const auto door = door_address(written);
+    if (!good(door)) return door;
+    const auto colon = written.rfind(':');
+    const auto host = written.substr(0, colon), port = written.substr(colon + 1);
+    for (const std::string_view other : before) {
+        const auto cut = other.rfind(':');
+        const auto other_host = other.substr(0, cut);
+        if (other.substr(cut + 1) != port || port == "0") continue;
+        if (other_host == host) return Fault{fmt::format("{} is named twice", quoted(written)), "name each address once"};
+        const bool first = holds_all(other_host), second = holds_all(host);
+        const bool apart = (first ? other_host : host) == "0.0.0.0" && (first ? host : other_host).starts_with('[') && !(first && second);
+        if ((first || second) && !apart)
+            return Fault{fmt::format("{} holds {} already", quoted(first ? other : written), quoted(first ? written : other)), "keep one of them, or take another port"};
+    }
+    return door;
+}
+
 Parsed<std::string> door_name(std::string_view written) {
     bool plain = !written.empty() && written.size() <= 253 &&
                  written.find_first_not_of("abcdefghijklmnopqrstuvwxyz0123456789.-_") == std::string_view::npos;
@@ -330,8 +352,8 @@ Parsed<std::string> link_of(std::string_view written) {
 }
 
 // A list of scalars, each through a parser.
-void parsed_list(Section& s, const Desk& desk, std::string_view key, std::vector<std::string>& into,
-                 Parsed<std::string> (*parse)(std::string_view)) {
+template <class Parse>
+void parsed_list(Section& s, const Desk& desk, std::string_view key, std::vector<std::string>& into, Parse parse) {
     const auto* list = s.list(key);
     if (!list) return;
     into.clear();
@@ -344,7 +366,7 @@ void parsed_list(Section& s, const Desk& desk, std::string_view key, std::vector
 
 void read_doors(const YamlNode& node, const Desk& desk, Doors& doors) {
     Section s(node, "doors", desk);
-    parsed_list(s, desk, "listen", doors.listen, door_address);
+    parsed_list(s, desk, "listen", doors.listen, [&](std::string_view written) { return another_door(written, doors.listen); });
     parsed_list(s, desk, "names", doors.names, door_name);
     if (auto path = s.parsed<std::string>("socket", socket_path)) doors.socket = *path;
     if (auto link = s.parsed<std::string>("link", link_of)) doors.link = *link;

@@ -17,6 +17,22 @@ Fault wrong_word(std::string_view written, std::span<const std::string_view> all
     return {fmt::format("{} is not a word for it", quoted(written)), right};
 }
 
+bool all_digits(std::string_view text) { return !text.empty() && text.find_first_not_of("0123456789") == std::string_view::npos; }
+
+// {latitude: 47,9} is a number and a key without a value to YAML; a hand meant 47.9.
+std::optional<std::string> cut_by_a_comma(const YamlNode& mapping, std::size_t i) {
+    if (i == 0 || !all_digits(mapping.keys[i].text.substr(0, mapping.keys[i].text.find(' '))) || mapping.items[i].kind != Kind::null) return std::nullopt;
+    const auto& before = mapping.items[i - 1];
+    const auto whole = before.kind == Kind::scalar ? std::string_view(before.text) : std::string_view();
+    if (!all_digits(whole.substr(whole.starts_with('-') ? 1 : 0))) return std::nullopt;
+    return before.text + "," + mapping.keys[i].text;
+}
+
+std::string with_a_point(std::string number) {
+    number[number.find(',')] = '.';
+    return number;
+}
+
 bool among(std::string_view written, std::span<const std::string_view> allowed) {
     return std::ranges::find(allowed, written) != allowed.end();
 }
@@ -156,6 +172,11 @@ void Section::finish() {
         if (used_[i]) continue;
         std::ranges::sort(asked_);
         asked_.erase(std::unique(asked_.begin(), asked_.end()), asked_.end());
+        if (const auto number = cut_by_a_comma(node_, i)) {
+            desk_.complain(node_.keys[i], {fmt::format("{}: {}: {} has a decimal comma", name_, node_.keys[i - 1].text, quoted(*number)),
+                                           "write " + with_a_point(*number)});
+            continue;
+        }
         auto near = nearest(node_.keys[i].text, asked_);
         auto right = did_you_mean(near, fmt::format("the keys here are {}", one_of(asked_)));
         desk_.complain(node_.keys[i], {fmt::format("{} has no key {}", name_, quoted(node_.keys[i].text)), right});
