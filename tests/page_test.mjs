@@ -593,6 +593,10 @@ describe('each view', () => {
     assert.ok(advised.length > 0 && /More than a pour can do/.test(words));
     const other = await phone(browser, garden);
     await other.view('#/');
+    for (const p of own.pours.filter(p => p.pot !== '1')) {
+      const dry = p.because.find(b => b.code === 'dry-at'), said = (await other.locator('#line-' + p.pot + ' .needs').first().textContent()).replace(/\u00a0/g, ' ');
+      assert.ok(said.endsWith('; ' + (dry ? dry.text : 'lasts more than ten days without water') + '.') && words.includes(said.slice(said.indexOf(';'))), said);
+    }
     // Pot 1 has its answer, and a line that is answered says no more.
     for (const p of own.pours.filter(p => p.pot !== '1')) assert.equal(await other.locator('#line-' + p.pot + ' .flag').count(), p.because.filter(b => b.kind === 'advice').length, p.pot);
     await other.context().close();

@@ -6,6 +6,7 @@ import {clock, date, dayOf, longDate, shifted} from './days.js';
 import {amount} from './units.js';
 import {join, struckOf} from './answered.js';
 import {asOf, tag} from './parts.js';
+import {plainFact} from './facts.js';
 
 let shown = null, drawnIn = null, sure = null;
 const suffixes = {l: 'l', kg: 'kg', cm: 'cm', mm: 'mm'};
@@ -20,7 +21,7 @@ function told(entry) {
   const values = Object.keys(entry.values).map(key => {
     const end = suffixes[key.slice(key.lastIndexOf('_') + 1)], value = entry.values[key];
     if (typeof value === 'number' && end) return amount(end, value, 2);  // as it was written
-    if (key.indexOf('.') > 0 || key === 'bay' || key === 'medium') return key + ' ' + value;
+    if (key.indexOf('.') > 0 || key === 'bay' || key === 'medium') return plainFact(key + ' ' + value);
     return String(value);
   });
   const action = entry.action === 'round' ? roundWords(entry.round) + ':' : entry.action.replace(/-/g, ' ');

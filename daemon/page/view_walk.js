@@ -86,10 +86,10 @@ function howMuch(line) {
   return [each, until].filter(Boolean).join(', ');
 }
 
+// When it runs dry is told in the garden's words, which know "dry already" from "tomorrow 14:00".
 function needs(line) {
-  const perhaps = line.because.some(b => b.code === 'water-unknown') ? 'perhaps ' : '';
-  const dry = line.dry_at ? perhaps + 'dry ' + nearTime(line.dry_at, shown.list.day) : 'not dry within ten days';
-  return 'Lacks ' + range('l', line.low_l, line.high_l) + '; without water ' + dry + '.';
+  const dry = line.because.filter(b => b.code === 'dry-at')[0];
+  return 'Lacks ' + range('l', line.low_l, line.high_l) + '; ' + (dry ? dry.text : 'lasts more than ten days without water') + '.';
 }
 
 // Why a line is as it is; what a notice tells for all of its pots is not said again.
