@@ -223,8 +223,8 @@ void look_ahead(const Options&) {
             if (answer(made.garden().round({.now = now})).round.id.empty()) std::abort();
             const auto seen = answer(made.garden().ahead({.now = now}));
             const auto forecast = std::ranges::count(seen.days, "forecast", &DayAheadLine::from);
-            // One forecast becomes a middle one and twenty around it; a source with members of its own is taken as it is.
-            if (seen.pots.size() != 25 || seen.members != (forecast_members == 1 ? 21 : 20) || forecast < 10) throw std::runtime_error(fmt::format("{} pots, {} members, {} days of forecast", seen.pots.size(), seen.members, forecast));
+            // One forecast becomes a middle one and twenty around it; twenty members of one source get their middle one besides.
+            if (seen.pots.size() != 25 || seen.members != 21 || forecast < 10) throw std::runtime_error(fmt::format("{} pots, {} members, {} days of forecast", seen.pots.size(), seen.members, forecast));
             report(best_of(repeats, [&] { answer(made.garden().ahead({.now = now})); }));
             const auto back = seen.from + std::chrono::days(14);
             report(best_of(repeats, [&] { answer(made.garden().absence({.now = now}, seen.from + std::chrono::days(1), back)); }));
