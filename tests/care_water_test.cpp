@@ -97,6 +97,20 @@ TEST_CASE("laid anew it is as a fresh one; the entry struck, it is worn as befor
     CHECK(renewed.why("mulch left, by its wear") == Approx(1.7));
 }
 
+TEST_CASE("in a pot that was filled anew no mulch of before lies, unless it was laid there") {
+    Lived kept(and_filled({{1, "1 mulched 2cm"}})), opened(and_filled({{1, "1 mulched 2cm"}})), laid(and_filled({{1, "1 mulched 2cm"}}));
+    const auto entry = opened.did(days - 6, "1 repotted container.size=40L");
+    laid.did(days - 6, "1 repotted container.size=40L mulch.depth=2cm");
+    CHECK(std::isnan(opened.why("mulch left, by its wear")));
+    CHECK(laid.why("mulch left, by its wear") == 2);
+    CHECK(opened.missing_l() > laid.missing_l());
+    opened.strike(entry);
+    CHECK(opened.why("mulch left, by its wear") == kept.why("mulch left, by its wear"));
+    opened.did(days - 6, "1 repotted container.size=40L");
+    opened.did(days - 5, "1 mulched 2cm");
+    CHECK(opened.why("mulch left, by its wear") == 2);
+}
+
 TEST_CASE("a pruned crown drinks less by the share that was taken, once, and striking the entry gives it back") {
     Lived whole(and_filled({})), pruned(and_filled({}));
     const double before_l = pruned.missing_l();

@@ -141,6 +141,9 @@ bool apply(FactsFrom& now, const Entry& entry, const Zone& zone) {
         return f.key.ends_with(".planted") && now.facts.contains(f.key) && now.facts.at(f.key) == since;
     });
     const auto before = std::exchange(now.facts, merge(now.facts, facts));
+    // The top is fresh medium then: what lay on the old one is gone, unless the entry says that some lies there.
+    if (entry.action == "repotted" && std::ranges::find(facts, "mulch.depth", &Fact::key) == facts.end())
+        std::erase_if(now.facts, [](const auto& fact) { return fact.first.starts_with("mulch."); });
     if (entry.action == "repotted") remember_growth(now, before, day);
     forget_cuts(now, facts);
     // A depth stated with a pot is what lies there as it is written, whenever the pot was filled.
