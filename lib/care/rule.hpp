@@ -24,11 +24,11 @@ inline constexpr std::array<std::string_view, 6> trigger_names{"season", "interv
 // Marks of a tree's year, in its order, and of its life. A species skips what it lacks.
 enum class Mark : unsigned char {
     midwinter, swelling, green_tip, first_leaf, cluster, colour, first_bloom, full_bloom, petal_fall, fruit_set, longest_day,
-    feed_stop, harvest, growth_end, leaf_fall, entry, planted, grafted, added,
+    feed_stop, harvest, growth_end, leaf_fall, entry, planted, grafted, graft_awake, added,
 };
-inline constexpr std::array<std::string_view, 19> mark_names{
+inline constexpr std::array<std::string_view, 20> mark_names{
     "midwinter", "swelling", "green-tip", "first-leaf", "cluster", "colour", "first-bloom", "full-bloom", "petal-fall", "fruit-set",
-    "longest-day", "feed-stop", "harvest", "growth-end", "leaf-fall", "entry", "planted", "grafted", "added"};
+    "longest-day", "feed-stop", "harvest", "growth-end", "leaf-fall", "entry", "planted", "grafted", "graft-awake", "added"};
 inline constexpr std::size_t mark_count = mark_names.size();
 
 // "leaf-fall + 30 d", "green-tip - 14 d", "full-bloom".
@@ -48,10 +48,10 @@ enum class CareValue : unsigned char {
     medium_degC, medium_min_2d_degC, medium_min_5d_degC, medium_max_degC, medium_low_degC, medium_high_degC, thaw_after_d, cold_news_K, root_margin_K, frost_margin_K, move_in_margin_K, scab, curl,
     blight, moth_dd, dd10_since_done,
     // the tree's year and life
-    bloom_d, in_leaf, growing, flowering, fruiting, bearing, dormant, planted_y, graft_w, graft_proven, graft_failed, own_rooted, evergreen,
+    bloom_d, in_leaf, growing, flowering, fruiting, bearing, dormant, planted_y, graft_w, graft_awake_w, graft_proven, graft_failed, own_rooted, evergreen,
     dwarfing, staked, stake_known, stake_for_life, crown_cm, self_fertile, partner_here,
     // the pot and its place
-    in_pot_y, pot_l, pot_kg, mulch_cm, mulched, has_saucer, fabric, indoors, under_roof, balcony, on_grass, dark_wall, in_sun, sheltered,
+    in_pot_y, pot_l, pot_kg, mulch_cm, mulched, has_saucer, fabric, indoors, under_roof, balcony, on_grass, dark_wall, colour_untold, in_sun, sheltered,
     wrapped, covered, dry_share, drained_volumes,
     // entries: days since one; 100,000 when there was none
     days_since,

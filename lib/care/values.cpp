@@ -24,8 +24,11 @@ double yes(bool b) { return b ? 1 : 0; }
 
 // A crown that nobody measured is taken as so much narrower than high, and no wider than its pot feeds. Own assumption
 constexpr double width_over_height = 0.6;
+// And where it is asked whether the wind lays it down: so many times as high as the pot is wide, as trees in pots are kept. Own assumption
+constexpr double crown_over_pot = 3.5;
 double pot_crown_m(double volume_l) { return std::sqrt(4 / std::numbers::pi * crown_per_litre_m2 * volume_l); }
 
+// "shaded" is any entry of it, "shaded:wall" that with the word, "shaded:" the bare one.
 bool is_word(const CareEntry& e, std::string_view word) {
     const auto colon = word.find(':');
     return e.action == word.substr(0, colon) && (colon == word.npos || e.word == word.substr(colon + 1));
@@ -255,9 +258,37 @@ double Situation::graft_weeks(LocalDay day) const {
     if (!tree_.tree.grafted || *tree_.tree.grafted > day) return unknown;
     return double((day - *tree_.tree.grafted).count()) / 7;
 }
-// First crop about two years after planting (common practice, no source); a graft bears nothing in its first two seasons.
+// From the longest day until midwinter what is set on a tree that drops its leaves is a bud, and sleeps (common practice, no source).
+std::optional<LocalDay> Situation::graft_awake() const {
+    const auto& grafted = tree_.tree.grafted;
+    if (!grafted || tree_.species->evergreen) return grafted;
+    const auto* summer = tree_.years->last(Mark::longest_day, *grafted);
+    const auto* winter = tree_.years->last(Mark::midwinter, *grafted);
+    if (!summer || (winter && summer->day < winter->day)) return grafted;
+    const auto* spring = tree_.years->next(Mark::green_tip, *grafted);
+    return spring ? std::optional(spring->day) : std::nullopt;
+}
+double Situation::graft_awake_weeks(LocalDay day) const {
+    constexpr double asleep_w = -26;
+    if (std::isnan(graft_weeks(day))) return unknown;
+    const auto awake = graft_awake();
+    return awake ? double((day - *awake).count()) / 7 : asleep_w;
+}
+// The bloom that settles whether there is a crop: of buds that move already, the one to come.
+LocalDay Situation::bloom_of(LocalDay day) const {
+    const auto* bloomed = tree_.years->last(Mark::full_bloom, day);
+    const auto* moved = tree_.years->last(Mark::swelling, day);
+    if (bloomed && !(moved && bloomed->day < moved->day)) return bloomed->day;
+    const auto* next = tree_.years->next(Mark::full_bloom, day);
+    return next ? next->day : day;
+}
+// A tree that has stood for a season bears, its first crop about two years after planting (common practice, no source); a graft not in its
+// first two seasons, whether it was made in spring or budded in summer. Both are judged by the day of the bloom.
 bool Situation::bearing(LocalDay day) const {
-    return !(planted_years(day) < 1.5) && !(graft_weeks(day) < 75) && tree_.tree.graft_taken.value_or(true);
+    constexpr double season_y = 0.9, two_seasons_w = 97;
+    const LocalDay bloom = bloom_of(day);
+    const auto since_d = [&](const std::optional<LocalDay>& from) { return from ? double((bloom - *from).count()) : never_d; };
+    return since_d(tree_.tree.planted) >= season_y * year_d && since_d(tree_.tree.grafted) >= two_seasons_w * 7 && tree_.tree.graft_taken.value_or(true);
 }
 bool Situation::fruiting(LocalDay day) const {
     const auto* set = tree_.years->last(Mark::fruit_set, day);
@@ -294,7 +325,8 @@ double Situation::tree_life(CareValue v, LocalDay day) const {
     switch (v) {
         case CareValue::planted_y: return planted_years(day);
         case CareValue::graft_w: return graft_weeks(day);
-        case CareValue::graft_proven: return yes(tree.graft_taken.value_or(!(graft_weeks(day) < 26)));
+        case CareValue::graft_awake_w: return graft_awake_weeks(day);
+        case CareValue::graft_proven: return yes(tree.graft_taken.value_or(!(graft_awake_weeks(day) < 26)));
         case CareValue::graft_failed: return yes(tree.graft_taken == std::optional(false));
         case CareValue::own_rooted: return yes(tree_.stock.vigour == "own-roots");
         case CareValue::evergreen: return yes(tree_.species->evergreen);
@@ -324,12 +356,31 @@ double Situation::heavy_kg() const { return potful_kg({pot_.volume_l, pot_.wet_k
 // The pot as a cylinder as wide as high, the crown as half of its rectangle: an order of magnitude. Own assumption
 double Situation::topple_m_s() const {
     const double width_m = std::cbrt(4 * pot_.volume_l / 1000 / std::numbers::pi);
-    const double crown_m = value(CareValue::crown_cm, {}, site_.today()) / 100;
+    const double told_m = value(CareValue::crown_cm, {}, site_.today()) / 100;
+    const bool measured = std::ranges::any_of(pot_.trees, [](const TreeCare& t) { return t.tree.crown && t.tree.crown->height; });
+    const double crown_m = measured ? told_m : std::min(told_m, crown_over_pot * width_m);
     const double crown_m2 = 0.5 * crown_m * width_over_height * crown_m;
     const double dry_kg = 0.3 * pot_.volume_l * std::min(1.0, pot_.dry_share.value_or(0.3));
     const double frontal = width_m * width_m + crown_m2;
     const double centre = (width_m * width_m * width_m / 2 + crown_m2 * (width_m + crown_m / 2)) / frontal;
     return topple_gust_m_s({heavy_kg() - dry_kg, 0.42 * width_m, frontal, centre, in_leaf(site_.today()) ? 0.5 : 0.25});
+}
+
+// Half of the rain on a leafy pot's top runs through, since the rest fills it; nine tenths where it is bare. Of a pour until it ran through
+// a tenth, of a measured drainage all. Own assumption
+double Situation::drained_l(LocalDay from, LocalDay to) const {
+    constexpr double leafy = 0.5, bare = 0.9, poured_through = 0.1;
+    double rain_mm = leafy * site_.rain_mm(from, to);
+    if (!tree_.species->evergreen)
+        for (const auto& fall : tree_.years->of(Mark::leaf_fall)) {
+            const auto* spring = tree_.years->next(Mark::green_tip, fall.day);
+            rain_mm += (bare - leafy) * site_.rain_mm(std::max(from, fall.day), std::min(to, spring ? spring->day : to));
+        }
+    double litres = rain_mm * pot_.rain * 0.8 * std::cbrt(pot_.volume_l / 1000) * std::cbrt(pot_.volume_l / 1000);
+    for (const auto& e : pot_.entries)
+        if (const auto l = e.values.find("amount_l"); l != e.values.end() && e.day >= from && e.day <= to)
+            litres += (e.action == "drained" ? 1 : e.action == "ran-through" ? poured_through : 0) * std::strtod(l->second.c_str(), nullptr);
+    return litres;
 }
 
 double Situation::pot_state(CareValue v, LocalDay day) const {
@@ -347,16 +398,15 @@ double Situation::pot_state(CareValue v, LocalDay day) const {
         case CareValue::balcony: return yes(pot_.place == "balcony" || pot_.place == "roof");
         case CareValue::on_grass: return yes(pot_.ground == "grass");
         case CareValue::dark_wall: return yes(setup.container.colour == Colour::dark || setup.container.wall == Wall::metal);
+        case CareValue::colour_untold: return yes(setup.container.colour == Colour::unknown && setup.container.wall != Wall::metal);
         case CareValue::in_sun: return yes(pot_.light > 0.5);
         case CareValue::sheltered: return yes(pot_.wind < 0.5);
         case CareValue::wrapped: return yes(days_since("wrapped", day) < days_since("unwrapped", day));
         case CareValue::covered: return yes(days_since("covered", day) < days_since("uncovered", day));
         case CareValue::dry_share: return day == site_.today() ? pot_.dry_share.value_or(unknown) : unknown;
         default: {
-            // Half of the rain on the pot's top runs through, since the rest fills it. Own assumption
             const double since = std::min(days_since("flushed", day), double((day - pot_.added).count()));
-            const double top_m2 = 0.8 * std::cbrt(pot_.volume_l / 1000) * std::cbrt(pot_.volume_l / 1000);
-            return 0.5 * site_.rain_mm(day - days(long(since)), day) * pot_.rain * top_m2 / std::max(1.0, pot_.volume_l);
+            return drained_l(day - days(long(since)), day) / std::max(1.0, pot_.volume_l);
         }
     }
 }

@@ -38,6 +38,7 @@ struct PotCare {
     double wind = 0.7, light = 1, rain = 1;  // the bay's shares, at their most likely
     std::string place, ground;               // words of the bay
     std::string to_bay;                      // the most sheltered bay, for a pot that is moved; empty: its own is as sheltered
+    std::string out_bay;                     // the bay outdoors that it stood in last, else the most sheltered one; empty: there is none
     PotSetup setup;
     double volume_l = 0;
     double wet_kg_l = 1.1;                   // of the medium, drained
@@ -76,6 +77,9 @@ public:
     const CareSite& site() const { return site_; }
     const PotCare& pot() const { return pot_; }
     const TreeCare& tree() const { return tree_; }
+    // When a graft can begin to move: the day of grafting; of a bud set in summer, which sleeps until spring, the next green tip. Empty:
+    // none is noted, or that spring is further off than the days known.
+    std::optional<LocalDay> graft_awake() const;
     double heavy_kg() const;                 // of the wet pot with its tree
 
     // Values that stand for computed ones: for tests of single rules.
@@ -93,10 +97,13 @@ private:
     double thaw_after_d(LocalDay) const;
     double blight_of(LocalDay) const;
     bool in_leaf(LocalDay) const;
+    LocalDay bloom_of(LocalDay) const;
     bool bearing(LocalDay) const;
     bool fruiting(LocalDay) const;
     double graft_weeks(LocalDay) const;
     double planted_years(LocalDay) const;
+    double graft_awake_weeks(LocalDay) const;
+    double drained_l(LocalDay from, LocalDay to) const;
     double topple_m_s() const;
     double strongest_stood_m_s(LocalDay) const;
     void warm_medium(MediumCourse&, bool wrapped) const;

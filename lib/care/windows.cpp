@@ -40,7 +40,7 @@ private:
                 case CareValue::own_rooted: case CareValue::evergreen: case CareValue::dwarfing: case CareValue::stake_known:
                 case CareValue::stake_for_life: case CareValue::self_fertile: case CareValue::partner_here:
                 case CareValue::has_saucer: case CareValue::fabric: case CareValue::indoors: case CareValue::under_roof:
-                case CareValue::balcony: case CareValue::on_grass: case CareValue::dark_wall: case CareValue::in_sun: case CareValue::sheltered:
+                case CareValue::balcony: case CareValue::on_grass: case CareValue::dark_wall: case CareValue::colour_untold: case CareValue::in_sun: case CareValue::sheltered:
                     return true;
                 default: return false;
             }
@@ -59,7 +59,12 @@ private:
         };
         if (m == Mark::planted) add(tree.planted);
         else if (m == Mark::grafted) add(tree.grafted);
-        else if (m == Mark::added) add(at_.pot().added);
+        else if (m == Mark::graft_awake) {
+            if (const auto day = at_.graft_awake()) {
+                const auto* spring = at_.tree().years->last(Mark::green_tip, *day);
+                all.push_back({*day, day == tree.grafted || !spring ? MarkFrom::seen : spring->from});
+            }
+        } else if (m == Mark::added) add(at_.pot().added);
         else if (m == Mark::entry) {
             const auto colon = rule_.after.find(':');
             for (const auto& e : at_.pot().entries)

@@ -1,5 +1,6 @@
 #include "care/words.hpp"
 
+#include "care/crop.hpp"
 #include "care/lifting.hpp"
 
 #include <algorithm>
@@ -49,7 +50,6 @@ constexpr std::array tellings{
     Telling{CareValue::root_margin_K, 0, "the medium may come within {v} K of what such roots are taken to bear"},
     Telling{CareValue::mulch_cm, 1, "about {v} cm of mulch left, by its wear"},
     Telling{CareValue::curl, 0, "wet for long enough, and cool, on {day}"},
-    Telling{CareValue::moth_dd, 0, "{v} degree days (10 to 31.1 °C) since bloom or the first catch"},
     Telling{CareValue::in_pot_y, 1, "{v} years in this pot"},
     Telling{CareValue::pot_kg, 0, "about {v} kg wet"},
     Telling{CareValue::graft_w, 0, "grafted {v} weeks ago"},
@@ -133,6 +133,26 @@ void tell_scab(std::vector<Remark>& all, const Situation& at, LocalDay day) {
     all.push_back(std::move(r));
 }
 
+void tell_moth(std::vector<Remark>& all, const Situation& at, LocalDay day) {
+    const auto* bloom = at.tree().years->last(Mark::full_bloom, day);
+    const double caught = at.days_since("saw:moth", day);
+    const bool by_catch = bloom && caught < double((day - bloom->day).count());
+    const std::string dd = decimals(at.value(CareValue::moth_dd, {}, day), 0);
+    Remark r = remark("moth_dd", dd + " degree days (10 to 31.1 °C) since " +
+                                     (by_catch ? "the moth noted on " + day_text(day - std::chrono::days(long(caught))) : "full bloom, as no moth is noted since"));
+    r.values["moth_dd"] = dd;
+    all.push_back(std::move(r));
+}
+
+// How much water a flush takes, where one is asked for.
+void tell_flush(std::vector<Remark>& all, const CareRule& rule, const Situation& at) {
+    if (rule.done_by.empty() || rule.done_by.front() != "flushed") return;
+    const std::string l = decimals(leaching_l(at.pot().volume_l), 0);
+    Remark r = remark("flush", "twice its volume is about " + l + " L");
+    r.values["flush_l"] = l;
+    all.push_back(std::move(r));
+}
+
 void tell_condition(std::vector<Remark>& all, const Condition& c, const Situation& at, const JobWindow& w) {
     if (c.quantity == CareValue::frost_margin_K) return tell_frost(all, at, w.opens);
     if (c.quantity == CareValue::scab) return tell_scab(all, at, w.opens);
@@ -147,6 +167,7 @@ void tell_condition(std::vector<Remark>& all, const Condition& c, const Situatio
         const bool wet = at.value(CareValue::blight, {}, w.opens) > 1.5;
         return all.push_back(remark("blight", wet ? "flowers open, warm for days, and wet on " + day_text(w.opens) : "flowers open, and warm for days"));
     }
+    if (c.quantity == CareValue::moth_dd) return tell_moth(all, at, w.opens);
     if (c.quantity == CareValue::move_in_margin_K)
         return all.push_back(remark("move-in", "down to " + decimals(at.site().lowest_degC(w.opens + std::chrono::days(1), w.opens + std::chrono::days(2)), 0) +
                                                    " °C expected within two nights"));
@@ -183,7 +204,7 @@ std::string mark_title(Mark m, const Species& species) {
 }
 
 // "full bloom about Sunday 3 May, by the weather so far; 21 days after that".
-void tell_mark(std::vector<Remark>& all, const CareRule& rule, const JobWindow& w, const Species& species) {
+void tell_mark(std::vector<Remark>& all, const CareRule& rule, const JobWindow& w, const TreeCare& tree) {
     if (!w.mark || !rule.opens) return;
     const auto m = rule.opens->mark;
     // A job is asked for from its due day on, which may hang on another mark than the opening of its window.
@@ -194,7 +215,10 @@ void tell_mark(std::vector<Remark>& all, const CareRule& rule, const JobWindow& 
         return;
     }
     const bool seen = w.mark->from == MarkFrom::seen;
-    std::string text = mark_title(m, species) + (seen ? " on " : " about ") + day_text(w.mark->day);
+    const Species& species = *tree.species;
+    // A bud of last summer is counted from its spring.
+    const Mark named = m == Mark::graft_awake ? (tree.tree.grafted == w.mark->day ? Mark::grafted : Mark::green_tip) : m;
+    std::string text = mark_title(named, species) + (seen ? " on " : " about ") + day_text(w.mark->day);
     if (std::chrono::abs(w.opens - w.mark->day) > std::chrono::days(300)) text += " " + std::to_string(int(year_month_day(w.mark->day).year()));
     if (w.mark->from == MarkFrom::heat_sum) text += ", by the weather so far";
     if (w.mark->from == MarkFrom::usual) text += " in a usual year, so unsure";
@@ -205,12 +229,20 @@ void tell_mark(std::vector<Remark>& all, const CareRule& rule, const JobWindow& 
     all.push_back(std::move(r));
 }
 
+// Its newest answer before a day. A pot is moved for many reasons: that tells nothing of when this was done.
+std::optional<LocalDay> done_last(const CareRule& rule, const Situation& at, LocalDay day) {
+    double ago = never_d;
+    for (const auto& word : rule.done_by)
+        if (word != "moved") ago = std::min(ago, 1 + at.days_since(word, day - std::chrono::days(1)));
+    return ago < never_d ? std::optional(day - std::chrono::days(long(ago))) : std::nullopt;
+}
+
 void tell_last(std::vector<Remark>& all, const CareRule& rule, const JobWindow& w, const Situation& at) {
     if (rule.trigger != Trigger::interval && rule.trigger != Trigger::event) return;
     const LocalDay today = std::max(w.opens, std::min(at.site().today(), w.closes));
-    if (w.last_done) {
-        Remark r = remark("last-done", "last done " + days_words(double((today - *w.last_done).count())) + " ago");
-        r.values["last_d"] = std::to_string((today - *w.last_done).count());
+    if (const auto last = w.last_done ? done_last(rule, at, w.opens) : std::nullopt) {
+        Remark r = remark("last-done", "last done " + days_words(double((today - *last).count())) + " ago");
+        r.values["last_d"] = std::to_string((today - *last).count());
         all.push_back(std::move(r));
     } else if (rule.trigger == Trigger::interval) {
         all.push_back(remark("never-done", "not noted since the pot was entered on " + day_text(at.pot().added) + " " + std::to_string(int(year_month_day(at.pot().added).year()))));
@@ -223,8 +255,9 @@ std::vector<Remark> reasons_of(const CareRule& rule, const JobWindow& w, const S
     std::vector<Remark> all;
     if (w.opens <= at.site().today())
         for (const auto& c : rule.when) tell_condition(all, c, at, w);
-    if (rule.trigger == Trigger::season || rule.trigger == Trigger::after) tell_mark(all, rule, w, *at.tree().species);
+    if (rule.trigger == Trigger::season || rule.trigger == Trigger::after) tell_mark(all, rule, w, at.tree());
     tell_last(all, rule, w, at);
+    tell_flush(all, rule, at);
     // Two conditions on one quantity are one reason.
     std::vector<Remark> once;
     for (auto& remark : all)

@@ -18,6 +18,7 @@ double word_middle(const Tables& tables, std::string_view about, const std::stri
 CareEntry care_entry(const Entry& entry, const Zone& zone) {
     CareEntry e{.id = entry.id, .day = zone.day_of(entry.when), .action = entry.action, .word = {}, .tree = {}, .values = entry.values};
     if (const auto text = entry.values.find("text"); text != entry.values.end()) e.word = text->second.substr(0, text->second.find(' '));
+    if (e.action == "shaded" && entry.values.contains("share_pct")) e.word = "cloth";   // a wall's shade takes no share of the light
     if (const auto tree = entry.values.find("tree"); tree != entry.values.end()) e.tree = tree->second;
     return e;
 }
@@ -49,6 +50,17 @@ std::string sheltered_bay(const std::vector<Bay>& bays, const std::string& own) 
     for (const auto& bay : bays)
         if (!best || shelter(bay) > shelter(*best) || (shelter(bay) == shelter(*best) && bay.id == own)) best = &bay;
     return best && best->id != own ? best->id : std::string();
+}
+
+// Where a pot stood outdoors before it was carried in; else the most sheltered bay that is not indoors. Empty: there is none.
+std::string outdoor_bay(const std::vector<Bay>& bays, const PotLife& life, Instant now) {
+    std::vector<Bay> outdoors;
+    std::ranges::copy_if(bays, std::back_inserter(outdoors), [](const Bay& bay) { return bay.place != "indoors"; });
+    for (auto facts = life.facts.rbegin(); facts != life.facts.rend(); ++facts) {
+        const auto bay = facts->facts.find("bay");
+        if (facts->since <= now && bay != facts->facts.end() && std::ranges::find(outdoors, bay->second, &Bay::id) != outdoors.end()) return bay->second;
+    }
+    return sheltered_bay(outdoors, {});
 }
 
 class Maker {
@@ -86,6 +98,7 @@ private:
         pot.place = exposure.place;
         pot.ground = exposure.ground;
         pot.to_bay = sheltered_bay(configuration_.bays, line.bay);
+        if (pot.place == "indoors") pot.out_bay = outdoor_bay(configuration_.bays, life, garden_.now);
         pot.wind = word_middle(tables_, "shelter", exposure.shelter, 0.7) * word_middle(tables_, "place", exposure.place, 1);
         pot.light = word_middle(tables_, "light", exposure.light, 1);
         pot.rain = word_middle(tables_, "rain", exposure.rain, 1);
