@@ -139,7 +139,7 @@ std::string draw_pot(const PotAnswer& answer, const Zone& zone, LocalDay today, 
                                       litres_said(answer.depletion_low_l, 1) + " and " +
                                       litres_said(answer.depletion_high_l, 1) + "), of " +
                                       litres_said(answer.available_l, 1) + " that the tree can use.");
-        drawing.paragraph({2, 4}, answer.dry_at ? "If left, dry by " + moment_from(*answer.dry_at, today, zone) + "."
+        drawing.paragraph({2, 4}, answer.dry_at ? "If left, it runs dry " + moment_from(*answer.dry_at, today, zone) + "."
                                                 : "If left, it lasts more than ten days.");
     }
     stated_facts(drawing, answer.facts);

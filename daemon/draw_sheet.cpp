@@ -61,11 +61,12 @@ Block pot_block(const PourLine& line, const Round& round, const Zone& zone, bool
         }
         const bool through = line.until == Until::run_through;
         std::string amount = litres_said(line.pour_l);
-        if (const auto each_l = each_pass_l(line.pour_l, line.passes); line.passes > 1)
-            amount = each_l ? std::to_string(line.passes) + " x " + litres_said(*each_l) : amount + " in " + std::to_string(line.passes);
+        if (const auto each_l = each_pass_l(line.pour_l, line.passes); line.passes > 1 && each_l)
+            amount = std::to_string(line.passes) + " x " + litres_said(*each_l);
         d.row("[ ] " + pad_right(line.pot, 8) + pad_right(amount, 11) +
               pad_right(through ? "or until it runs through" : "", 25) + "gave _____ L   ran through [ ]");
         std::string small = line.label.empty() || line.label == line.pot ? "" : line.label + ". ";
+        if (line.passes > 1 && !each_pass_l(line.pour_l, line.passes)) small += capitalised(passes_said(line.pour_l, line.passes)) + ". ";
         small += need_said(line, round.day, zone);
         if (const std::string special = special_said(line, round); !special.empty()) small += " " + special;
         d.paragraph({12, 12}, small);

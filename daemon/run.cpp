@@ -137,6 +137,19 @@ void refuse_what_has_no_meaning(const Asked& asked) {
     if (asked.has("--json") && no_answer) refuse(name + " has no JSON form", "leave out --json");
 }
 
+// What may be the first thing that a garden hears. Of the rest nothing can be told without one, and a mistyped or unmounted
+// folder must not look like an empty garden.
+bool begins_a_garden(Does does) {
+    return does == Does::pot_add || does == Does::pot_take || does == Does::daybook_take || does == Does::weather_add || does == Does::weather_note;
+}
+
+void refuse_where_none_is(const Places& places) {
+    std::error_code none;
+    if (Store::lies_in(places.data) || !std::filesystem::exists(places.configuration, none)) return;
+    refuse("there is no garden at " + places.data.string() + " yet",
+           "tubgrove pot add NAME, which begins one; or another folder with --data, if its disk is mounted");
+}
+
 ExitStatus carried_out(const Asked& asked, const Face& face) {
     const Places places = places_of(asked);
     switch (asked.command->does) {
@@ -167,6 +180,7 @@ ExitStatus carried_out(const Asked& asked, const Face& face) {
         default:
             break;
     }
+    if (!begins_a_garden(asked.command->does)) refuse_where_none_is(places);
     Opened opened = open_garden(places);
     return run_in(opened, asked, view_of(asked, *opened.garden), face);
 }

@@ -60,6 +60,14 @@ class Words(InAFolder):
         self.assertEqual(self.empty.everything(), [])
         self.check_refused(self.empty.run(HOME="", TUBGROVE_CONFIG="", TUBGROVE_DATA=""), "there is no configuration at /")
 
+    def test_a_folder_without_a_garden_is_no_empty_garden(self):
+        garden = self.garden()
+        for words in (("pot", "list"), ("round",), ("jobs",), ("daybook",), ("did", "7", "watered", "2L")):
+            self.check_refused(garden.run("--data", "elsewhere", *words), "there is no garden at", "pot add")
+        self.assertFalse(os.path.exists(os.path.join(garden.folder, "elsewhere")))
+        self.check_done(garden.run("--data", "elsewhere", "pot", "add", "7", "bay=south-wall", "container.size=25L", "tree.a.species=pear"))
+        self.assertIn("pear", self.check_done(garden.run("--data", "elsewhere", "pot", "list")))
+
     def test_a_full_answer_disk_is_a_fault(self):
         with open("/dev/full", "w", encoding="utf-8") as full:
             result = subprocess.run([PROGRAM, "help"], stdout=full, stderr=subprocess.PIPE, text=True, check=False)
@@ -276,6 +284,23 @@ class Morning(InAFolder):
         self.check_done(garden.run("pot", "change", "7", "tree.a.leaves=dense", at="2026-07-16"))
         self.assertEqual(garden.run("--json", "round", at=self.AT).stdout, then)
 
+    def test_no_look_back_shows_a_list_that_was_learned_later(self):
+        garden, other = self.garden(), self.garden("other")
+        self.check_done(garden.run("did", "7", "watered", "9L", at="2026-07-14T06:35:00" + ZONE))
+        later = json.loads(garden.run("--json", "round", at="2026-07-14T06:40:00" + ZONE).stdout)
+        before = json.loads(garden.run("--json", "round", at="2026-07-14T06:10:00" + ZONE).stdout)
+        self.assertEqual(before, json.loads(other.run("--json", "round", at="2026-07-14T06:10:00" + ZONE).stdout))
+        self.assertNotEqual(before["pours"], later["pours"])
+        anew = json.loads(garden.run("--json", "round", "--recompute", at="2026-07-14T06:10:00" + ZONE).stdout)
+        self.assertLessEqual(anew["inputs_until"], "2026-07-14T06:10:00" + ZONE)
+
+    def test_what_a_list_knew_is_not_told_as_news_within_the_same_second(self):
+        garden = self.garden()
+        self.check_done(garden.run("did", "7", "watered", "9L", at=self.AT))
+        garden.run("round", at=self.AT)
+        self.check_done(garden.run("did", "8", "watered", "5L", at=self.AT))
+        self.assertIn("since the list before: pot 8 watered\n", self.check_done(garden.run("round", at=self.AT)))
+
     def test_a_look_ahead_keeps_nothing_of_what_it_shows(self):
         garden, by_the_clock = self.empty, {"TUBGROVE_CLOCK": ""}
         self.check_done(garden.run("setup", typed=ANSWERS, **by_the_clock))
@@ -404,6 +429,11 @@ class Pots(InAFolder):
         garden.write("wrong.yaml", "pots:\n  - id: 21\n    bay: nowhere\n    containr: {size: 40 L}\n")
         self.check_refused(garden.run("pot", "take", "wrong.yaml", "--apply", at=self.AT), "wrong.yaml:")
         self.assertNotIn("--apply", garden.run("pot", "take", "wrong.yaml", at=self.AT).stdout)
+        garden.write("wrong.yaml", "pots:\n  - id: 21\n    bay: nowhere\n    container: {size: 40 gal}\n    trees: [{id: a, speces: apple}]\n")
+        told = garden.run("pot", "take", "wrong.yaml", "--apply", at=self.AT).stderr.strip().splitlines()
+        self.assertEqual(len(told), 3, told)     # each mistake once, and none of what follows from it
+        self.check_refused(garden.run("pot", "add", "21", "bay=south-wall", "container.size=25L", "tree.a.species=pear", "tree.a.planted=2126-01-01", at=self.AT),
+                           "tree.a.planted: 2126-01-01 has not come yet")
         self.check_refused(garden.run("pot", "take", "missing.yaml", at=self.AT), "cannot read 'missing.yaml'")
 
 
@@ -434,6 +464,19 @@ class Weather(InAFolder):
         self.assertIn("bad.csv:7", result.stderr)
         self.assertIn("bad.csv:4", result.stderr)
         self.assertRegex(result.stdout, r"2[23] new")
+
+    def test_what_has_not_come_yet_is_a_forecast_and_no_reading(self):
+        garden = self.garden()
+        garden.write("ahead.csv", hourly_weather(13, 16))
+        result = garden.run("--json", "weather", "add", "ahead.csv", "--source", "weather", at="2026-07-14T05:30:00" + ZONE)
+        self.assertEqual(result.returncode, NOT_IN_ORDER, result.stderr)
+        told = self.counts(result)
+        self.assertEqual((told["same"], told["new"]), (24, 6), told["complaints"][:2])     # the hours up to 06:00
+        self.assertIn("has not come yet", told["complaints"][0])
+        garden.write("days.csv", "day,air_temperature:max [degC],air_temperature:min [degC]\n2026-07-20,30,15\n1800-01-01,5,1\n2026-07-13,30,15\n")
+        result = garden.run("--json", "weather", "add", "days.csv", at="2026-07-14T05:30:00" + ZONE)
+        self.assertEqual((self.counts(result)["new"], self.counts(result)["refused"]), (1, 2))
+        self.assertIn("1850", self.counts(result)["complaints"][1])
 
     def test_what_cannot_be_read_at_all_is_refused(self):
         garden = self.garden()

@@ -85,13 +85,13 @@ TEST_CASE("what does not fit is refused where it stands") {
     refused("    fetch: {url: http://s, headers: [\"no header\"]}\n", "8:38: fetch: headers: 'no header' is no header; write it like \"Accept: application/json\"");
     refused("    fetch: {url: http://s, user: tub}\n", "8:12: fetch: user and secret_file belong together; give both, or neither");
     refused("    fetch: {url: http://s, secretfile: /s}\n", "8:28: fetch has no key 'secretfile'; did you mean secret_file?");
-    refused("    fetch: {url: http://s, ca_file: ca.pem}\n", "8:37: fetch: ca_file: 'ca.pem' is no whole path; write it from the root on, like /etc/tubgrove/station.secret");
+    refused("    fetch: {url: http://s, ca_file: ca.pem}\n", "8:37: fetch: ca_file: 'ca.pem' is no whole path; write it from the root on, like /srv/tubgrove/station");
     refused("    broker: {host: b, topic: a#}\n", "8:30: broker: topic: 'a#' is no topic; write it like garden/station, garden/+ or garden/#");
     refused("    broker: {host: b, topic: a, ca_file: /c}\n", "8:13: broker: ca_file is for TLS only; add tls: yes");
     refused("    issued: soon\n", "8:13: weather: issued: 'soon' does not say when a forecast was issued; write arrival, header (Last-Modified), or a JSON pointer such as /meta/updated");
     refused("    issued: header\n", "4:5: weather: issued: header needs a fetch, whose answer has headers; write issued: arrival");
     refused("    fetch: {url: http://s}\n    broker: {host: b, topic: a}\n", "4:5: weather: a source is fetched or comes as messages, not both; make two sources of it");
-    CHECK(wrong("drop_folder: drop\n") == std::vector<std::string>{"c.yaml:3:14: the configuration: drop_folder: 'drop' is no whole path; write it from the root on, like /etc/tubgrove/station.secret"});
+    CHECK(wrong("drop_folder: drop\n") == std::vector<std::string>{"c.yaml:3:14: the configuration: drop_folder: 'drop' is no whole path; write it from the root on, like /srv/tubgrove/station"});
 }
 
 TEST_CASE("a recipe is one line, and what is given beside it wins") {

@@ -140,6 +140,14 @@ bool speaks_of_dryness(const Entry& entry) {
     return felt == "dry" || felt == "barely-moist";
 }
 
+// Times are whole seconds: what was written in the very second of the question counts as of the second before it. Else a list asked
+// for right after an answer would leave that out, and pass for one that knows it.
+Instant last_of(const HistoryBounds& bounds, Instant t) {
+    const Instant before = bounds.until - std::chrono::seconds(1);
+    return t == bounds.until && before >= bounds.starts ? bounds.until : before;
+}
+Instant seen_at(const HistoryBounds& bounds, Instant t) { return std::min(t, bounds.until - std::chrono::seconds(1)); }
+
 // When a pot's setup could have changed: its facts, what time makes of them, and the configuration in effect.
 std::vector<Instant> change_points(const PotLife& life, const GardenPast& past, const Zone& zone, const HistoryBounds& bounds) {
     std::vector<Instant> points{bounds.starts};
@@ -153,7 +161,7 @@ std::vector<Instant> change_points(const PotLife& life, const GardenPast& past, 
     for (const auto& bays : past.bays) points.push_back(bays.since);
     std::ranges::sort(points);
     points.erase(std::unique(points.begin(), points.end()), points.end());
-    std::erase_if(points, [&](Instant t) { return t < bounds.starts || t >= bounds.until; });
+    std::erase_if(points, [&](Instant t) { return t < bounds.starts || t > last_of(bounds, t); });
     return points;
 }
 
@@ -163,20 +171,20 @@ void add_setups(PotHistory& history, const PotLife& life, const GardenPast& past
         if (!setup.ok()) continue;               // told when the fact was written; the former setup goes on
         setup.value.exposure = exposure_at(past, setup.value.exposure.bay, t);
         settle(setup.value, life.facts_at(t), bounds.lasting, zone.day_of(t));
-        history.setups.push_back({.since = t, .setup = std::move(setup.value)});
+        history.setups.push_back({.since = seen_at(bounds, t), .setup = std::move(setup.value)});
     }
 }
 
 void add_entries(PotHistory& history, const PotLife& life, const GardenPast& past, const HistoryBounds& bounds) {
     for (const auto& entry : life.entries) {
-        if (entry.when < bounds.starts || entry.when >= bounds.until) continue;
+        if (entry.when < bounds.starts || entry.when > last_of(bounds, entry.when)) continue;
         auto event = event_of(entry);
         if (!event) continue;
         if (auto* poured = std::get_if<Poured>(&*event)) {
             const auto walk = walk_of(past.issued, entry);
             poured->tells = walk && past.issued[*walk].tells;
         }
-        history.events.push_back({.at = entry.when, .entry = entry.id, .what = *event});
+        history.events.push_back({.at = seen_at(bounds, entry.when), .entry = entry.id, .what = *event});
     }
 }
 

@@ -66,7 +66,7 @@ bool had_its_pour(const PotLife&, const IssuedWalk&, const Walk& next, Instant n
 
 struct HistoryBounds {
     Instant starts{};                    // of the estimate
-    Instant until{};                     // entries and walks from here on are not part of the past
+    Instant until{};                     // walks from here on are not part of the past, nor entries after it
     Lasting lasting{};                   // of what was noted and holds for a while
 };
 

@@ -73,6 +73,7 @@ std::optional<Refusal> not_here(const std::vector<PotLife>& lives, std::string_v
     std::vector<std::string> ids;
     for (const auto& other : lives) ids.push_back(other.id);
     auto near = nearest(pot, ids);
+    if (ids.empty()) return Refusal{"there is no pot " + tubgrove::quoted(pot) + ", nor any other yet", "pot add NAME container.size=… tree.a.species=… bay=…"};
     return Refusal{"there is no pot " + tubgrove::quoted(pot),
                    did_you_mean(near, "one of " + one_of(ids) + ", or pot add for a new one")};
 }

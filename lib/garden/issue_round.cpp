@@ -167,7 +167,8 @@ Round compute(const Garden::Inside& inside, const GardenNow& garden, const Walk&
     round.walk = walk.name;
     round.site = inside.configuration.site.name;
     round.issued = view.now;
-    round.inputs_until = inside.store.newest_learned().value_or(view.now);
+    const auto newest = inside.store.newest_learned(view.replay ? std::optional(view.now) : std::nullopt);
+    round.inputs_until = newest.value_or(view.now);
     round.model = model_version;
     round.weather_from = garden.weather.from;
     const auto rain = rain_between(days, since, view.now);
@@ -181,7 +182,7 @@ Round compute(const Garden::Inside& inside, const GardenNow& garden, const Walk&
     round.trips = trips_of(round.pours, inside.configuration.carry);
     round.question = question_of(garden.past, walk, view.now, inside.zone, summaries);
     round.notices = notices_of(round, garden, view, inside.zone, summaries,
-                               {.newest_learned = inside.store.newest_learned(), .confirmed = newest_confirmation(inside.store)});
+                               {.newest_learned = newest, .confirmed = newest_confirmation(inside.store)});
     std::ranges::move(much_poured_notices(garden.past.lives, inside.tables.priors, walk.day, inside.zone), std::back_inserter(round.notices));
     if (auto notice = days_off_notice(inside, view, walk)) round.notices.push_back(std::move(*notice));
     if (auto notice = site_notice(site_doubts(inside.configuration.site, inside.zone, view.now, inside.tables.priors.fixed(PriorKey::zone_off_sun_h))))
@@ -223,13 +224,14 @@ std::string news_of(const Entry& entry) {
 }
 
 // What differs from the list shown before, and what was learned since.
-std::vector<std::string> changes_since(const Round& before, const Round& now, std::span<const Entry> entries, bool new_weather) {
+std::vector<std::string> changes_since(const Round& before, const InputMark& known, const Round& now, std::span<const Entry> entries, bool new_weather) {
     std::vector<std::string> sentences, news;
     const auto add = [&](std::string text) {
         if (std::ranges::find(news, text) == news.end()) news.push_back(std::move(text));
     };
     for (const auto& entry : entries)
-        if (entry.learned >= before.issued) add(news_of(entry));
+        // By number, since several things may happen within one second; a list taken in from a file has no mark.
+        if (known.entry > 0 ? entry.id > known.entry : entry.learned >= before.issued) add(news_of(entry));
     if (new_weather) add("new weather");
     if (news.empty()) add("the configuration or the tables changed");
     std::string since;
@@ -351,7 +353,7 @@ Outcome<RoundAnswer> Garden::Inside::issue(const View& view, const GardenNow& ga
             return answer;
         }
         const bool new_weather = before->inputs.delivery != inputs.delivery;
-        answer.changed = changes_since(old, answer.round, entries_seen(store, view), new_weather);
+        answer.changed = changes_since(old, before->inputs, answer.round, entries_seen(store, view), new_weather);
         auto name = parse_round_name(old.id).value();
         ++name.revision;
         answer.round.id = format_round_name(name);
@@ -365,7 +367,8 @@ Outcome<RoundAnswer> Garden::Inside::issue(const View& view, const GardenNow& ga
     try {
         if (!store.put_round(issued, {.configuration = configuration_text, .tables = tables_text},
                              view.replay ? Behind::refuse : Behind::lift))
-            if (auto other = store.round(issued.id)) answer.round = round_from_json(other->json);
+            // Somebody else issued it in this moment; but no look back shows what was learned after it.
+            if (auto other = store.round(issued.id); other && (!learned || other->learned <= *learned)) answer.round = round_from_json(other->json);
     } catch (const LearnedBehind&) {
         // A look back at a moment that the garden has passed: the list is shown, and the past stays as it was.
     }

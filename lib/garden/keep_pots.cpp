@@ -70,9 +70,10 @@ Complaints impossible(const PotSetup& setup) {
 }
 
 // The facts as a setup, with every complaint about it.
-Complaints complaints_of(std::string_view pot, const Facts& facts, LocalDay since) {
-    auto setup = setup_of(pot, facts, since);
-    return setup.ok() ? impossible(setup.value) : setup.complaints;
+Complaints complaints_of(std::string_view pot, const Facts& facts, LocalDay since, std::span<const std::string> refused = {}) {
+    auto setup = setup_of(pot, facts, since, refused);
+    const bool vessel_known = std::ranges::none_of(refused, [](const std::string& key) { return key.starts_with("container."); });
+    return setup.ok() && vessel_known ? impossible(setup.value) : setup.complaints;
 }
 
 // What was planted, grafted, measured or seen has been; only drip may be laid for a day to come.
@@ -143,8 +144,8 @@ Outcome<ChangesAnswer> Garden::pot_add(const View& view, std::string_view id, st
     auto facts = parse_facts(fact_words, inside_->names(lives));
     if (!facts.ok()) return refusal_of(facts.complaints);
     auto day = since ? *since : last_planting(as_values(facts.value)).value_or(inside_->zone.day_of(view.now));
-    if (inside_->zone.start_of(day) > view.now) return Refusal{format_day(day) + " has not come yet", "the day when the pot was filled"};
     if (auto wrong = days_to_come(id, facts.value, inside_->zone.day_of(view.now)); !wrong.empty()) return refusal_of(wrong);
+    if (inside_->zone.start_of(day) > view.now) return Refusal{format_day(day) + " has not come yet", "the day when the pot was filled"};
     if (auto wrong = complaints_of(id, merge({}, facts.value), day); !wrong.empty()) return refusal_of(wrong);
 
     auto entry = inside_->entry(view, std::string(id), "added");
@@ -220,15 +221,15 @@ Outcome<ChangesAnswer> Garden::pot_take(const View& view, std::string_view file_
         auto day = pot.since ? *pot.since : life ? today : last_planting(as_values(pot.facts)).value_or(today);
         auto entry = inside_->entry(view, pot.id, life ? "changed" : "added");
         entry.when = std::min(inside_->zone.start_of(day), view.now);
-        if (inside_->zone.start_of(day) > view.now) complain(Fault{format_day(day) + " has not come yet", "today or a day before"});
+        if (pot.since && inside_->zone.start_of(day) > view.now) complain(Fault{format_day(day) + " has not come yet", "today or a day before"});
         // A file that is taken again says the same since-day; what differs is news of today.
         if (life) entry.when = view.now;
         auto before = life ? life->facts_at(view.now).facts : Facts{};
         auto facts = differing(pot.facts, before);
-        if (facts.empty()) continue;
+        if (facts.empty() && pot.refused.empty()) continue;
         auto since = life ? life->facts_at(view.now).in_this_pot_since : day;
         for (const auto& wrong : days_to_come(pot.id, facts, today)) complain(Fault{wrong.what, wrong.right});
-        for (const auto& wrong : complaints_of(pot.id, merge(before, facts), since)) complain(Fault{wrong.what, wrong.right});
+        for (const auto& wrong : complaints_of(pot.id, merge(before, facts), since, pot.refused)) complain(Fault{wrong.what, wrong.right});
         if (life)
             for (const auto& fact : facts) answer.changes.push_back(changed_line(pot.id, fact, before));
         else

@@ -1,5 +1,6 @@
 // Use cases of weather: files in, values by hand, day records out.
 #include "garden/inside.hpp"
+#include "garden/round_notices.hpp"
 #include "garden/weather_seen.hpp"
 #include "intake/weather_json.hpp"
 #include "intake/weather_reader.hpp"
@@ -30,7 +31,7 @@ Refusal no_mapping(const Configuration& configuration, std::string_view name) {
 std::string mappings_hint(const Configuration& configuration) {
     std::string names;
     for (const auto& mapping : configuration.mappings) names += (names.empty() ? "" : ", ") + mapping.name;
-    return "; a file in another layout needs --mapping NAME, and there " + std::string(configuration.mappings.size() == 1 ? "is " : "are ") + names;
+    return "a file in another layout needs --mapping NAME, and there " + std::string(configuration.mappings.size() == 1 ? "is " : "are ") + names;
 }
 
 Series series_of(const WeatherFile& file, const Mapping* mapping, const Site& site) {
@@ -116,15 +117,19 @@ Outcome<IngestAnswer> Garden::weather_add(const View& view, std::istream& in, co
     if (file.issued && *file.issued > view.now) return Refusal{"a forecast cannot be issued in the future", "--issued TIME of the past"};
     auto series = series_of(file, mapping, configuration.site);
     IngestAnswer answer{.source = series.source, .refused = {}, .remarks = {}};
+    // Clocks of stations and of this machine differ a little. A clock that cannot be right refuses nothing.
+    constexpr std::chrono::hours clocks_differ{1};
+    const bool foreseen = file.issued || implausible_clock(view.now, inside_->store.newest_learned());
+    const auto latest = foreseen ? std::nullopt : std::optional(view.now + clocks_differ);
     auto behind = view.replay ? Behind::refuse : Behind::lift;
     auto sink = [&](std::span<const Observation> batch) { add(answer, inside_->store.ingest(series, batch, view.now, behind)); };
     auto progress = [&](std::uint64_t, long rows) { if (file.progress) file.progress(rows); };
     try {
-        auto taken = mapping ? read_weather(in, file.name, *mapping, inside_->zone, sink, progress)
-                             : read_weather_csv(in, file.name, inside_->zone, sink, progress);
+        auto taken = mapping ? read_weather(in, file.name, *mapping, inside_->zone, sink, progress, latest)
+                             : read_weather_csv(in, file.name, inside_->zone, sink, progress, latest);
         if (!taken.usable) {
             auto refusal = refusal_of(taken.complaints);
-            if (!mapping && !configuration.mappings.empty()) refusal.right += mappings_hint(configuration);
+            if (!mapping && !configuration.mappings.empty()) refusal.right += (refusal.right.empty() ? "" : "; ") + mappings_hint(configuration);
             return refusal;
         }
         for (const auto& first : taken.first_counts)

@@ -67,7 +67,8 @@ Facts merge(Facts facts, std::span<const Fact> newer);
 // What holds as the model needs it. `in_this_pot_since` is the day of planting or of the last repotting, which is also the
 // default of dates that were not given (drip.first, tree.*.crown.measured). exposure holds only the bay's id.
 // Complaints (without place) name what is missing or does not fit together: no container, no tree, top narrower than …
-Read<PotSetup> setup_of(std::string_view pot, const Facts& facts, LocalDay in_this_pot_since);
+// Of `refused` keys, which were complained of already, nothing is said to be missing.
+Read<PotSetup> setup_of(std::string_view pot, const Facts& facts, LocalDay in_this_pot_since, std::span<const std::string> refused = {});
 
 // A pot's id: 1 to 24 letters, digits, - or _, with a letter or digit first; none of the daybook's actions nor of the
 // words that the command line needs (round, all, some, none …). Empty when it is one.

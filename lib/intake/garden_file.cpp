@@ -116,7 +116,7 @@ private:
         if (const auto* fact = good(parsed))
             pot_.facts.push_back(*fact);
         else
-            complain(node, fault(parsed));
+            complain(node, fault(parsed)), pot_.refused.push_back(key);
     }
 
     void unknown(const YamlKey& key, const std::string& prefix, const std::string& pattern, std::initializer_list<std::string_view> others) {
@@ -124,6 +124,7 @@ private:
         for (auto other : others) candidates.emplace_back(other);
         if (pattern == "tree.*.") std::ranges::replace(candidates, "stage", "stages");
         auto near = nearest(key.text, candidates);
+        if (!near.empty()) pot_.refused.push_back(prefix + near);
         complain(key, {fmt::format("there is no key {} here", quoted(key.text)),
                        did_you_mean(near, fmt::format("the keys here are {}", one_of(candidates)))});
     }

@@ -8,6 +8,7 @@ struct GardenPot {
     std::string id;
     std::optional<LocalDay> since;   // facts hold from here
     std::vector<Fact> facts;         // canonical, in the file's order
+    std::vector<std::string> refused = {};   // keys that were there with a value that is none; each was complained of
     int line = 0, column = 0;        // of the id
 };
 

@@ -16,7 +16,7 @@ bool plain_text(std::string_view text) {
 
 Parsed<std::string> whole_path(std::string_view written) {
     if (written.starts_with('/') && written.size() < 1000 && plain_text(written)) return std::string(written);
-    return Fault{fmt::format("{} is no whole path", quoted(written)), "write it from the root on, like /etc/tubgrove/station.secret"};
+    return Fault{fmt::format("{} is no whole path", quoted(written)), "write it from the root on, like /srv/tubgrove/station"};
 }
 
 Parsed<std::string> one_line(std::string_view written) {
@@ -59,7 +59,7 @@ void read_fetch(const YamlNode& node, const Desk& desk, std::optional<WeatherFet
     Section s(node, "fetch", desk);
     if (fetch.url.empty()) s.require("url", "url: https://station.lan/now.json");
     if (auto url = s.parsed<std::string>("url", address)) fetch.url = *url;
-    if (auto hours = s.quantity("every", {"h", 5.0 / 3600, 24 * 7, "1 h"})) fetch.every = std::chrono::seconds(long(*hours * 3600 + 0.5));
+    if (auto every_s = s.quantity("every", {"s", 5, 7 * 86400, "1 h"})) fetch.every = std::chrono::seconds(long(*every_s + 0.5));
     read_headers(s, fetch.headers);
     read_line(s, "contact", fetch.contact);
     read_line(s, "user", fetch.user);

@@ -150,9 +150,11 @@ std::vector<Tree> trees_of(const Facts& facts, LocalDay since) {
 
 class Check {
 public:
-    Check(const PotSetup& setup, const Facts& facts, Complaints& complaints) : setup_(setup), facts_(facts), complaints_(complaints) {}
+    Check(const PotSetup& setup, const Facts& facts, std::span<const std::string> refused, Complaints& complaints)
+        : setup_(setup), facts_(facts), refused_(refused), complaints_(complaints) {}
 
     void container() {
+        if (refused("container.")) return;
         const auto& c = setup_.container;
         bool sides = c.top || c.base || c.top_across || c.base_across || c.height;
         if (!c.size && !sides) complain("its size is not known", "give container.size=40L, or container.top and container.height");
@@ -167,6 +169,7 @@ public:
     }
 
     void trees() {
+        if (refused("tree.")) return;
         if (setup_.trees.empty()) complain("no tree stands in it", "give tree.a.species=apple");
         for (const auto& tree : setup_.trees) {
             if (tree.species.empty()) complain(fmt::format("the species of tree {} is not known", tree.id), fmt::format("give tree.{}.species=apple", tree.id));
@@ -178,24 +181,28 @@ public:
     }
 
     void rest() {
-        if (has("mulch.cover") && !setup_.mulch) complain("the mulch has a cover but no depth", "give mulch.depth=4cm, or mulch=no");
+        if (has("mulch.cover") && !setup_.mulch && !refused("mulch")) complain("the mulch has a cover but no depth", "give mulch.depth=4cm, or mulch=no");
         bool drip = has("drip.each") || has("drip.at") || has("drip.every") || has("drip.first");
-        if (drip && !setup_.drip) complain("the drip supply needs both an amount and times", "give drip.each=0.3L and drip.at=06:00, or drip=no");
-        if (setup_.exposure.bay.empty()) complain("nobody said where it stands", "give bay=NAME");
+        if (drip && !setup_.drip && !refused("drip")) complain("the drip supply needs both an amount and times", "give drip.each=0.3L and drip.at=06:00, or drip=no");
+        if (setup_.exposure.bay.empty() && !refused("bay")) complain("nobody said where it stands", "give bay=NAME");
     }
 
 private:
     bool has(const std::string& key) const { return facts_.contains(key); }
+    bool refused(std::string_view part) const {
+        return std::ranges::any_of(refused_, [&](const std::string& key) { return key.starts_with(part); });
+    }
     void complain(std::string what, std::string right) { complaints_.push_back({"", 0, 0, fmt::format("pot {}: {}", setup_.id, what), std::move(right)}); }
 
     const PotSetup& setup_;
     const Facts& facts_;
+    std::span<const std::string> refused_;
     Complaints& complaints_;
 };
 
 }  // namespace
 
-Read<PotSetup> setup_of(std::string_view pot, const Facts& facts, LocalDay in_this_pot_since) {
+Read<PotSetup> setup_of(std::string_view pot, const Facts& facts, LocalDay in_this_pot_since, std::span<const std::string> refused) {
     Read<PotSetup> read;
     auto& setup = read.value;
     Known known(facts, "");
@@ -208,7 +215,7 @@ Read<PotSetup> setup_of(std::string_view pot, const Facts& facts, LocalDay in_th
     setup.drip = drip_of(Known(facts, "drip."), in_this_pot_since);
     setup.trees = trees_of(facts, in_this_pot_since);
     setup.exposure.bay = known.text_or("bay");
-    Check check(setup, facts, read.complaints);
+    Check check(setup, facts, refused, read.complaints);
     check.container();
     check.trees();
     check.rest();

@@ -190,7 +190,8 @@ void read_mapped_csv(std::istream& in, const Mapping& mapping, const TimeRule& t
 
 }  // namespace
 
-WeatherTaken read_weather_csv(std::istream& in, std::string_view file, const Zone& zone, const ObservationSink& sink, const WeatherProgress& progress) {
+WeatherTaken read_weather_csv(std::istream& in, std::string_view file, const Zone& zone, const ObservationSink& sink, const WeatherProgress& progress,
+                              std::optional<Instant> latest) {
     WeatherTaken taken;
     CsvReader csv(in, ',', 1);
     Reading r{csv, file, taken};
@@ -206,16 +207,17 @@ WeatherTaken read_weather_csv(std::istream& in, std::string_view file, const Zon
     }
     auto header = own_header(r, zone);
     if (!taken.usable) return taken;
+    header.rules.time.latest = latest;
     RowTaker rows(header.rules, sink, progress, taken);
     each_row(csv, header, rows);
     return taken;
 }
 
 WeatherTaken read_weather(std::istream& in, std::string_view file, const Mapping& mapping, const Zone& site_zone, const ObservationSink& sink,
-                          const WeatherProgress& progress) {
+                          const WeatherProgress& progress, std::optional<Instant> latest) {
     WeatherTaken taken;
     auto zone = mapping.timezone.empty() ? site_zone : Zone::find(mapping.timezone).value_or(site_zone);
-    TimeRule time{mapping.time_format.empty() ? "rfc3339" : mapping.time_format, zone, mapping.time_is == "start", mapping.span};
+    TimeRule time{mapping.time_format.empty() ? "rfc3339" : mapping.time_format, zone, mapping.time_is == "start", mapping.span, latest};
     if (mapping.format == "json")
         read_weather_json(in, file, mapping, time, sink, progress, taken);
     else

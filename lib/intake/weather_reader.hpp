@@ -8,6 +8,7 @@
 #include <cstdint>
 #include <functional>
 #include <iosfwd>
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -38,16 +39,16 @@ struct WeatherTaken {
 
 // Our own CSV (RFC 4180): first column `time` (RFC 3339, the interval's end) or `day` (local date), then
 // `CF name[:statistic] [unit]`. With `time` the interval is the smallest step between the first rows, an hour in a file
-// of one row; where later rows come closer, or two in a row equally wider, it is theirs. `zone` is the site's: it bounds local days.
+// of one row; where later rows come closer, or two in a row equally wider, it is theirs. `zone` is the site's: it bounds local days. A row that begins after `latest` is refused.
 WeatherTaken read_weather_csv(std::istream& in, std::string_view file, const Zone& zone, const ObservationSink& sink,
-                              const WeatherProgress& progress = {});
+                              const WeatherProgress& progress = {}, std::optional<Instant> latest = {});
 
 // Any other layout, CSV or JSON, by a mapping of the configuration. A CSV whose mapping names all columns by number has no
 // line of names (skip_lines skips one). With a separator other than the comma, a decimal comma is taken. A counter gives
 // nothing in its first row, and after a gap the whole increase. A JSON file with `rows` streams; one of columns of
 // arrays is read whole and refused above 16 MiB.
 WeatherTaken read_weather(std::istream& in, std::string_view file, const Mapping& mapping, const Zone& site_zone,
-                          const ObservationSink& sink, const WeatherProgress& progress = {});
+                          const ObservationSink& sink, const WeatherProgress& progress = {}, std::optional<Instant> latest = {});
 
 // `max=31degC min=17degC rain=3mm`, or one of the words cool, usual, hot.
 struct WeatherNote {

@@ -93,6 +93,13 @@ RowTaker::Cell RowTaker::number(std::string_view text, double& into) const {
     return missing_mark(into) ? Cell::missing : Cell::value;
 }
 
+std::optional<Fault> RowTaker::no_time_of_readings(std::string_view text, const Interval& interval) const {
+    static const Instant earliest = *parse_rfc3339("1850-01-01T00:00:00Z");   // about when weather services began to keep records, from memory
+    if (interval.ends < earliest) return Fault{"the time " + tubgrove::quoted(text) + " lies before any record of weather", "a year from 1850 on"};
+    if (!rules_.time.latest || interval.starts <= *rules_.time.latest) return std::nullopt;
+    return Fault{"the time " + tubgrove::quoted(text) + " has not come yet", "what is foreseen is taken in as a forecast, with the time of its issue; else check clock and time zone of the station"};
+}
+
 bool RowTaker::missing_mark(double number) const { return std::ranges::find(missing_numbers_, number) != missing_numbers_.end(); }
 
 std::optional<Fault> RowTaker::wrong(const PlannedColumn& column, double value, std::string_view text) const {

@@ -53,6 +53,7 @@ private:
     Cell number(std::string_view text, double& into) const;
     bool missing_mark(double number) const;
     // Empty: it fits.
+    std::optional<Fault> no_time_of_readings(std::string_view text, const Interval& interval) const;
     std::optional<Fault> wrong(const PlannedColumn& column, double value, std::string_view text) const;
     std::optional<Fault> count_on(std::size_t i, double reading, Instant ends, double& increment);
     std::optional<Fault> fill(std::size_t i, std::string_view text, Observation& into);
@@ -89,6 +90,10 @@ void RowTaker::take(const RowPlace& place, std::string_view time, std::span<cons
     if (!interval) {
         --taken_.rows;
         return refuse(place, place.time_column, {"the time " + tubgrove::quoted(time) + " is not one", "write " + time_example(rules_.time)});
+    }
+    if (auto fault = no_time_of_readings(time, *interval)) {
+        --taken_.rows;
+        return refuse(place, place.time_column, std::move(*fault));
     }
     Observation observation(interval->starts, interval->ends);
     next_ = last_;

@@ -21,6 +21,7 @@ struct TimeRule {
     Zone zone = Zone::utc();
     bool at_start = false;
     std::optional<std::chrono::seconds> span;
+    std::optional<Instant> latest{};   // what begins later has not been yet: a forecast, or a wrong clock
 
     bool days() const;
 };

@@ -82,7 +82,7 @@ auto writing(Inside& inside, Work work) {
     });
 }
 
-std::optional<Instant> newest_learned(const SQLite::Database& database);
+std::optional<Instant> newest_learned(const SQLite::Database& database, std::optional<Instant> learned_until = {});
 
 // The `learned` to write with, within a write transaction. Throws LearnedBehind.
 Instant settle_learned(const SQLite::Database& database, Instant learned, Behind behind);

@@ -97,12 +97,13 @@ SQLite::Database connect(const Path& file) {
     return database;
 }
 
-std::optional<Instant> newest_learned(const SQLite::Database& database) {
+std::optional<Instant> newest_learned(const SQLite::Database& database, std::optional<Instant> learned_until) {
     Query query(database, R"sql(
         SELECT MAX (learned) FROM (
-          SELECT MAX (learned) AS learned FROM entries
-          UNION ALL SELECT MAX (learned) FROM deliveries
-          UNION ALL SELECT MAX (learned) FROM rounds))sql");
+          SELECT MAX (learned) AS learned FROM entries WHERE learned <= ?1
+          UNION ALL SELECT MAX (learned) FROM deliveries WHERE learned <= ?1
+          UNION ALL SELECT MAX (learned) FROM rounds WHERE learned <= ?1))sql");
+    query.bind(learned_until.value_or(Instant::max()));
     return query.next() ? query.maybe_instant(0) : std::nullopt;
 }
 
@@ -125,6 +126,11 @@ Store::Store(std::unique_ptr<Inside> inside) : inside_(std::move(inside)) {}
 Store::Store(Store&&) noexcept = default;
 Store& Store::operator=(Store&&) noexcept = default;
 Store::~Store() = default;
+
+bool Store::lies_in(const Path& directory) {
+    std::error_code none;
+    return std::filesystem::exists(directory / store::file_name, none);
+}
 
 Store Store::open(const Path& directory) {
     require_directory(directory);
@@ -151,8 +157,8 @@ void Store::require_writable() const {
     require_directory(inside_->file.parent_path());
 }
 
-std::optional<Instant> Store::newest_learned() const {
-    return guarded(inside_->file, [&] { return store::newest_learned(inside_->database); });
+std::optional<Instant> Store::newest_learned(std::optional<Instant> learned_until) const {
+    return guarded(inside_->file, [&] { return store::newest_learned(inside_->database, learned_until); });
 }
 
 InputMark Store::input_mark(std::optional<Instant> learned_until) const {

@@ -182,6 +182,8 @@ public:
     // Opens the store of a data directory, and makes directory and store when they do not exist. An older store is
     // migrated after a copy was put beside it. Throws StoreFault.
     static Store open(const std::filesystem::path& directory);
+    // Whether a garden's file is in that folder; in what state it is, only opening tells.
+    static bool lies_in(const std::filesystem::path& directory);
     Store(Store&&) noexcept;
     Store& operator=(Store&&) noexcept;
     ~Store();
@@ -202,8 +204,8 @@ public:
     std::vector<Entry> entries(const EntryFilter& filter = {}) const;  // in order of arrival
     std::optional<Entry> entry(std::int64_t id) const;
 
-    // The newest `learned` of entries, readings and issued rounds; empty in a new store.
-    std::optional<Instant> newest_learned() const;
+    // The newest `learned` of entries, readings and issued rounds, among those learned until then (all, when empty); empty when there is none.
+    std::optional<Instant> newest_learned(std::optional<Instant> learned_until = {}) const;
     // The newest entry and the newest batch of readings, among those learned until then (all, when empty).
     InputMark input_mark(std::optional<Instant> learned_until = {}) const;
 
