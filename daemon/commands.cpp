@@ -99,8 +99,8 @@ constexpr Option job_done_options[] = {
     {"--by", "WHO", Kind::words, "who did it; without it, the gardener"},
     {"--note", "TEXT", Kind::words, "anything worth keeping with it"},
 };
-constexpr Option until_option[] = {{"--until", "DAY", Kind::day, "the day on which it comes back, within its window"}};
-constexpr Option drop_option[] = {{"--because", "TEXT", Kind::words, "why: it is kept with the job"}};
+constexpr Option until_option[] = {{"--until", "DAY", Kind::day, "needed: the day on which it comes back, within its window"}};
+constexpr Option drop_option[] = {{"--because", "TEXT", Kind::words, "needed: why; it is kept with the job"}};
 constexpr Option season_option[] = {{"--year", "YEAR", Kind::number, "the season that began in this year; without it, the present one"}};
 constexpr Lines jobs_examples = {"jobs", "jobs --pot 7", "jobs --day 2026-07-14"};
 constexpr Lines job_done_examples = {"job done 7.stake-gale.2026-07-14", "job done 7.leach.2026-01-03 60L", "job done 7.thin.2026 --by Ana"};

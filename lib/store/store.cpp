@@ -129,7 +129,10 @@ Store::~Store() = default;
 
 bool Store::lies_in(const Path& directory) {
     std::error_code none;
-    return std::filesystem::exists(directory / store::file_name, none);
+    if (!std::filesystem::is_directory(directory, none)) return std::filesystem::exists(directory, none);
+    for (const auto& file : std::filesystem::directory_iterator(directory, none))
+        if (file.path().filename().string().starts_with(store::file_name)) return true;   // it, or what is left of it
+    return bool(none);
 }
 
 Store Store::open(const Path& directory) {

@@ -182,7 +182,7 @@ public:
     // Opens the store of a data directory, and makes directory and store when they do not exist. An older store is
     // migrated after a copy was put beside it. Throws StoreFault.
     static Store open(const std::filesystem::path& directory);
-    // Whether a garden's file is in that folder; in what state it is, only opening tells.
+    // Whether there is anything of a garden in that folder; in what state it is, and whether it is a folder, only opening tells.
     static bool lies_in(const std::filesystem::path& directory);
     Store(Store&&) noexcept;
     Store& operator=(Store&&) noexcept;
