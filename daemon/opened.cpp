@@ -104,7 +104,7 @@ View view_of(const Asked& asked, const Garden& garden) {
         return view;
     }
     const auto time = read_time(at, seen);
-    if (good(time) == nullptr) refuse("--at: " + fault(time).what, fault(time).right);
+    if (good(time) == nullptr) refuse("--at: " + fault(time).what, "2026-07-14 for that morning's list, " + fault(time).right);
     view.now = *good(time);
     return view;
 }

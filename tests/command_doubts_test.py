@@ -189,6 +189,20 @@ class Slips(Doubts):
         self.check_refused(garden.run("pot", "take", "more.yaml", "--apply", at=self.AT), "tree.a.grafted: 2026-08-01 has not come yet")
         self.check_done(garden.run("pot", "change", "7", "tree.a.planted=2026-07-14", at=self.AT))
 
+    def test_a_highest_below_the_lowest_of_another_note_is_told_at_once(self):
+        garden = self.garden()
+        note = lambda *words: self.check_done(garden.run("weather", "note", *words, at="2026-07-14T20:00:00" + ZONE))
+        told = "2026-07-14: the highest, 20 °C, now lies below the lowest, 25 °C, so that neither counts"
+        self.assertNotIn("counts", note("min=25degC"))
+        self.assertIn(told, " ".join(note("max=20degC").split()))
+        self.assertIn(told, " ".join(note("rain=3mm").split()))   # as long as it is so
+        self.assertNotIn("counts", note("max=20degC", "min=12degC", "--day", "2026-07-13"))
+        self.assertNotIn("counts", note("max=28degC"))
+        self.assertNotIn("rejected", garden.run("weather", "show", at="2026-07-14T20:00:00" + ZONE).stdout)
+
+    def test_a_moment_that_is_none_is_told_with_all_that_would_be_one(self):
+        self.check_refused(self.garden().run("round", at="nonsense"), "'nonsense' is no time", "2026-07-14 for that morning's list", "2026-07-14T07:30:00+02:00")
+
     def test_a_struck_addition_is_told_and_comes_back(self):
         garden = self.garden()
         entry = next(e for e in json.loads(self.check_done(garden.run("--json", "daybook", "--pot", "7", at=self.AT)))["entries"] if e["action"] == "added")["id"]

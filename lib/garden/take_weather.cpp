@@ -2,6 +2,7 @@
 #include "garden/inside.hpp"
 #include "garden/round_notices.hpp"
 #include "garden/weather_seen.hpp"
+#include "garden/weather_told.hpp"
 #include "intake/weather_json.hpp"
 #include "intake/weather_reader.hpp"
 
@@ -160,6 +161,8 @@ Outcome<IngestAnswer> Garden::weather_note(const View& view, std::span<const std
     } catch (const LearnedBehind& behind) {
         return learned_behind(view, inside_->zone, behind);
     }
+    if (const auto wrong = highest_below_lowest(inside_->store, by_hand_source, inside_->zone.start_of(on), inside_->zone.end_of(on)))
+        answer.remarks.push_back(format_day(on) + ": " + *wrong);
     if (!note.value.word.empty()) {
         auto entry = inside_->entry(view, {}, "weather");
         entry.when = std::min(inside_->zone.start_of(on), view.now);
