@@ -66,6 +66,17 @@ std::optional<MarkOffset> parse_mark(std::string_view text) {
     return mark;
 }
 
+bool is_foretold(CareValue v) {
+    switch (v) {
+        case CareValue::max_2d_degC: case CareValue::max_5d_degC: case CareValue::min_2d_degC: case CareValue::min_5d_degC:
+        case CareValue::rain_1d_mm: case CareValue::rain_2d_mm: case CareValue::wind_2d_m_s: case CareValue::gust_2d_m_s: case CareValue::gust_news:
+        case CareValue::topple_share: case CareValue::medium_min_2d_degC: case CareValue::medium_min_5d_degC: case CareValue::medium_max_degC:
+        case CareValue::cold_news_K: case CareValue::root_margin_K: case CareValue::frost_margin_K: case CareValue::move_in_margin_K:
+            return true;
+        default: return false;
+    }
+}
+
 std::string text_of(const MarkOffset& m) {
     std::string text(mark_names[std::size_t(m.mark)]);
     if (m.days != 0) text += (m.days < 0 ? " - " : " + ") + std::to_string(m.days < 0 ? -m.days : m.days) + " d";

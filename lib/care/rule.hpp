@@ -56,6 +56,8 @@ enum class CareValue : unsigned char {
     // entries: days since one; 100,000 when there was none
     days_since,
 };
+// Told by the forecast: what it says of a day changes until the day has come.
+bool is_foretold(CareValue);
 std::optional<CareValue> find_quantity(std::string_view name);
 std::string_view name_of(CareValue);
 std::span<const std::string_view> quantity_names();

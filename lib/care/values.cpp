@@ -53,6 +53,17 @@ double Situation::days_since(std::string_view word, LocalDay day) const {
     return later == all.begin() ? never_d : double((day - (*std::prev(later))->day).count());
 }
 
+// Of two notes of one day the later one counts: what came off in the morning may be on again at night.
+bool Situation::newer(std::string_view word, std::string_view than, LocalDay day) const {
+    const auto newest = [&](std::string_view of) {
+        const auto& all = entries_of(of);
+        const auto later = std::ranges::upper_bound(all, day, {}, &CareEntry::day);
+        return later == all.begin() ? nullptr : *std::prev(later);
+    };
+    const auto *one = newest(word), *other = newest(than);
+    return one && (!other || std::pair(one->day, one) > std::pair(other->day, other));
+}
+
 bool Situation::holds(const Condition& c, LocalDay day, std::optional<LocalDay> done) const {
     const double v = value(c.quantity, c.entry, day, done);
     return c.compare == '<' ? v < c.bound : v > c.bound;   // NaN holds neither
@@ -172,19 +183,20 @@ double Situation::thaw_after_d(LocalDay day) const {
     return before;
 }
 
-double Situation::frost_margin_K(LocalDay day) const {
-    if (!bearing(day) || !tree_.years->stage_is_known(day)) return unknown;
-    const auto* now = bud_kill_at(tree_.species->key, tree_.years->stage(day));
-    const auto* tomorrow = bud_kill_at(tree_.species->key, tree_.years->stage(day + days(1)));
-    if (!now) return unknown;
-    const double kill = std::max(now->kill10_degC(), tomorrow ? tomorrow->kill10_degC() : -100);
+std::optional<FlowerNight> Situation::flower_night(LocalDay day) const {
     const auto& night = site_.on(day + days(1));
-    if (!night.known) return unknown;
-    return night.min_degC - tubgrove::frost_margin_K(night.calm_and_clear, night.max_degC - night.min_degC) - kill;
+    const auto* now = bud_kill_at(tree_.species->key, tree_.years->stage(day));
+    if (!bearing(day) || !tree_.years->stage_is_known(day) || !now || !night.known) return std::nullopt;
+    const auto* next = bud_kill_at(tree_.species->key, tree_.years->stage(day + days(1)));
+    const bool tomorrow = next && next->kill10_degC() > now->kill10_degC();
+    return FlowerNight{night.min_degC, tubgrove::frost_margin_K(night.calm_and_clear, night.max_degC - night.min_degC), tomorrow ? next : now, tomorrow};
 }
 
 double Situation::roots(CareValue v, LocalDay day) const {
-    if (v == CareValue::frost_margin_K) return frost_margin_K(day);
+    if (v == CareValue::frost_margin_K) {
+        const auto night = flower_night(day);
+        return night ? night->spare_K() : unknown;
+    }
     if (v == CareValue::medium_degC) return (medium(day, day, true) + medium(day, day, false)) / 2;
     if (v == CareValue::medium_max_degC) return site_.on(day).known ? medium(day, day + days(1), false) : unknown;
     if (v == CareValue::medium_low_degC || v == CareValue::medium_high_degC)
@@ -401,8 +413,8 @@ double Situation::pot_state(CareValue v, LocalDay day) const {
         case CareValue::colour_untold: return yes(setup.container.colour == Colour::unknown && setup.container.wall != Wall::metal);
         case CareValue::in_sun: return yes(pot_.light > 0.5);
         case CareValue::sheltered: return yes(pot_.wind < 0.5);
-        case CareValue::wrapped: return yes(days_since("wrapped", day) < days_since("unwrapped", day));
-        case CareValue::covered: return yes(days_since("covered", day) < days_since("uncovered", day));
+        case CareValue::wrapped: return yes(newer("wrapped", "unwrapped", day));
+        case CareValue::covered: return yes(newer("covered", "uncovered", day));
         case CareValue::dry_share: return day == site_.today() ? pot_.dry_share.value_or(unknown) : unknown;
         default: {
             const double since = std::min(days_since("flushed", day), double((day - pot_.added).count()));

@@ -1,5 +1,6 @@
 #pragma once
 // What a rule may ask of one tree in its pot on a day.
+#include "care/frost.hpp"
 #include "care/marks.hpp"
 #include "care/rule.hpp"
 #include "care/site.hpp"
@@ -59,6 +60,14 @@ struct MediumCourse {
     std::vector<float> min_degC, max_degC;
 };
 
+// The coming night against the stage that it would find: the tenderer of today's and tomorrow's.
+struct FlowerNight {
+    double min_degC = 0, margin_K = 0;       // as forecast; how much colder it may be at the flower
+    const BudKill* stage = nullptr;          // what decides
+    bool tomorrow = false;                   // it is not reached yet
+    double spare_K() const { return min_degC - margin_K - stage->kill10_degC(); }
+};
+
 // A pot and one of its trees. The medium's temperature of every known day is worked out once, on first need.
 class Situation {
 public:
@@ -81,6 +90,8 @@ public:
     // none is noted, or that spring is further off than the days known.
     std::optional<LocalDay> graft_awake() const;
     double heavy_kg() const;                 // of the wet pot with its tree
+    // Empty: no flower is at stake, the stage rests on usual days, or nothing is forecast.
+    std::optional<FlowerNight> flower_night(LocalDay) const;
 
     // Values that stand for computed ones: for tests of single rules.
     std::map<CareValue, double> stated;
@@ -92,7 +103,7 @@ private:
     double tree_year(CareValue, LocalDay) const;
     double tree_life(CareValue, LocalDay) const;
     double pot_state(CareValue, LocalDay) const;
-    double frost_margin_K(LocalDay) const;
+    bool newer(std::string_view word, std::string_view than, LocalDay) const;
     double kept_off_K(LocalDay) const;
     double thaw_after_d(LocalDay) const;
     double blight_of(LocalDay) const;

@@ -146,6 +146,21 @@ private:
             }
     }
 
+    // Advice on weather of these days ends where the forecast takes it back.
+    void end_with_forecast(JobWindow& w, const std::vector<Condition>& all) const {
+        constexpr int passing_d = 7;
+        if (rule_.open_d >= passing_d) return;
+        const auto taken_back = [&](LocalDay day) {
+            return std::ranges::any_of(all, [&](const Condition& c) { return is_foretold(c.quantity) && !at_.holds(c, day); });
+        };
+        for (LocalDay day = w.opens + days(1); day <= std::min(w.closes, today_); day += days(1))
+            if (taken_back(day)) {
+                w.closes = day - days(1);
+                w.due = std::min(w.due, w.closes);
+                return;
+            }
+    }
+
     const CareEntry* answer_in(LocalDay from, LocalDay to) const {
         const auto first = std::ranges::lower_bound(answers_, from, {}, &CareEntry::day);
         return first != answers_.end() && (*first)->day <= to ? *first : nullptr;
@@ -199,7 +214,7 @@ private:
         const auto seasons = mark_windows();
         LocalDay next = std::max({at_.pot().added, event_origin(), at_.site().first_day()});
         for (LocalDay day = next; day <= std::min(today_, span_.to); day += days(1)) {
-            if (day < next) continue;
+            if (day < next || (rule_.needs_weather && day < today_ && !at_.site().on(day).known)) continue;   // before the first reading nobody was told
             const auto season = std::ranges::find_if(seasons, [&](const JobWindow& s) { return s.open_on(day); });
             if (season == seasons.end()) continue;
             const auto last = done_before(day);
@@ -210,7 +225,7 @@ private:
                         .key = format_day(day), .mark = {}, .last_done = {}, .answer = {}, .along = !begins->second};
             w.due = std::min(w.due, w.closes);
             w.answer = answer_in(day, w.closes);
-            if (!w.answer) end_early(w);
+            if (!w.answer) end_early(w), end_with_forecast(w, w.along ? rule_.along : rule_.when);
             // A threat is told as long as it lasts; what is only worth a look rests when nobody looked.
             const int rest = rule_.rank >= Rank::closing ? rule_.rest_d : 0;
             next = (w.answer ? w.answer->day : w.closes + days(rest)) + days(1);

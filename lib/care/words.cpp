@@ -49,17 +49,15 @@ constexpr std::array tellings{
     Telling{CareValue::thaw_after_d, 0, "the medium is taken to have been frozen for {v} days and to thaw now"},
     Telling{CareValue::root_margin_K, 0, "the medium may come within {v} K of what such roots are taken to bear"},
     Telling{CareValue::mulch_cm, 1, "about {v} cm of mulch left, by its wear"},
-    Telling{CareValue::curl, 0, "wet for long enough, and cool, on {day}"},
     Telling{CareValue::in_pot_y, 1, "{v} years in this pot"},
     Telling{CareValue::pot_kg, 0, "about {v} kg wet"},
     Telling{CareValue::graft_w, 0, "grafted {v} weeks ago"},
     Telling{CareValue::dry_share, 1, "{v} of what the tree takes up freely is gone"},
 };
 
-std::string filled(std::string_view text, const std::string& value, const std::string& day) {
+std::string filled(std::string_view text, const std::string& value) {
     std::string out(text);
-    for (const auto& [mark, with] : {std::pair("{v}", value), std::pair("{day}", day)})
-        if (const auto at = out.find(mark); at != out.npos) out.replace(at, std::string_view(mark).size(), with);
+    if (const auto at = out.find("{v}"); at != out.npos) out.replace(at, 3, value);
     return out;
 }
 
@@ -73,11 +71,14 @@ std::string entry_words(std::string_view entry) {
 }
 
 void tell_frost(std::vector<Remark>& all, const Situation& at, LocalDay day) {
-    const auto& night = at.site().on(day + std::chrono::days(1));
-    const auto* row = bud_kill_at(at.tree().species->key, at.tree().years->stage(day));
-    Remark r = remark("frost-margin", "down to " + decimals(night.min_degC, 1) + " °C expected; at this stage (" + (row ? std::string(row->stage) : "") +
-                                          ") a tenth of the buds may die at " + decimals(row ? row->kill10_degC() : 0, 1) + " °C");
-    r.values["min_degC"] = decimals(night.min_degC, 1);
+    const auto night = at.flower_night(day);
+    if (!night) return;
+    const std::string min = decimals(night->min_degC, 1), stage(night->stage->stage);
+    std::string text = "down to " + min + " °C expected in the night to " + day_text(day + std::chrono::days(1));
+    text += night->margin_K > 1.5 ? ", and on a clear night perhaps " + decimals(night->margin_K, 0) + " K colder" : ", perhaps " + decimals(night->margin_K, 0) + " K colder";
+    text += night->tomorrow ? "; at the stage that comes by then (" + stage + ")" : "; at this stage (" + stage + ")";
+    Remark r = remark("frost-margin", text + " a tenth of the buds may die at " + decimals(night->stage->kill10_degC(), 1) + " °C");
+    r.values["min_degC"] = min;
     all.push_back(std::move(r));
 }
 
@@ -153,41 +154,63 @@ void tell_flush(std::vector<Remark>& all, const CareRule& rule, const Situation&
     all.push_back(std::move(r));
 }
 
-void tell_condition(std::vector<Remark>& all, const Condition& c, const Situation& at, const JobWindow& w) {
-    if (c.quantity == CareValue::frost_margin_K) return tell_frost(all, at, w.opens);
-    if (c.quantity == CareValue::scab) return tell_scab(all, at, w.opens);
-    if (c.quantity == CareValue::gust_m_s) return tell_gust(all, at, w.opens);
-    if (c.quantity == CareValue::gust_2d_m_s) return tell_gust_ahead(all, at, w.opens);
+void tell_figure(std::vector<Remark>& all, const Condition& c, const Situation& at, LocalDay day) {
+    if (c.quantity == CareValue::frost_margin_K) return tell_frost(all, at, day);
+    if (c.quantity == CareValue::gust_2d_m_s) return tell_gust_ahead(all, at, day);
     if (c.quantity == CareValue::topple_share) {
-        tell_gust_ahead(all, at, w.opens);
-        return tell_topple(all, at, w.opens);
+        tell_gust_ahead(all, at, day);
+        return tell_topple(all, at, day);
     }
     if (c.quantity == CareValue::gust_news) return all.push_back(remark("gust_news", "no gust of the last month was as strong"));
-    if (c.quantity == CareValue::blight) {
-        const bool wet = at.value(CareValue::blight, {}, w.opens) > 1.5;
-        return all.push_back(remark("blight", wet ? "flowers open, warm for days, and wet on " + day_text(w.opens) : "flowers open, and warm for days"));
-    }
-    if (c.quantity == CareValue::moth_dd) return tell_moth(all, at, w.opens);
+    if (c.quantity == CareValue::moth_dd) return tell_moth(all, at, day);
     if (c.quantity == CareValue::move_in_margin_K)
-        return all.push_back(remark("move-in", "down to " + decimals(at.site().lowest_degC(w.opens + std::chrono::days(1), w.opens + std::chrono::days(2)), 0) +
+        return all.push_back(remark("move-in", "down to " + decimals(at.site().lowest_degC(day + std::chrono::days(1), day + std::chrono::days(2)), 0) +
                                                    " °C expected within two nights"));
     if (c.quantity == CareValue::days_since && !c.entry.empty()) {
-        const double ago = at.days_since(c.entry, w.opens);
-        if (ago < never_d) all.push_back(remark("after-entry", "noted on " + day_text(w.opens - std::chrono::days(long(ago))) + ": " + entry_words(c.entry)));
+        const double ago = at.days_since(c.entry, day);
+        if (ago < never_d) all.push_back(remark("after-entry", "noted on " + day_text(day - std::chrono::days(long(ago))) + ": " + entry_words(c.entry)));
         return;
     }
-    if (const double below_K = c.quantity == CareValue::root_margin_K ? -at.value(c.quantity, {}, w.opens) : 0; below_K >= 0.5)
+    if (const double below_K = c.quantity == CareValue::root_margin_K ? -at.value(c.quantity, {}, day) : 0; below_K >= 0.5)
         return all.push_back(remark("root_margin_K", "the medium may fall some " + decimals(below_K, 0) + " K below what such roots are taken to bear"));
-    if (c.quantity == CareValue::mulch_cm && at.value(CareValue::mulched, {}, w.opens) < 0.5) return all.push_back(remark("mulch", "no mulch is noted"));
+    if (c.quantity == CareValue::mulch_cm && at.value(CareValue::mulched, {}, day) < 0.5) return all.push_back(remark("mulch", "no mulch is noted"));
     if (c.quantity == CareValue::min_2d_degC && c.compare == '>')
-        return all.push_back(remark("min_2d_degC", "nights stay mild, not below " + decimals(at.value(c.quantity, {}, w.opens), 0) + " °C"));
+        return all.push_back(remark("min_2d_degC", "nights stay mild, not below " + decimals(at.value(c.quantity, {}, day), 0) + " °C"));
     for (const auto& telling : tellings)
         if (telling.quantity == c.quantity) {
-            const double v = at.value(c.quantity, {}, w.opens);
-            Remark r = remark(std::string(name_of(c.quantity)), filled(telling.text, decimals(v, telling.places), day_text(w.opens)));
+            const double v = at.value(c.quantity, {}, day);
+            Remark r = remark(std::string(name_of(c.quantity)), filled(telling.text, decimals(v, telling.places)));
             r.values[std::string(name_of(c.quantity))] = decimals(v, telling.places);
             all.push_back(std::move(r));
         }
+}
+
+// What happened on a day is told by that day.
+bool tell_event(std::vector<Remark>& all, const Condition& c, const Situation& at, LocalDay day) {
+    if (c.quantity == CareValue::scab) return tell_scab(all, at, day), true;
+    if (c.quantity == CareValue::gust_m_s) return tell_gust(all, at, day), true;
+    if (c.quantity == CareValue::curl) return all.push_back(remark("curl", "wet for long enough, and cool, on " + day_text(day))), true;
+    if (c.quantity != CareValue::blight) return false;
+    const bool wet = at.value(CareValue::blight, {}, day) > 1.5;
+    all.push_back(remark("blight", wet ? "flowers open, warm for days, and wet on " + day_text(day) : "flowers open, and warm for days"));
+    return true;
+}
+
+// A reason's figures are of today while it still holds; else of the day that the window opened on.
+LocalDay told_on(const Condition& c, const Situation& at, const JobWindow& w) {
+    const LocalDay today = at.site().today();
+    return !w.answer && w.open_on(today) && at.holds(c, today) ? today : w.opens;
+}
+
+void tell_condition(std::vector<Remark>& all, const Condition& c, const Situation& at, const JobWindow& w) {
+    if (tell_event(all, c, at, w.opens)) return;
+    const LocalDay day = told_on(c, at, w);
+    const auto told = all.size();
+    tell_figure(all, c, at, day);
+    // Weather of another day than today says so, unless it names its day.
+    const bool names_its_day = c.quantity == CareValue::frost_margin_K || c.quantity == CareValue::gust_2d_m_s || c.quantity == CareValue::topple_share;
+    if (day == at.site().today() || c.quantity > CareValue::moth_dd || names_its_day) return;
+    for (std::size_t i = told; i < all.size(); ++i) all[i].text += ", as of " + day_text(day);
 }
 
 std::string mark_title(Mark m, const Species& species) {

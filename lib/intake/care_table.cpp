@@ -88,7 +88,7 @@ void windows(Section& s, CareRule& row) {
     s.number("every_dd10", row.every_dd10, 0, 5000);
     s.count("least_d", row.least_d, 0, 3650);
     s.count("due_d", row.due_d, 0, 400);
-    s.count("open_d", row.open_d, 1, 400);
+    s.count("open_d", row.open_d, 0, 400);
     s.count("early_d", row.early_d, 0, 200);
     s.count("rest_d", row.rest_d, 0, 400);
     s.count("along_d", row.along_d, 0, 200);
