@@ -32,7 +32,7 @@ constexpr const char* absence_words = "Growth checked: the pot has run dry, and 
 
 std::string harmed_said(const Range80& h) {
     if (!std::isfinite(h.low)) return "lasts until you are back";
-    if (!std::isfinite(h.median)) return "lasts until you are back, but in one case of ten leaves are harmed after " + hours_said(h.low);
+    if (!std::isfinite(h.median)) return "likely lasts until you are back, but in one case of ten leaves are harmed after " + hours_said(h.low);
     return "leaves harmed after " + hours_said(h.median) + " (" + hours_said(h.low) + (std::isfinite(h.high) ? " to " + hours_said(h.high) : " or longer") + ")";
 }
 
@@ -42,10 +42,10 @@ void notes(Drawing& drawing, const std::vector<std::string>& cautions, const std
     for (const auto& line : remarks) drawing.paragraph({0, 2}, {{line, Style::faint}});
 }
 
-void stocks(Drawing& drawing, const std::vector<StockLine>& lines) {
+void stocks(Drawing& drawing, const std::vector<StockLine>& lines, LocalDay first) {
     for (const auto& stock : lines) {
         std::string text = "Tap " + stock.tap + " holds " + litres_said(stock.holds_l, 0) + ", needed " + litres_range(stock.needed_l);
-        text += stock.lacking_l <= 0 ? ": enough." : stock.lasts_until ? ": surely enough until " + short_day(*stock.lasts_until) + " only." : ": may not be enough.";
+        text += stock.lacking_l <= 0 ? ": enough." : stock.lasts_until && *stock.lasts_until < first ? ": perhaps not enough from the beginning." : stock.lasts_until ? ": surely enough until " + short_day(*stock.lasts_until) + " only." : ": may not be enough.";
         if (stock.lacking_l > 0)
             text += stock.instead.empty() ? " Up to " + litres_said(std::ceil(stock.lacking_l), 0) + " must be brought." : " What lacks comes from " + stock.instead + ".";
         drawing.paragraph({0, 2}, text);
@@ -97,7 +97,9 @@ void heat_pot(Drawing& drawing, const HeatPot& pot) {
     if (pot.helps.empty()) drawing.paragraph({4, 6}, "nothing that was worked out gains an hour");
 }
 
-const char* precaution_said(const std::string& what) {
+std::string precaution_said(const std::string& what, const std::string& bay) {
+    if (what == "move") return "filled twice, in the bay " + bay;
+    if (what == "move-and-saucer") return "filled twice, in the bay " + bay + " and a saucer";
     if (what == "fill-twice") return "filled twice";
     if (what == "saucer") return "filled twice, in a saucer";
     if (what == "shade") return "filled twice, in shade";
@@ -187,7 +189,7 @@ std::string draw_ahead(const AheadAnswer& answer, const Zone& zone, Page page) {
     }
     if (!answer.walks.empty()) drawing.paragraph({0, 2}, {{most_words, Style::faint}});
     drawing.paragraph({0, 2}, "All of it: " + litres_range(answer.total_l) + ".");
-    stocks(drawing, answer.stocks);
+    stocks(drawing, answer.stocks, answer.from);
     drawing.blank();
     drawing.heading("Pots");
     for (const auto& pot : answer.pots) {
@@ -215,18 +217,22 @@ std::string draw_absence(const AbsenceAnswer& answer, const Zone& zone, Page pag
     drawing.paragraph({0, 2}, {{absence_words, Style::faint}});
     drawing.blank();
     for (const auto& pot : answer.pots) {
-        std::string course = pot.checked_at ? "growth checked " + moment(pot.checked_at) + ", " : "";
-        course += pot.harmed_at ? "leaves harmed " + moment(pot.harmed_at) : pot.checked_at ? "no leaf harmed until you are back" : "lasts until you are back";
-        drawing.paragraph({2, 4}, {{capitalised(name_of(pot.pot, pot.label)), Style::strong}, {std::string(", ") + precaution_said(pot.chosen) + ": " + course + "."}});
+        // What is but likely is called so, with the moment up to which it is safe.
+        const auto chosen = std::ranges::find(pot.tried, pot.chosen, &Precaution::what);
+        std::string course = pot.checked_at ? "growth likely checked " + moment(pot.checked_at) + ", " : "";
+        course += pot.harmed_at ? "leaves likely harmed " + moment(pot.harmed_at) : std::string(pot.safe ? "" : "likely ") + (pot.checked_at ? "no leaf harmed until you are back" : "lasts until you are back");
+        if (!pot.safe && chosen != pot.tried.end()) course += "; safe until " + moment(chosen->safe_until);
+        drawing.paragraph({2, 4}, {{capitalised(name_of(pot.pot, pot.label)), Style::strong}, {std::string(", ") + precaution_said(pot.chosen, pot.to_bay) + ": " + course + "."}});
         for (const auto& p : pot.tried) {
-            if (p.what != pot.chosen && p.what != "as-is" && p.what != "fill-twice") continue;
-            drawing.paragraph({4, 6}, {{std::string(precaution_said(p.what)) + ": " + harmed_said(p.harmed_h) + ", safe until " + moment(p.safe_until), Style::faint}});
+            const bool longer_elsewhere = !p.bay.empty() && chosen != pot.tried.end() && chosen->safe_until && (!p.safe_until || *p.safe_until > *chosen->safe_until);
+            if (p.what != pot.chosen && p.what != "as-is" && p.what != "fill-twice" && !longer_elsewhere) continue;
+            drawing.paragraph({4, 6}, {{precaution_said(p.what, p.bay) + ": " + harmed_said(p.harmed_h) + ", safe until " + moment(p.safe_until), Style::faint}});
         }
     }
     drawing.blank();
     drawing.heading("The sheet");
     for (const auto& line : answer.sheet) drawing.paragraph({0, 2}, "- " + line.text());
-    stocks(drawing, answer.stocks);
+    stocks(drawing, answer.stocks, answer.leaves_on);
     notes(drawing, answer.cautions, answer.remarks);
     return drawing.text();
 }
@@ -235,8 +241,8 @@ namespace {
 
 std::string how_said(const VisitPour& pour) {
     if (pour.until == Until::amount) return litres_said(pour.pour_l) + " and no more: nothing runs through";
-    return "until it runs through, likely " + litres_said(pour.need_l.median, 1) + ", " + litres_said(pour.pour_l) + " at most in " + std::to_string(pour.passes) +
-           " pours, half an hour apart";
+    return "until it runs through, likely " + litres_said(pour.need_l.median, 1) + ", " + litres_said(pour.pour_l) + " at most" +
+           (pour.passes > 1 ? " in " + std::to_string(pour.passes) + " pours, half an hour apart" : "");
 }
 
 }  // namespace
@@ -248,10 +254,11 @@ std::string draw_visit(const VisitAnswer& answer, const Zone& zone, Page page) {
     const std::string what = counted(long(answer.pours.size()), "pot", "pots") + ", " + litres_said(answer.total_l) + " at most";
     drawing.paragraph({0, 2}, !answer.day ? "No visit is needed until the return on " + short_day(zone.day_of(answer.returns)) + "."
                               : answer.due ? "A visit is needed today: " + what + "."
-                                           : "No visit is needed today. The next is on " + short_day(*answer.day) + ": " + what + ".");
-    if (!answer.later.empty()) {
+                              : *answer.day == today ? "No visit is needed now. The next is this evening: " + what + "."
+                                           : "No visit is needed today. The next is on " + short_day(*answer.day) + (answer.walk == "evening" ? " in the evening: " : ": ") + what + ".");
+    if (!answer.later_visits.empty()) {
         std::vector<std::string> days;
-        for (const auto day : answer.later) days.push_back(short_day(day));
+        for (const auto& visit : answer.later_visits) days.push_back(short_day(visit.day) + (visit.walk == "evening" ? " in the evening" : ""));
         drawing.paragraph({0, 2}, "Then: " + joined(days, ", ") + ".");
     }
     std::string bay;

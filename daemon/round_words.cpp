@@ -53,7 +53,7 @@ std::string short_text(const Remark& remark) {
 
 // When it runs dry is told in the garden's words, which know "dry already" from "tomorrow 14:00".
 std::string dry(const PourLine& line, LocalDay day, const Zone& zone) {
-    const auto told = std::ranges::find(line.because, "dry-at", &Remark::code);
+    const auto told = std::ranges::find_if(line.because, [](const Remark& remark) { return remark.code == "dry-at" || remark.code == "dry-early"; });
     if (told != line.because.end()) return without_stop(told->text) + ".";
     if (!line.dry_at) return "lasts more than ten days without water.";
     return "without water dry " + moment_from(*line.dry_at, day, zone) + ".";

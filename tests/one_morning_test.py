@@ -5,6 +5,7 @@ list holds to be too small is so for the help in heat, too.
 usage: one_morning_test.py PROGRAM [unittest's own words]
 """
 import json
+import os
 import re
 import unittest
 
@@ -37,6 +38,20 @@ class OneMorning(unittest.TestCase):
                              {line["pot"]: (line["pour_l"], line["passes"], line["until"]) for line in round_["pours"]}, day)
             self.assertAlmostEqual(walk["total_most_l"], round_["total_l"])
 
+    def test_one_butt_for_all_gives_all_that_is_poured(self):
+        garden = DEMO["garden"].copy(os.path.join(DEMO["folder"].name, "one-butt"))
+        with open(garden.configuration, encoding="utf-8") as file:
+            config = file.read()
+        bays = re.findall(r"id: ([\w-]+),? .*light", config)
+        self.assertGreater(len(bays), 2)
+        garden.write("tubgrove.yaml", re.sub(r"(?ms)^carry:.*?(?=^\S|\Z)", "", config) + f"carry:\n  can: 10 L\n  taps:\n    - {{id: butt, near: [{', '.join(bays)}], holds: 200 L}}\n")
+        done = garden.run("--json", "ahead", at=f"2026-07-16T06:30:00{ZONE}")
+        self.assertEqual(done.returncode, 0, done.stderr)
+        all_of_it = json.loads(done.stdout)
+        stock, = all_of_it["stocks"]
+        for part in ("_l", "_low_l", "_high_l"):
+            self.assertAlmostEqual(stock["needed" + part], all_of_it["total" + part], delta=0.02)
+
     def test_likely_is_never_above_most(self):
         for day in MORNINGS:
             ahead, away = answer(day, "ahead"), answer(day, "absence", days_on(day, 1), days_on(day, 6))
@@ -68,6 +83,25 @@ class OneMorning(unittest.TestCase):
                 if pour["pot"] in listed:
                     self.assertLessEqual(on_list, listed[pour["pot"]]["high_l"], (day, pour["pot"]))
         self.assertGreater(due, 1)
+
+    def test_a_pour_for_a_rare_case_says_so_and_the_visit_names_the_pot(self):
+        early = rests = 0
+        for day in MORNINGS + ("2026-07-05", "2026-07-08", "2026-05-12"):
+            lines, listed = answer(day, "round")["pours"], " ".join(text(day, "round").split())
+            for line in lines:
+                codes = {why["code"]: why["text"] for why in line["because"]}
+                self.assertFalse("dry-early" in codes and line["dry_at"], line)
+                if "dry-early" in codes:
+                    early += 1
+                    self.assertIn(codes["dry-early"], listed.replace("\u00a0", " "))
+            visit = answer(day, "visit", days_on(day, 3))
+            remark = " ".join(line for line in visit["remarks"] if "pours these, too" in line)
+            resting = {rest["pot"] for rest in visit["rests"]}
+            for line in lines:
+                rests += line["pot"] in resting
+                self.assertEqual(f"{line['label'] or line['pot']} ({line['pour_l']:g}" in remark, line["pot"] in resting, (day, line["pot"], remark))
+        self.assertGreater(rests, 0)
+        self.assertGreater(early, 0)
 
     def test_the_words_name_both_numbers(self):
         day = "2026-07-16"

@@ -316,12 +316,14 @@ describe('somebody who waters meanwhile', () => {
       const headers = Object.assign({}, route.request().headers());
       delete headers['if-none-match'];
       const answer = await route.fetch({headers}), told = await answer.json();
-      return route.fulfill({response: answer, json: Object.assign(told, {due: false, day: '2026-07-16'})});
+      const later = [{day: '2026-07-17', walk: 'morning'}, {day: '2026-07-17', walk: 'evening'}];
+      return route.fulfill({response: answer, json: Object.assign(told, {due: false, day: '2026-07-16', walk: 'evening', later: later.map(v => v.day), later_visits: later})});
     });
     for (const order of ['Can by can', 'Pot by pot']) {
       await helper.view('#/phone');
       await helper.view('#/');
-      await helper.locator('.sum', {hasText: 'No visit is needed today. The next is on Thursday 16 July'}).waitFor();
+      await helper.locator('.sum', {hasText: 'No visit is needed today. The next is on Thursday 16 July in the evening, '}).waitFor();
+      await helper.locator('p', {hasText: 'Visits after that: Friday 17 July, Friday 17 July in the evening.'}).waitFor();
       await helper.locator('button', {hasText: order}).tap();
       assert.ok(await helper.locator('main .tag').count() > 0);
       assert.equal(await helper.locator('button.box').count(), 0, order);

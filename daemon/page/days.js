@@ -15,6 +15,8 @@ export function weekday(day) { return weekdays[new Date(day + 'T00:00:00Z').getU
 export function date(day) { return Number(day.slice(8)) + ' ' + months[Number(day.slice(5, 7)) - 1]; }
 export function shortDate(day) { return Number(day.slice(8)) + ' ' + months[Number(day.slice(5, 7)) - 1].slice(0, 3); }
 export function longDate(day) { return weekday(day) + ' ' + date(day); }
+// A visit: "Tuesday 14 July in the evening".
+export function walkDate(v) { return longDate(v.day) + (v.walk === 'evening' ? ' in the evening' : ''); }
 export function fullDate(day) { return date(day) + ' ' + day.slice(0, 4); }
 
 // As one would say it on the day `today`.

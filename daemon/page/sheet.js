@@ -1,7 +1,7 @@
 // The list for paper.
 import {h, put, svg} from './dom.js';
 import {read, Trouble} from './server.js';
-import {longDate, near} from './days.js';
+import {longDate, walkDate, near} from './days.js';
 import {amount, inPasses, sentence, unit} from './units.js';
 
 function how(line) {
@@ -75,9 +75,9 @@ function away(a) {
 }
 
 function visit(v) {
-  return [tools(), h('h1', v.day ? longDate(v.day) : 'No visit is needed'), v.pours.length > 0 && h('p', amount('l', v.total_l) + ' at most for ' + v.pours.length + (v.pours.length === 1 ? ' pot.' : ' pots.')),
+  return [tools(), h('h1', v.day ? walkDate(v) : 'No visit is needed'), v.pours.length > 0 && h('p', amount('l', v.total_l) + ' at most for ' + v.pours.length + (v.pours.length === 1 ? ' pot.' : ' pots.')),
     v.pours.length > 0 && boxesTable(v.pours.map(p => boxedRow(p.pot, named(p, p.until === 'amount' ? amount('l', p.pour_l) + ' and no more' : how(p))))),
-    cans(v), v.rests.length > 0 && h('p', 'No water: ' + v.rests.map(r => r.label || r.pot).join(', ') + '.'), v.later.length > 0 && h('p', 'Visits after that: ' + v.later.map(longDate).join(', ') + '.'),
+    cans(v), v.rests.length > 0 && h('p', 'No water: ' + v.rests.map(r => r.label || r.pot).join(', ') + '.'), v.later.length > 0 && h('p', 'Visits after that: ' + v.later_visits.map(walkDate).join(', ') + '.'),
     v.cautions.map(c => h('p', h('b', sentence(c)))), v.remarks.map(r => h('p', sentence(r)))];
 }
 

@@ -3,7 +3,7 @@ import {h, put, say} from './dom.js';
 import {read} from './server.js';
 import {add, counts_once, takeBack, strike, onChange} from './outbox.js';
 import {take, put as keep} from './kept.js';
-import {dayOf, longDate, clock, near, nearTime, shifted} from './days.js';
+import {dayOf, longDate, walkDate, clock, near, nearTime, shifted} from './days.js';
 import {amount, inPasses, plain, range, sentence} from './units.js';
 import {answersFor, join, ofList, walkOf} from './answered.js';
 import {pencil} from './pencil.js';
@@ -88,7 +88,7 @@ function howMuch(line) {
 
 // When it runs dry is told in the garden's words, which know "dry already" from "tomorrow 14:00".
 function needs(line) {
-  const dry = line.because.filter(b => b.code === 'dry-at')[0];
+  const dry = line.because.filter(b => /^dry-(at|early)$/.test(b.code))[0];
   return 'Lacks ' + range('l', line.low_l, line.high_l) + '; ' + (dry ? dry.text : 'lasts more than ten days without water') + '.';
 }
 
@@ -259,8 +259,8 @@ function order() {
 function drawVisit(main) {
   const list = shown.list, v = list.visit, answers = answersFor(list, shown.daybook), from = list.day;
   put(main, h('h1', longDate(from)), asOf(shown.as_of),
-    !v.due && h('p.sum', v.day ? 'No visit is needed today. The next is ' + (near(v.day, from) === 'tomorrow' ? 'tomorrow' : 'on ' + longDate(v.day)) + ', ' + amount('big_l', v.total_l) + ' at most.' : 'No visit is needed any more.'),
-    v.due && counted(answers), v.later.length > 0 && h('p', 'Visits after that: ' + v.later.map(longDate).join(', ') + '.'), notices(),
+    !v.due && h('p.sum', v.day ? (v.day === from ? 'No visit is needed now. The next is this evening, ' : 'No visit is needed today. The next is ' + (near(v.day, from) === 'tomorrow' ? 'tomorrow' : 'on ' + longDate(v.day)) + (v.walk === 'evening' ? ' in the evening, ' : ', ')) + amount('big_l', v.total_l) + ' at most.' : 'No visit is needed any more.'),
+    v.due && counted(answers), v.later.length > 0 && h('p', 'Visits after that: ' + v.later_visits.map(walkDate).join(', ') + '.'), notices(),
     list.pours.length > 0 && order(), take('order', 'walk') === 'can' && list.trips.length ? byCan(answers) : byBay(answers),
     v.due && v.rests.length > 0 && h('p', h('b', 'No water: '), v.rests.map(r => r.label || r.pot).join(', ') + '.'),
     v.remarks.map(r => h('p.needs', sentence(r))), v.due && h('p', h('a.button', {href: 'sheet#visit/' + v.to}, 'Sheet for paper')));

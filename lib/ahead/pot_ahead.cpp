@@ -92,8 +92,9 @@ PotAhead look_ahead(const Outlook& fine, std::span<const WalkAhead> walks, std::
         const Manner manner = told ? *listed : filling(outlook, planned.run, pouring);
         if (manner.pour_l <= 0) continue;
         const Values poured = outlook.pour(planned.run, manner);
-        for (std::size_t i = 0; i < total.size(); ++i) total[i] += poured[i];
-        ahead.pours.push_back({k, manner, likely_l(manner, poured, w), chance});
+        // A told amount counts as told, as in likely_l.
+        for (std::size_t i = 0; i < total.size(); ++i) total[i] += manner.until == Until::amount ? manner.pour_l : poured[i];
+        ahead.pours.push_back({k, manner, likely_l(manner, poured, w), range80(total, w), chance});
     }
     planned.to(midnights.back());
     ahead.total_l = range80(total, w);

@@ -25,6 +25,7 @@ struct PlannedPour {
     std::size_t walk = 0;                    // of the walks given
     Manner manner;                           // its litres are the most
     Range80 pour_l;                          // what it likely takes
+    Range80 so_far_l;                        // all pours up to this one, summed by member
     double dry_before_chance = 0;            // to be dry before the next walk without it
 };
 struct PotAhead {

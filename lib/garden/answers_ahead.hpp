@@ -83,7 +83,7 @@ struct StockLine {
 
 // What would help a pot through the hottest day, as worked out for that pot.
 struct Help {
-    std::string what;                            // shade, move, group, saucer, mulch
+    std::string what;                            // shade, move, group, saucer, mulch; or the best pair: move-and-saucer
     std::string bay;                             // of a move
     double saved_l = 0;                          // median: less used on that day
     double gained_h = 0;                         // longer that a filling surely lasts (plan/filling.hpp)
@@ -131,7 +131,8 @@ struct WalkOn {
 
 // Being away.
 struct Precaution {
-    std::string what;                            // as-is, fill-twice, saucer, shade, shade-and-saucer
+    std::string what;                            // as-is, fill-twice, saucer, shade, shade-and-saucer, move, move-and-saucer
+    std::string bay;                             // of a move: the best one
     Range80 checked_h, harmed_h;                 // from the filling on leaving
     std::optional<Instant> safe_until;           // empty: beyond the return
 };
@@ -139,6 +140,8 @@ struct AwayPot {
     std::string pot, label, bay;
     std::vector<Precaution> tried;               // least trouble first
     std::string chosen;                          // of tried
+    std::string to_bay;                          // of a move that is chosen
+    WalkPour fill;                               // on leaving, as chosen
     std::optional<Instant> checked_at, harmed_at;   // medians, as chosen; empty: beyond the return
     bool safe = false;                           // to the return, without a visit
     bool kept = true;                            // with a visit at each walk that was looked at
@@ -163,6 +166,7 @@ struct SheetLine {
 struct AbsenceAnswer {
     LocalDay from{}, to{};
     Instant leaves{}, returns{};
+    LocalDay leaves_on{};
     std::vector<AwayPot> pots;
     bool safe = false;                           // a plan is safe: of itself, or with the visits, and with the water that is there
     std::vector<AwayVisit> visits;
@@ -191,9 +195,11 @@ struct VisitAnswer {
     LocalDay to{};                               // last day of the absence
     Instant returns{};
     std::optional<LocalDay> day;                 // of the next visit that is needed; empty: none until the return
-    bool due = false;                            // it is today's
+    std::string walk;                            // of it: morning, evening
+    bool due = false;                            // it is the one that is to be made now
     bool safe = false;                           // with it and the later ones no pot comes to harm
-    std::vector<LocalDay> later;                 // visits after it
+    std::vector<LocalDay> later;                 // days of the visits after it; a day with two visits stands twice
+    std::vector<WalkOn> later_visits;
     std::vector<VisitPour> pours;                // of that visit, in walking order
     std::vector<VisitRest> rests;                // pots that are safe to the return as they stand
     std::vector<Trip> trips;

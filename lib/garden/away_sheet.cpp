@@ -58,21 +58,24 @@ std::string in_a_row(const std::vector<std::string>& parts) {
     return said.empty() ? "look at all pots; none should need water" : said;
 }
 
+// "8 L at most"; where nothing drains the amount itself.
+std::string filled_with(const WalkPour& fill) { return litres_text(fill.most_l) + (fill.until == Until::run_through ? " at most" : ""); }
+
 void add_leaving(AbsenceAnswer& answer) {
-    std::map<std::string, std::vector<std::string>> by_precaution;
-    for (const auto& pot : answer.pots) by_precaution[pot.chosen].push_back(pot.label.empty() ? pot.pot : pot.label);
-    for (const auto& [what, names] : by_precaution) {
+    std::map<std::pair<std::string, std::string>, std::vector<std::string>> by_precaution;
+    for (const auto& pot : answer.pots) by_precaution[{pot.chosen, pot.to_bay}].push_back((pot.label.empty() ? pot.pot : pot.label) + " (" + filled_with(pot.fill) + ")");
+    for (const auto& [done, names] : by_precaution) {
         std::string all;
         for (const auto& name : names) all += (all.empty() ? "" : ", ") + name;
         answer.sheet.push_back({.kind = "leaving", .from = {}, .to = {}, .when = {},
-                                .what = "On leaving, " + std::string(names.size() == 1 ? "pot " : "pots ") + all + ": " + words_of(what) + "."});
+                                .what = "On leaving, " + std::string(names.size() == 1 ? "pot " : "pots ") + all + ": " + words_of(done.first, done.second) + "."});
     }
 }
 
 void add_water(AbsenceAnswer& answer) {
     for (const auto& stock : answer.stocks) {
         if (stock.lacking_l <= 0) continue;
-        const std::string when = stock.lasts_until && *stock.lasts_until >= answer.from ? "After " + day_text(*stock.lasts_until) + " " : std::string("From the beginning ");
+        const std::string when = stock.lasts_until && *stock.lasts_until >= answer.leaves_on ? "After " + day_text(*stock.lasts_until) + " " : std::string("From the beginning ");
         answer.sheet.push_back({.kind = "water", .from = {}, .to = {}, .when = {},
                                 .what = when + "the water of " + stock.tap + " may be at an end: "
                                         + (stock.instead.empty() ? "have up to " + litres_text(std::ceil(stock.lacking_l)) + " more at hand." : "take it from " + stock.instead + ".")});
@@ -97,11 +100,14 @@ std::string visits_said(std::span<const WalkOn> visits, const std::string& one, 
     return std::to_string(visits.size()) + " " + (visits.size() == 1 ? one : more) + ": " + walks_said(visits);
 }
 
-const char* words_of(const std::string& precaution) {
+std::string words_of(const std::string& precaution, const std::string& bay) {
+    if (precaution == "move") return "move to the bay " + bay + ", and fill twice there";
+    if (precaution == "move-and-saucer") return "move to the bay " + bay + " with a saucer under, and fill twice there";
+
     if (precaution == "fill-twice") return "fill twice, half an hour apart";
-    if (precaution == "saucer") return "put a saucer under it and fill twice";
-    if (precaution == "shade") return "move it to shade or hang shade over it, and fill twice";
-    if (precaution == "shade-and-saucer") return "shade, a saucer under it, and fill twice";
+    if (precaution == "saucer") return "put a saucer under and fill twice";
+    if (precaution == "shade") return "move to shade or hang shade over, and fill twice";
+    if (precaution == "shade-and-saucer") return "shade, a saucer under, and fill twice";
     return "fill once";
 }
 

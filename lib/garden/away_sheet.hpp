@@ -16,7 +16,7 @@ std::string walks_said(std::span<const WalkOn>);
 std::string visits_said(std::span<const WalkOn>, const std::string& one, const std::string& more);
 
 // A precaution as it is said to whoever takes it: "fill twice, half an hour apart".
-const char* words_of(const std::string& precaution);
+std::string words_of(const std::string& precaution, const std::string& bay);
 
 // Visits of the same walk on days in a row that pour nearly the same get the same ceilings, the largest, and each visit its sum. A helper
 // keeps one number a pot in mind; the hand stops where it runs through.

@@ -12,9 +12,10 @@
 #include <cmath>
 
 namespace tubgrove {
-namespace {
 
 bool has_evenings(const Walks& walks) { return walks.evening && walks.evening_on_hot_days; }
+
+namespace {
 
 // The moments at which the pots are filled or looked at: on leaving, each walk away, on returning.
 struct Moments {
@@ -23,8 +24,7 @@ struct Moments {
     std::vector<std::string> walk;
 
     void add(Instant t, LocalDay d, std::string name) {
-        constexpr std::chrono::hours soon{3};    // just filled on leaving: that stands for a walk of then
-        if (!at.empty() && t <= at.front() + soon) return;
+        if (!at.empty() && t <= at.front() + near_a_walk) return;   // just filled on leaving
         at.push_back(t);
         day.push_back(d);
         walk.push_back(std::move(name));
@@ -53,14 +53,14 @@ struct Tried {
     std::string what;
     PotSetup setup;
     int passes = 2;
+    std::string bay = {};                        // of a move
 };
 
 // Least trouble first. A saucer, shade: only where they change something.
-std::vector<Tried> precautions(const PotSetup& setup, const Garden::Inside& inside) {
+std::vector<Tried> precautions(const PotSetup& setup, std::span<const Change> changes, const Garden::Inside& inside) {
     const int passes = std::max(2, inside.configuration.carry.passes);
     std::vector<Tried> tried{{"as-is", setup, 1}, {"fill-twice", setup, passes}};
     const PotSetup *saucer = nullptr, *shade = nullptr;
-    const auto changes = changes_that_help(setup, inside);
     for (const auto& change : changes) {
         if (change.what == "saucer") saucer = &change.setup;
         if (change.what == "shade") shade = &change.setup;
@@ -75,6 +75,24 @@ std::vector<Tried> precautions(const PotSetup& setup, const Garden::Inside& insi
     return tried;
 }
 
+// Each other bay: more trouble than all else.
+std::vector<Tried> moves(std::span<const Change> changes, const Garden::Inside& inside) {
+    std::vector<Tried> tried;
+    for (const auto& change : changes)
+        if (change.what == "move") tried.push_back({"move", change.setup, std::max(2, inside.configuration.carry.passes), change.bay});
+    return tried;
+}
+
+// A move in a saucer, where there is none yet.
+std::optional<Tried> in_saucer(const Tried& move, std::span<const Change> changes) {
+    const auto saucer = std::ranges::find(changes, "saucer", &Change::what);
+    if (saucer == changes.end()) return std::nullopt;
+    Tried both = move;
+    both.what = "move-and-saucer";
+    both.setup.container.saucer = saucer->setup.container.saucer;
+    return both;
+}
+
 std::optional<Instant> before_return(Instant filled, double hours, Instant returns) {
     if (!std::isfinite(hours)) return std::nullopt;
     const auto at = filled + std::chrono::seconds(std::llround(hours * 3600));
@@ -84,6 +102,7 @@ std::optional<Instant> before_return(Instant filled, double hours, Instant retur
 struct Worked {
     bool known = false;
     AwayPot line;
+    std::string water_bay;                       // where its water is carried to
     std::vector<Instant> safe_until;             // by moment, with what was chosen
     Filling leaving;
     // By moment: the fillings at the moments after it, as far as it is safe from there on, and to the next morning in any case.
@@ -127,37 +146,68 @@ struct Eve {
 };
 
 // How long each lasts from the filling on leaving; the chosen one is the first that is safe, else the one that lasts longest.
-std::optional<Tried> choose(const Eve& eve, AwayPot& line) {
-    const Instant leaves = eve.moments.at.front(), returns = eve.moments.at.back();
-    std::optional<Tried> chosen;
-    double longest_h = -1;
-    for (const auto& tried : precautions(eve.pot.setup(), eve.inside)) {
+class Choice {
+public:
+    Choice(const Eve& eve, AwayPot& line) : eve_(eve), line_(line) {}
+
+    std::optional<Lasts> lasts(const Tried& tried) const {
         Lasts lasts;
-        if (!eve.with(tried, [&](const Outlook& outlook, const Pouring& pouring) { lasts = eve.from(outlook, pouring, outlook.take_up(eve.run)); })) continue;
-        line.tried.push_back({.what = tried.what, .checked_h = lasts.checked_after_h, .harmed_h = lasts.harmed_after_h,
-                              .safe_until = before_return(leaves, lasts.safe_h, returns)});
-        if (lasts.safe_h <= longest_h) continue;
-        longest_h = lasts.safe_h;
-        chosen = tried;
-        line.chosen = tried.what;
-        line.safe = !line.tried.back().safe_until;
-        line.checked_at = before_return(leaves, lasts.checked_after_h.median, returns);
-        line.harmed_at = before_return(leaves, lasts.harmed_after_h.median, returns);
-        if (line.safe) break;                    // no more trouble is needed
+        const bool can_be = eve_.with(tried, [&](const Outlook& outlook, const Pouring& pouring) { lasts = eve_.from(outlook, pouring, outlook.take_up(eve_.run)); });
+        return can_be ? std::optional(lasts) : std::nullopt;
     }
-    return chosen;
+    // `only_safe`: such trouble is taken only where no visit is then needed for the pot.
+    void add(const Tried& tried, const Lasts& lasts, bool only_safe = false) {
+        const Instant leaves = eve_.moments.at.front(), returns = eve_.moments.at.back();
+        line_.tried.push_back({.what = tried.what, .bay = tried.bay, .checked_h = lasts.checked_after_h, .harmed_h = lasts.harmed_after_h,
+                               .safe_until = before_return(leaves, lasts.safe_h, returns)});
+        const bool safe = !line_.tried.back().safe_until;
+        if (line_.safe || lasts.safe_h <= longest_h_ || (only_safe && !safe)) return;
+        longest_h_ = lasts.safe_h;
+        chosen = tried;
+        line_.chosen = tried.what;
+        line_.to_bay = tried.bay;
+        line_.safe = safe;
+        line_.checked_at = before_return(leaves, lasts.checked_after_h.median, returns);
+        line_.harmed_at = before_return(leaves, lasts.harmed_after_h.median, returns);
+    }
+    std::optional<Tried> chosen;
+
+private:
+    const Eve& eve_;
+    AwayPot& line_;
+    double longest_h_ = -1;
+};
+
+// `carried`: no visits keep the pot where it stands, so that another bay is worth carrying it there.
+std::optional<Tried> choose(const Eve& eve, AwayPot& line, bool carried) {
+    Choice choice(eve, line);
+    const auto changes = changes_that_help(eve.pot.setup(), eve.inside);
+    for (const auto& tried : precautions(eve.pot.setup(), changes, eve.inside)) {
+        if (const auto lasts = choice.lasts(tried)) choice.add(tried, *lasts);
+        if (line.safe) return choice.chosen;     // no more trouble is needed
+    }
+    std::optional<Tried> best;
+    Lasts best_lasts;
+    for (const auto& move : moves(changes, eve.inside))
+        if (const auto lasts = choice.lasts(move); lasts && (!best || lasts->safe_h > best_lasts.safe_h)) best = move, best_lasts = *lasts;
+    if (!best) return choice.chosen;
+    choice.add(*best, best_lasts, !carried);
+    if (const auto both = in_saucer(*best, changes); both && !line.safe)
+        if (const auto lasts = choice.lasts(*both)) choice.add(*both, *lasts, !carried);
+    return choice.chosen;
 }
 
-Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Moments& moments, Instant until) {
+Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Moments& moments, Instant until, bool carried) {
     Worked w;
-    w.line = {.pot = pot.life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay, .tried = {}, .chosen = {}, .checked_at = {},
+    w.line = {.pot = pot.life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay, .tried = {}, .chosen = {}, .to_bay = {}, .fill = {}, .checked_at = {},
               .harmed_at = {}, .safe = false};
     const auto courses = days_ahead(pot, inside.zone);
     const Outlook as_is(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, courses, until);
     Eve eve{.inside = inside, .pot = pot, .moments = moments, .until = until, .run = as_is.start()};
     as_is.run(eve.run, moments.at.front());
-    const auto chosen = choose(eve, w.line);
+    const auto chosen = choose(eve, w.line, carried);
     w.known = chosen.has_value();
+    w.water_bay = w.line.to_bay.empty() ? w.line.bay : w.line.to_bay;
     // The same from each walk on, for somebody who comes by.
     if (chosen)
         eve.with(*chosen, [&](const Outlook& outlook, const Pouring& on_leaving) {
@@ -169,7 +219,10 @@ Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Moments& 
                 w.safe_until.push_back(moment_after(moments.at[m], lasts.safe_h));
                 Outlook::Run filled = run;
                 outlook.pour(filled, lasts.manner);
-                if (m == 0) w.leaving = {lasts.manner, lasts.pour_l};
+                if (m == 0) {
+                    w.leaving = {lasts.manner, lasts.pour_l};
+                    w.line.fill = {.pot = w.line.pot, .label = w.line.label, .pour_l = lasts.pour_l, .most_l = lasts.manner.pour_l, .passes = lasts.manner.passes, .until = lasts.manner.until};
+                }
                 pouring.passes = std::max(2, on_leaving.passes);
                 w.later.push_back(fillings_after(outlook, pouring, std::move(filled), std::span(moments.at).subspan(m + 1, moments.last() - m - 1),
                                                  std::max(w.safe_until.back(), moments.morning_after(m))));
@@ -186,7 +239,7 @@ std::vector<Stock> limits_of(const Carry& carry, const std::vector<Worked>& work
     for (std::size_t t = 0; t < carry.taps.size(); ++t) {
         Stock stock{.holds_l = litres(*carry.taps[t].holds), .needed_l = std::vector(moments.at.size(), std::vector<double>(moments.at.size(), 0.0))};
         for (const auto& w : worked) {
-            if (!w.known || tap_of(w.line.bay, carry) != t) continue;
+            if (!w.known || tap_of(w.water_bay, carry) != t) continue;
             stock.holds_l -= w.leaving.likely_l.high;
             for (std::size_t since = 0; since < moments.last(); ++since)
                 for (std::size_t to = since + 1; to < moments.last() && !w.rests(since, moments); ++to)
@@ -223,12 +276,24 @@ struct Plan {
     bool safe = false;
 };
 
-// With mornings only, or with evenings, too. Where the water of the butts is not enough, the fewest visits all the same: it must be brought.
-Plan plan_of(const Garden::Inside& inside, const GardenNow& garden, std::span<const PotLife* const> lives, LocalDay from, LocalDay to, bool evenings) {
-    Plan plan{.moments = moments_of(inside.configuration.walks, inside.zone, garden.now, from, to, evenings), .worked = std::vector<Worked>(lives.size()), .visits = {},
+// What is asked: with mornings only, or with evenings, too; and the same plan made before, of which those that it did not keep are now carried to
+// another bay.
+struct PlanAsked {
+    LocalDay from{}, to{};
+    bool evenings = false;
+    const Plan* before = nullptr;
+    std::vector<bool> carried;                   // by pot
+};
+// Where the water of the butts is not enough, the fewest visits all the same: it must be brought.
+Plan plan_of(const Garden::Inside& inside, const GardenNow& garden, std::span<const PotLife* const> lives, const PlanAsked& asked) {
+    Plan plan{.moments = moments_of(inside.configuration.walks, inside.zone, garden.now, asked.from, asked.to, asked.evenings), .worked = asked.before ? asked.before->worked : std::vector<Worked>(lives.size()), .visits = {},
               .safe = false};
-    const auto until = inside.zone.end_of(to + std::chrono::days(1));
-    each_pot(inside, garden, lives, [&](std::size_t i, const PotNow& pot) { plan.worked[i] = work_out(inside, pot, plan.moments, until); });
+    const auto until = inside.zone.end_of(asked.to + std::chrono::days(1));
+    std::vector<const PotLife*> anew;
+    std::vector<std::size_t> places;
+    for (std::size_t i = 0; i < lives.size(); ++i)
+        if (!asked.before || asked.carried[i]) anew.push_back(lives[i]), places.push_back(i);
+    each_pot(inside, garden, anew, [&](std::size_t i, const PotNow& pot) { plan.worked[places[i]] = work_out(inside, pot, plan.moments, until, asked.before); });
     const auto safe_until = safe_times(plan.worked, plan.moments);
     auto visits = least_visits(plan.moments.at, safe_until, limits_of(inside.configuration.carry, plan.worked, plan.moments));
     if (!visits) visits = least_visits(plan.moments.at, safe_until);
@@ -237,11 +302,28 @@ Plan plan_of(const Garden::Inside& inside, const GardenNow& garden, std::span<co
     return plan;
 }
 
+// The least trouble that keeps all: mornings, then evenings, then pots carried elsewhere that no visits keep where they stand.
+Plan best_plan(const Garden::Inside& inside, const GardenNow& garden, std::span<const PotLife* const> lives, LocalDay from, LocalDay to) {
+    const auto plan_with = [&](bool evenings, const Plan* before, std::vector<bool> carried) {
+        return plan_of(inside, garden, lives, {.from = from, .to = to, .evenings = evenings, .before = before, .carried = std::move(carried)});
+    };
+    const bool evenings = has_evenings(inside.configuration.walks);
+    const Plan mornings = plan_with(false, nullptr, {});
+    if (mornings.safe) return mornings;
+    const Plan all = evenings ? plan_with(true, nullptr, {}) : mornings;
+    if (all.safe) return all;
+    std::vector<bool> carried;
+    for (const auto& w : all.worked) carried.push_back(w.known && !w.lasts_each(all.moments));
+    Plan elsewhere = plan_with(false, &mornings, carried);
+    if (elsewhere.safe || !evenings) return elsewhere;
+    return plan_with(true, &all, carried);
+}
+
 // Answers what the filling on leaving and the visits are likely to draw, in order of their days.
 std::vector<Draw> add_visits(AbsenceAnswer& answer, const Plan& plan) {
     std::vector<Draw> draws;
     for (const auto& w : plan.worked)
-        if (w.known) draws.push_back({answer.from, w.line.bay, w.leaving.likely_l});
+        if (w.known) draws.push_back({answer.leaves_on, w.water_bay, w.leaving.likely_l});
     std::vector<std::size_t> since(plan.worked.size(), 0);
     for (const std::size_t m : plan.visits) {
         AwayVisit visit{.day = plan.moments.day[m], .walk = plan.moments.walk[m], .at = plan.moments.at[m], .pours = {}, .total_l = 0};
@@ -251,7 +333,7 @@ std::vector<Draw> add_visits(AbsenceAnswer& answer, const Plan& plan) {
             const auto* filling = w.filling(since[i], m);
             since[i] = m;
             if (!filling || filling->manner.pour_l <= 0) continue;
-            draws.push_back({visit.day, w.line.bay, filling->likely_l});
+            draws.push_back({visit.day, w.water_bay, filling->likely_l});
             visit.pours.push_back({.pot = w.line.pot, .label = w.line.label, .pour_l = filling->likely_l, .most_l = filling->manner.pour_l,
                                    .passes = filling->manner.passes, .until = filling->manner.until});
         }
@@ -274,7 +356,7 @@ void add_what_is_not_safe(AbsenceAnswer& answer, const Plan& plan, const Walks& 
         if (w.known && !w.lasts_each(plan.moments)) names += (names.empty() ? "" : ", ") + called(w.line);
     answer.remarks.push_back(std::string("Not even a visit each morning") + (evenings ? " and evening" : "") + " keeps these safe: " + names
                              + ". A larger pot, a drip line or another place would.");
-    if (!has_evenings(walks)) answer.remarks.push_back("Visits on the evening were not looked at, since the configuration has no evening walk (walks: {evening: 19:00}).");
+    if (!has_evenings(walks)) answer.remarks.push_back("Visits in the evening were not looked at, since the configuration has no evening walk (walks: {evening: 19:00}).");
     const auto others = safe_times(plan.worked, plan.moments, true);
     if (const auto fewer = others.empty() ? std::nullopt : least_visits(plan.moments.at, others)) {
         answer.kept_visits.emplace();
@@ -318,10 +400,9 @@ Outcome<AbsenceAnswer> be_away(const Garden::Inside& inside, const View& view, L
     const auto lives = in_walking_order(garden.past.lives, inside.configuration, view.now);
     if (lives.empty()) return no_pot_yet();
     const auto& walks = inside.configuration.walks;
-    auto plan = plan_of(inside, garden, lives, from, to, false);
-    if (!plan.safe && has_evenings(walks)) plan = plan_of(inside, garden, lives, from, to, true);
+    const auto plan = best_plan(inside, garden, lives, from, to);
 
-    AbsenceAnswer answer{.from = from, .to = to, .leaves = plan.moments.at.front(), .returns = plan.moments.at.back(), .pots = {}, .safe = plan.safe, .visits = {},
+    AbsenceAnswer answer{.from = from, .to = to, .leaves = plan.moments.at.front(), .returns = plan.moments.at.back(), .leaves_on = inside.zone.day_of(plan.moments.at.front()), .pots = {}, .safe = plan.safe, .visits = {},
                          .stocks = {}, .kept_visits = {}, .bring_l = 0, .safe_with_water = false, .sheet = {}, .cautions = {}, .remarks = {}};
     for (const auto& w : plan.worked)
         if (w.known) answer.pots.push_back(w.line), answer.pots.back().kept = w.lasts_each(plan.moments);
@@ -339,6 +420,8 @@ Outcome<AbsenceAnswer> be_away(const Garden::Inside& inside, const View& view, L
             answer.cautions.push_back("Empty saucers on the return: roots that stand in water for long suffer, and mosquitoes breed in it.");
             break;
         }
+    if (std::ranges::any_of(answer.pots, [](const AwayPot& pot) { return !pot.to_bay.empty() || pot.chosen.find("saucer") != std::string::npos; }))
+        answer.remarks.push_back("Tell what was done of it before you leave, so that each visit counts on it: pot change P bay=…, pot change P container.saucer=…");
     answer.cautions.push_back("A full pot is heavy: two people or a trolley before it is moved. Water that stands in butts and cans is a danger to small children: cover it.");
     answer.remarks.push_back("A helper's phone: tubgrove pair --name NAME --until " + format_day(to + std::chrono::days(1)) + "; their entries carry the name.");
     return answer;

@@ -16,30 +16,62 @@ namespace {
 // A visit now hardly hangs on what is months away.
 constexpr std::chrono::days furthest_visit{30};
 
-// As it stands, then with a filling today, on each morning to come, and the return.
-struct Mornings {
+// As it stands, then with a filling now, at each walk to come, and the return.
+struct Chances {
     std::vector<Instant> at;
     std::vector<LocalDay> day;
-};
-Mornings mornings_of(const Configuration& configuration, const Zone& zone, Instant now, LocalDay to) {
-    const auto today = zone.day_of(now);
-    // Who asks before the morning's walk comes at its hour.
-    Mornings c{.at = {now, std::max(now, zone.at(LocalTime(today) + configuration.walks.morning))}, .day = {today, today}};
-    for (auto day = today + std::chrono::days(1); day <= to + std::chrono::days(1); day += std::chrono::days(1)) {
-        c.at.push_back(zone.at(LocalTime(day) + configuration.walks.morning));
-        c.day.push_back(day);
+    std::vector<std::string> walk;
+    bool evenings = false;
+    Instant had_since{};                         // what was poured from then on was for the visit of now
+
+    void add(Instant t, LocalDay d, std::string name) {
+        at.push_back(t);
+        day.push_back(d);
+        walk.push_back(std::move(name));
     }
+    std::size_t last() const { return at.size() - 1; }
+    Instant morning_after(std::size_t m) const {
+        do ++m;
+        while (m < last() && walk[m] != "morning");
+        return at[m];
+    }
+};
+Chances chances_of(const Walks& walks, const Zone& zone, Instant now, LocalDay to, bool evenings) {
+    const auto today = zone.day_of(now);
+    const auto evening_of = [&](LocalDay day) { return zone.at(LocalTime(day) + walks.evening.value_or(std::chrono::minutes(19 * 60))); };
+    const bool evening_now = has_evenings(walks) && now + near_a_walk >= evening_of(today);
+    Chances c{.at = {}, .day = {}, .walk = {}, .evenings = evenings, .had_since = evening_now ? evening_of(today) - near_a_walk : zone.start_of(today)};
+    c.add(now, today, "");
+    // Who asks before the morning's walk comes at its hour.
+    c.add(std::max(now, zone.at(LocalTime(today) + walks.morning)), today, evening_now ? "evening" : "morning");
+    if (evenings && !evening_now) c.add(evening_of(today), today, "evening");
+    for (auto day = today + std::chrono::days(1); day <= to; day += std::chrono::days(1)) {
+        c.add(zone.at(LocalTime(day) + walks.morning), day, "morning");
+        if (evenings) c.add(evening_of(day), day, "evening");
+    }
+    const auto home = to + std::chrono::days(1);
+    c.add(zone.at(LocalTime(home) + walks.morning), home, "morning");
     return c;
 }
 
 struct Worked {
     bool known = false;
     std::string pot, label, bay;
-    bool had = false;                            // what it needed, today
+    bool had = false;                            // what it needed, for the visit of now
+    bool had_today = false;
+    Instant as_filled{};                         // until when it would be safe if what it had were a whole filling
     std::vector<Instant> safe_until;             // by chance; the first without a filling
     std::vector<VisitPour> pours;                // by chance; of the first none
+    double listed_l = 0;                         // what the list of this walk says
 
-    bool lasts(std::size_t m, const Mornings& c) const { return safe_until[m] >= c.at[m + 1]; }
+    // The first moment at which somebody could come for it after this chance.
+    std::size_t next(std::size_t m) const { return m == 0 && had ? 2 : m + 1; }
+    // Filled at each chance to come.
+    bool lasts_each(const Chances& c) const {
+        for (std::size_t m = 1; m < c.last(); ++m)
+            if ((m == 1 && had ? std::max(as_filled, safe_until[0]) : safe_until[m]) < c.at[m + 1]) return false;
+        return true;
+    }
 };
 
 // What was told to have been poured from a moment on. Litres alone do not say whether they were enough.
@@ -73,7 +105,7 @@ void add_listed(VisitPour& pour, const Manner& listed) {
     if (pour.until == Until::run_through) pour.pour_l = std::max(pour.pour_l, listed.pour_l);
 }
 
-Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Mornings& chances, Instant until, const std::optional<Manner>& listed) {
+Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Chances& chances, Instant until, const std::optional<Manner>& listed) {
     const auto& f = inside.tables.figures;
     const double harmed_share = f[FigureKey::harmed_share], safe_chance = f[FigureKey::safe_chance];
     auto pouring = pouring_of(inside.configuration, f);
@@ -81,10 +113,9 @@ Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Mornings&
     const auto courses = days_ahead(pot, inside.zone);
     const Outlook fine(pot.ensemble, pot.belief(), inside.tables.priors, inside.zone, courses, until);
     const Outlook outlook = fine.coarser(3, until);
-    Worked w{.known = true, .pot = pot.life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay, .had = false, .safe_until = {}, .pours = {}};
+    Worked w{.known = true, .pot = pot.life->id, .label = pot.setup().label, .bay = pot.setup().exposure.bay, .had = false, .had_today = false, .as_filled = {}, .safe_until = {}, .pours = {}};
     w.safe_until.push_back(moment_after(chances.at.front(), safe_hours(outlook, outlook.start(), harmed_share, safe_chance)));
-    w.had = had_its_need(told_since(pot.history, inside.zone.start_of(chances.day.front())), outlook);
-    if (w.had) w.safe_until.front() = std::max(w.safe_until.front(), chances.at[2]);
+    w.had = had_its_need(told_since(pot.history, chances.had_since), outlook);
     w.pours.push_back({});
     // To the first chance hour by hour, as a list runs.
     Outlook::Run run = fine.start();
@@ -97,8 +128,10 @@ Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Mornings&
         w.pours.push_back({.pot = w.pot, .label = w.label, .bay = w.bay, .pour_l = lasts.manner.pour_l, .passes = lasts.manner.passes, .until = lasts.manner.until,
                            .need_l = lasts.pour_l, .list_l = {}});
     }
-    if (listed) add_listed(w.pours[1], *listed);
-    if (w.had) w.safe_until[1] = w.safe_until[0], w.pours[1].pour_l = 0;   // today's visit passes it by
+    if (listed) add_listed(w.pours[1], *listed), w.listed_l = listed->pour_l;
+    w.had_today = w.had || had_its_need(told_since(pot.history, inside.zone.start_of(chances.day.front())), outlook);
+    w.as_filled = w.safe_until[1];
+    if (w.had) w.safe_until[1] = w.safe_until[0], w.pours[1].pour_l = 0;   // the visit of now passes it by
     return w;
 }
 
@@ -116,38 +149,75 @@ std::vector<PourLine> as_lines(const std::vector<VisitPour>& pours) {
     return lines;
 }
 
-bool rests(const Worked& w, const Mornings& chances) { return w.safe_until.front() >= chances.at.back(); }
+bool rests(const Worked& w, const Chances& chances) { return w.safe_until.front() >= chances.at.back(); }
 
-// The fewest visits. A pot that does not last from one morning to the next calls for no more than a visit each morning.
-std::vector<std::size_t> plan_of(const std::vector<Worked>& worked, const Mornings& chances) {
-    std::vector<std::vector<Instant>> safe_until;
-    for (const auto& w : worked) {
-        if (!w.known || rests(w, chances)) continue;
-        safe_until.push_back(w.safe_until);
-        for (std::size_t m = 0; m + 1 < chances.at.size(); ++m) safe_until.back()[m] = std::max(w.safe_until[m], chances.at[m + 1]);
-    }
-    return least_visits(chances.at, safe_until).value();
+struct Plan {
+    Chances chances;
+    std::vector<Worked> worked;
+    std::vector<std::size_t> visits;
+    bool safe = false;
+};
+
+// The fewest visits, by the rule of an absence: where no visits keep all pots, those that they do not keep call for no more than a visit a day.
+void plan_visits(Plan& plan) {
+    const auto& c = plan.chances;
+    const auto fewest = [&](bool a_visit_a_day) {
+        std::vector<std::vector<Instant>> safe_until;
+        for (const auto& w : plan.worked) {
+            if (!w.known || rests(w, c)) continue;
+            auto& until = safe_until.emplace_back(w.safe_until);
+            if (w.had) until[0] = until[1] = std::max(until[0], w.as_filled);   // whoever came has done what can be done
+            else until[0] = std::max(until[0], c.at[1]);                        // nobody can come earlier than now
+            if (!a_visit_a_day) continue;
+            const bool kept = w.lasts_each(c);
+            if (w.had_today && !kept) until[0] = std::max(until[0], c.morning_after(1));
+            for (std::size_t m = 1; m < c.last() && !kept; ++m) until[m] = std::max(until[m], c.morning_after(m));
+        }
+        return least_visits(c.at, safe_until);
+    };
+    auto visits = fewest(false);
+    plan.safe = visits.has_value();
+    plan.visits = visits ? std::move(*visits) : fewest(true).value();
 }
 
-// Pots that are not safe from a visit of the plan to the next morning.
-std::string short_of(const std::vector<Worked>& worked, const Mornings& chances, const std::vector<std::size_t>& plan) {
+// Pots that are not safe from a visit of the plan, or from what they had today, to the next visit.
+std::string short_of(const Plan& plan) {
     std::string names;
-    for (const auto& w : worked)
-        if (w.known && !rests(w, chances) && std::ranges::any_of(plan, [&](std::size_t m) { return !w.lasts(m, chances); }))
-            names += (names.empty() ? "" : ", ") + (w.label.empty() ? w.pot : w.label);
+    const auto lasts = [&](const Worked& w, std::size_t from, std::size_t to) { return (from == 0 && !w.had) || w.safe_until[from] >= plan.chances.at[std::max(to, w.next(from))]; };
+    for (const auto& w : plan.worked) {
+        if (!w.known || rests(w, plan.chances)) continue;
+        bool all = true;
+        std::size_t from = 0;
+        for (const std::size_t to : plan.visits) all = all && lasts(w, from, to), from = to;
+        if (!all || !lasts(w, from, plan.chances.last())) names += (names.empty() ? "" : ", ") + (w.label.empty() ? w.pot : w.label);
+    }
     return names;
 }
 
-void plan_visits(VisitAnswer& answer, const std::vector<Worked>& worked, const Mornings& chances, const std::vector<std::size_t>& plan) {
+void add_visits(VisitAnswer& answer, const Plan& made) {
+    const auto& [chances, worked, plan] = std::tie(made.chances, made.worked, made.visits);
     if (plan.empty()) return;
     answer.day = chances.day[plan.front()];
+    answer.walk = chances.walk[plan.front()];
     answer.due = plan.front() == 1;
-    for (std::size_t i = 1; i < plan.size(); ++i) answer.later.push_back(chances.day[plan[i]]);
+    for (std::size_t i = 1; i < plan.size(); ++i) {
+        answer.later.push_back(chances.day[plan[i]]);
+        answer.later_visits.push_back({chances.day[plan[i]], chances.walk[plan[i]]});
+    }
     for (const auto& w : worked) {
         if (!w.known || rests(w, chances) || w.pours[plan.front()].pour_l <= 0) continue;
         answer.pours.push_back(w.pours[plan.front()]);
         answer.total_l += answer.pours.back().pour_l;
     }
+}
+
+// The list weighs rare cases of which a visit takes no heed.
+void add_rests_on_the_list(VisitAnswer& answer, const std::vector<Worked>& worked, const Chances& chances) {
+    std::string names;
+    for (const auto& w : worked)
+        if (w.known && rests(w, chances) && w.listed_l > 0) names += (names.empty() ? "" : ", ") + (w.label.empty() ? w.pot : w.label) + " (" + litres_text(w.listed_l) + ")";
+    if (!names.empty())
+        answer.remarks.push_back("The list of this walk pours these, too: " + names + ". It weighs the rare case that they run dry early; in nine cases of ten no leaf is harmed until the return without it.");
 }
 
 // Why a visit's most is not the list's.
@@ -180,28 +250,37 @@ Outcome<VisitAnswer> Garden::visit(const View& view, LocalDay to) {
     without_usual_rain(garden.weather);
     const auto lives = in_walking_order(garden.past.lives, inside.configuration, view.now);
     if (lives.empty()) return no_pot_yet();
-    const auto chances = mornings_of(inside.configuration, inside.zone, view.now, to);
+    const auto& walks_told = inside.configuration.walks;
     const auto until = inside.zone.end_of(to + std::chrono::days(1));
-    std::vector<Worked> worked(lives.size());
     const auto hot = hot_days(garden.weather, garden.heat, inside.tables.prices);
     const auto walks = walks_ahead(garden, inside.configuration, inside.zone, hot, until);
     const auto list = list_of_first(inside, view, garden, walks, hot);
-    each_pot(inside, garden, lives, [&](std::size_t i, const PotNow& pot) {
-        worked[i] = work_out(inside, pot, chances, until, list ? std::optional(list->of(pot)) : std::nullopt);
-    });
+    const auto plan_with = [&](bool evenings) {
+        Plan plan{.chances = chances_of(walks_told, inside.zone, view.now, to, evenings), .worked = std::vector<Worked>(lives.size()), .visits = {}, .safe = false};
+        each_pot(inside, garden, lives, [&](std::size_t i, const PotNow& pot) {
+            plan.worked[i] = work_out(inside, pot, plan.chances, until, list ? std::optional(list->of(pot)) : std::nullopt);
+        });
+        plan_visits(plan);
+        return plan;
+    };
+    auto plan = plan_with(false);
+    if (!plan.safe && has_evenings(walks_told)) plan = plan_with(true);
+    const auto& chances = plan.chances;
+    const auto& worked = plan.worked;
 
-    VisitAnswer answer{.at = view.now, .to = to, .returns = chances.at.back(), .day = {}, .due = false, .safe = true, .later = {}, .pours = {}, .rests = {},
+    VisitAnswer answer{.at = view.now, .to = to, .returns = chances.at.back(), .day = {}, .walk = {}, .due = false, .safe = true, .later = {}, .later_visits = {}, .pours = {}, .rests = {},
                        .trips = {}, .total_l = 0, .cautions = {}, .remarks = {}};
-    const auto plan = plan_of(worked, chances);
-    plan_visits(answer, worked, chances, plan);
+    add_visits(answer, plan);
     answer.trips = trips_of(as_lines(answer.pours), inside.configuration.carry);
     for (const auto& w : worked)
         if (w.known && rests(w, chances)) answer.rests.push_back({.pot = w.pot, .label = w.label});
-    if (const auto names = short_of(worked, chances, plan); !names.empty()) {
+    if (const auto names = short_of(plan); !names.empty()) {
         answer.safe = false;
-        answer.remarks.push_back("These may not last from a morning to the next: " + names + ". A second visit on the evening is safer for them.");
+        answer.remarks.push_back(chances.evenings ? "These may not last from one visit to the next: " + names + ". Shade over them is safer, and another visit on hot days."
+                                                  : "These may not last from a morning to the next: " + names + ". A second visit in the evening is safer for them.");
     }
     add_difference(answer);
+    add_rests_on_the_list(answer, worked, chances);
     add_blocked(answer);
     if (!answer.pours.empty()) {
         answer.cautions.push_back("Pour slowly, stop when water shows below, and come back after half an hour for the second pour.");

@@ -86,6 +86,14 @@ std::string text_of(const SeasonCompared& c) {
     return text.empty() ? "no difference worth having" : text;
 }
 
+// The same weather so many years later: today's tree lives through it at the age it had in the past season.
+void shift(std::vector<DayRecord>& days, std::chrono::days by) {
+    for (auto& day : days) {
+        day.day += by, day.starts += by, day.ends += by;
+        for (auto& hour : day.hours) hour.starts += by;
+    }
+}
+
 // What of a run of days can speak for a season: those that somebody measured or published.
 bool mostly_known(std::span<const DayRecord> days) {
     const auto known = std::ranges::count_if(days, [](const DayRecord& d) { return d.rung == Rung::own_readings || d.rung == Rung::published; });
@@ -130,7 +138,8 @@ Outcome<CompareAnswer> Garden::compare(const View& view, std::string_view id, st
 
     // A year each: the past one, and of the years before it those that somebody measured.
     struct Year {
-        std::vector<DayRecord> days;
+        LocalDay from{}, to{};               // of the weather
+        std::vector<DayRecord> days;         // as days of the past season
         double dryness_mm = 0;
     };
     std::vector<Year> years;
@@ -138,13 +147,14 @@ Outcome<CompareAnswer> Garden::compare(const View& view, std::string_view id, st
         const LocalDay last = today - std::chrono::days(1) - season_length * back, first = last - season_length + std::chrono::days(1);
         if (back > 0 && !inside.store.first_reading(inside.zone.start_of(first), inside.zone.end_of(last), learned_until(view))) break;
         auto seen = weather_seen(inside.store, view, inside.configuration, inside.zone, {first, last}, inside.forecasts);
-        Year year{.days = std::move(seen.members.front())};
+        Year year{.from = first, .to = last, .days = std::move(seen.members.front())};
         if (back > 0 && !mostly_known(year.days)) break;
+        shift(year.days, season_length * back);
         for (const auto& day : year.days) year.dryness_mm += day.et0_mm - day.rain_mm.value;
         years.push_back(std::move(year));
     }
     const auto season = [&](const char* name, const Year& year) {
-        SeasonCompared c{.season = name, .from = year.days.front().day, .to = year.days.back().day, .without = {}, .with = {}, .litres = {}, .dry_h = {},
+        SeasonCompared c{.season = name, .from = year.from, .to = year.to, .without = {}, .with = {}, .litres = {}, .dry_h = {},
                          .walks = 0, .worth_having = false, .text = {}};
         const auto walks = walks_of(year.days, inside);
         const auto a = replay_of(pot, without, year.days, inside), b = replay_of(pot, with, year.days, inside);
@@ -164,6 +174,8 @@ Outcome<CompareAnswer> Garden::compare(const View& view, std::string_view id, st
         answer.remarks.push_back("A typical season needs three years of readings; until then the past one speaks alone.");
     }
     if (!mostly_known(years.front().days)) answer.remarks.push_back("Much of the past season's weather stands on usual values: take the figures for their difference only.");
+    if (std::ranges::any_of(facts.value, [](const auto& fact) { return fact.key == "container.colour"; }))
+        answer.remarks.push_back("These figures are of water alone. A wall's colour counts for the roots: in the sun a dark wall heats them, a light one less.");
     answer.remarks.push_back("Both are watered by the same rule: each possibility is filled at a walk when it would else be dry before the next one, as by somebody who knows the pot. It is not what you poured.");
     return answer;
 }

@@ -14,14 +14,15 @@ std::string name_of(const AwayPot& pot) { return pot.label.empty() ? pot.pot : p
 // "7 and lemon: fill twice, half an hour apart"
 std::string to_do(const AbsenceAnswer& away) {
     std::vector<std::string> whats;
+    const auto what_of = [](const AwayPot& pot) { return words_of(pot.chosen, pot.to_bay); };
     for (const auto& pot : away.pots)
-        if (std::ranges::find(whats, pot.chosen) == whats.end()) whats.push_back(pot.chosen);
+        if (std::ranges::find(whats, what_of(pot)) == whats.end()) whats.push_back(what_of(pot));
     std::string text;
     for (const auto& what : whats) {
         std::string names;
         for (const auto& pot : away.pots)
-            if (pot.chosen == what) names += (names.empty() ? "" : ", ") + name_of(pot);
-        text += (text.empty() ? "" : "; ") + (whats.size() == 1 ? std::string("all pots") : names) + ": " + words_of(what);
+            if (what_of(pot) == what) names += (names.empty() ? "" : ", ") + name_of(pot);
+        text += (text.empty() ? "" : "; ") + (whats.size() == 1 ? std::string("all pots") : names) + ": " + what;
     }
     return text;
 }
@@ -74,7 +75,7 @@ std::optional<Notice> days_off_notice(const Garden::Inside& inside, const View& 
     if (away->safe_with_water) {
         notice.text += (away->visits.size() == 1 ? "One walk is enough: " : std::to_string(away->visits.size()) + " walks are enough: ") + walks_said(walks_of(*away)) + before;
     } else {
-        const bool evenings = inside.configuration.walks.evening && inside.configuration.walks.evening_on_hot_days;
+        const bool evenings = has_evenings(inside.configuration.walks);
         notice.text += "Even a walk each morning" + std::string(evenings ? " and evening" : "") + " may not keep " + not_kept(*away) + ". ";
         if (away->kept_visits) notice.text += "The others are safe with " + visits_said(*away->kept_visits, "walk", "walks") + before + " ";
         notice.text += "absence " + format_day(from) + " " + format_day(to) + " says more.";

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 
 namespace tubgrove {
 namespace {
@@ -74,7 +75,7 @@ std::string kept_with_help(const std::string& kept) {
                                          : "";
 }
 std::string kept_said(const std::string& kept) {
-    return kept == "two-walks"           ? "a second walk on the evening keeps it"
+    return kept == "two-walks"           ? "a second walk in the evening keeps it"
            : kept == "perhaps-two-walks" ? "a second walk may not be enough"
                                          : "a second walk is hardly enough";
 }
@@ -117,6 +118,28 @@ std::vector<Change> changes_that_help(const PotSetup& setup, const Garden::Insid
     return changes;
 }
 
+namespace {
+
+bool of_place(const std::string& what) { return what == "shade" || what == "move" || what == "group"; }
+
+// The best change of place together with the best one of the pot itself.
+std::optional<Change> best_pair(std::span<const Change> changes, std::span<const Help> best_first) {
+    const auto best = [&](bool place) -> const Change* {
+        const auto help = std::ranges::find_if(best_first, [&](const Help& h) { return of_place(h.what) == place; });
+        if (help == best_first.end()) return nullptr;
+        const auto change = std::ranges::find_if(changes, [&](const Change& c) { return c.what == help->what && c.bay == help->bay; });
+        return change == changes.end() ? nullptr : &*change;
+    };
+    const Change *place = best(true), *in_pot = best(false);
+    if (!place || !in_pot) return std::nullopt;
+    Change both{.what = place->what + "-and-" + in_pot->what, .bay = place->bay, .words = place->words + ", and " + in_pot->words, .setup = place->setup};
+    both.setup.container.saucer = in_pot->setup.container.saucer;
+    both.setup.mulch = in_pot->setup.mulch;
+    return both;
+}
+
+}  // namespace
+
 HeatPot heat_of(const Garden::Inside& inside, const PotNow& pot, const HottestDay& day, Instant until) {
     const auto& setup = pot.setup();
     const auto pouring = pouring_of(inside.configuration, inside.tables.figures);
@@ -131,24 +154,32 @@ HeatPot heat_of(const Garden::Inside& inside, const PotNow& pot, const HottestDa
                  .root_heat = std::string(name_of(root_heat_risk(root_place(setup, inside.tables)))), .helps = {}, .text = {}};
     if (line.kept == "one-filling") return line;
 
-    for (const Change& change : changes_that_help(setup, inside)) {
+    const auto weigh = [&](const Change& change) {
         const auto there = otherwise(pot, change.setup, inside.tables, inside.zone);
-        if (!there) continue;
+        if (!there) return;
         const auto outlook = there->outlook(pot, inside.tables.priors, inside.zone, until);
         const Hottest then = hottest(outlook, eve, day, pouring);
         const double longest_h = hours_between(day.walk, until);
         const auto lasts = [&](double h) { return std::min(h, longest_h); };
         Help help{.what = change.what, .bay = change.bay, .saved_l = now.use_l.median - then.use_l.median,
                   .gained_h = lasts(then.surely_h) - lasts(now.surely_h), .kept = then.kept, .text = {}};
-        if (help.gained_h < 0.5) continue;       // no hour gained is no help
+        if (help.gained_h < 0.5) return;         // no hour gained is no help
         help.text = change.words + ": " + hours_text(help.gained_h) + " longer from a filling";
         if (help.saved_l >= 0.1) help.text += ", " + litres_text(std::round(10 * help.saved_l) / 10) + " less on that day";
         if (const auto then_kept = kept_with_help(then.kept); then.kept != now.kept && !then_kept.empty()) help.text += "; " + then_kept;
         line.helps.push_back(std::move(help));
+    };
+    const auto changes = changes_that_help(setup, inside);
+    for (const Change& change : changes) weigh(change);
+    const auto keeps = [](const Help& help) { return help.kept == "one-filling" || help.kept == "two-walks"; };
+    const auto best_first = [&] { std::ranges::stable_sort(line.helps, [](const Help& a, const Help& b) { return a.gained_h > b.gained_h; }); };
+    best_first();
+    if (std::ranges::none_of(line.helps, keeps)) {
+        if (const auto pair = best_pair(changes, line.helps)) weigh(*pair), best_first();
     }
-    std::ranges::stable_sort(line.helps, [](const Help& a, const Help& b) { return a.gained_h > b.gained_h; });
     const std::string name = line.label.empty() ? line.pot : line.label;
-    line.text = "pot " + name + ": filled on the morning it lasts " + lasts_said(now) + "; " + kept_said(now.kept);
+    line.text = "pot " + name + ": filled in the morning it lasts " + lasts_said(now) + "; " + kept_said(now.kept);
+    if (now.kept != "two-walks" && std::ranges::none_of(line.helps, keeps)) line.text += "; nothing that was worked out surely keeps it: think of a larger pot or a drip line";
     return line;
 }
 

@@ -240,10 +240,15 @@ std::string to_json(const AbsenceAnswer& answer, const Zone& zone) {
         json.boolean("safe", pot.safe);
         json.boolean("kept", pot.kept);
         json.text("chosen", pot.chosen);
+        text_or_null(json, "to_bay", pot.to_bay);
+        write_range(json, "fill", "l", pot.fill.pour_l);
+        json.number("fill_most_l", pot.fill.most_l);
+        json.integer("fill_passes", pot.fill.passes);
         instant_or_null(json, "checked_at", pot.checked_at, zone);
         instant_or_null(json, "harmed_at", pot.harmed_at, zone);
         write_list(json, "tried", pot.tried, [&](const Precaution& p) {
             json.text("what", p.what);
+            text_or_null(json, "bay", p.bay);
             write_range(json, "checked", "h", p.checked_h);
             write_range(json, "harmed", "h", p.harmed_h);
             write_moments(json, "checked", answer.leaves, p.checked_h, zone);
@@ -287,11 +292,13 @@ std::string to_json(const VisitAnswer& answer, const Zone& zone) {
     json.text("to", format_day(answer.to));
     json.text("returns", format_rfc3339(answer.returns, zone));
     day_or_null(json, "day", answer.day);
+    text_or_null(json, "walk", answer.walk);
     json.boolean("due", answer.due);
     json.boolean("safe", answer.safe);
     json.begin_array("later");
     for (const auto day : answer.later) json.text({}, format_day(day));
     json.end_array();
+    write_walks(json, "later_visits", answer.later_visits);
     write_list(json, "pours", answer.pours, [&](const VisitPour& pour) {
         write_place(json, pour);
         json.number("pour_l", pour.pour_l);

@@ -16,6 +16,7 @@ namespace tubgrove {
 namespace {
 
 Range80 plus(const Range80& a, const Range80& b) { return {a.low + b.low, a.median + b.median, a.high + b.high}; }
+Range80 less(const Range80& a, const Range80& b) { return {a.low - b.low, a.median - b.median, a.high - b.high}; }
 
 // Members of the weather count alike.
 Range80 range_of_members(std::vector<double> values) {
@@ -146,9 +147,11 @@ Outcome<AheadAnswer> Garden::ahead(const View& view, int days) {
     std::vector<Draw> draws;
     for (auto& w : worked) {
         if (!w.known) continue;
+        Range80 so_far_l;                        // so that what a butt gives is summed as all of it is
         for (const auto& pour : w.pours) {
             auto& line = answer.walks[pour.walk];
-            draws.push_back({line.day, w.line.bay, pour.pour_l});
+            draws.push_back({line.day, w.line.bay, less(pour.so_far_l, so_far_l)});
+            so_far_l = pour.so_far_l;
             line.pours.push_back({.pot = w.line.pot, .label = w.line.label, .pour_l = pour.pour_l, .most_l = pour.manner.pour_l, .passes = pour.manner.passes,
                                   .until = pour.manner.until});
             line.total_l = plus(line.total_l, pour.pour_l);

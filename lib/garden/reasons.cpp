@@ -13,6 +13,7 @@ ReasonKind kind_of(const Remark& reason) {
     static constexpr Row rows[] = {
         {"missing", ReasonKind::line},
         {"dry-at", ReasonKind::line},
+        {"dry-early", ReasonKind::line},
         {"until-run-through", ReasonKind::line},
         {"two-passes", ReasonKind::line},
         {"rain-caught", ReasonKind::today},

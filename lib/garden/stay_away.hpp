@@ -13,6 +13,11 @@ void without_usual_rain(WeatherSeen&);
 std::optional<Refusal> too_long_away(LocalDay today, LocalDay from, LocalDay to);
 Refusal no_pot_yet();
 
+// Whether the configuration has walks in the evening.
+bool has_evenings(const Walks&);
+// A filling so near a walk stands for it. Own assumption
+inline constexpr std::chrono::hours near_a_walk{3};
+
 // The moment so many hours on; the end of time where it is not within the outlook.
 Instant moment_after(Instant, double hours);
 

@@ -8,7 +8,7 @@
 
 namespace tubgrove {
 
-// What a pot of a bay takes on a day.
+// What a pot of a bay takes on a day; where it is known of all days together, the part by which that grows.
 struct Draw {
     LocalDay day{};
     std::string bay;

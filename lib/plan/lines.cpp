@@ -87,7 +87,15 @@ Remark missing(const Decision& d) {
 }
 
 void add_dry_at(std::vector<Remark>& out, const Decision& d, const Chances& c, const LineFacts& f, const Zone& zone) {
-    if (!std::isfinite(d.dry_h.median)) return;
+    if (!std::isfinite(d.dry_h.median)) {
+        // It is poured for what may be so, not for what is likely.
+        if (!std::isfinite(d.dry_h.low)) return;
+        const Instant early = c.walk + std::chrono::seconds(std::llround(d.dry_h.low * 3600));
+        const std::string when = day_and_clock(early, c.walk, zone);
+        out.push_back(remark("dry-early", {{"dry_early_at", format_rfc3339(early, zone)}},
+                             "likely lasts more than ten days without water, but in one case of ten dry " + (when == "now" ? std::string("already") : when)));
+        return;
+    }
     const Instant at = c.walk + std::chrono::seconds(std::llround(d.dry_h.median * 3600));
     const std::string when = day_and_clock(at, c.walk, zone);
     const std::string perhaps = unknown(f, water_unknown_code) ? "perhaps " : "";
