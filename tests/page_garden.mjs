@@ -73,10 +73,12 @@ export class Garden {
     fs.writeFileSync(this.env.TUBGROVE_CONFIG, configuration.replace('DOOR', door));
     pots.forEach(([id, bay, ...facts]) => this.run('2026-07-01T06:00:00' + zone, 'pot', 'add', id, 'bay=' + bay, ...facts));
     if (live) return this.live(live);
-    fs.writeFileSync(path.join(this.folder, 'weather.csv'), hourlyWeather(13));
+    fs.writeFileSync(path.join(this.folder, 'weather.csv'), hourlyWeather(12));
     this.run('2026-07-13T05:00:00' + zone, 'weather', 'add', 'weather.csv');
     // Yesterday's list was issued and nobody answered it.
     this.run('2026-07-13T06:00:00' + zone, 'round');
+    fs.writeFileSync(path.join(this.folder, 'weather.csv'), hourlyWeather(13));
+    this.run('2026-07-14T05:00:00' + zone, 'weather', 'add', 'weather.csv');
     return this;
   }
 

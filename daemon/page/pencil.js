@@ -26,17 +26,18 @@ function form(children, send) {
   return h('form', {novalidate: true, onsubmit: event => { event.preventDefault(); send(); }}, children);
 }
 
-// What was typed and not written down yet, by list, pot and field: a list that is drawn anew meanwhile takes nothing away.
+// What was typed and not written down yet, by walk, pot and field: a list that is drawn anew meanwhile, or revised, takes nothing away.
 const drafts = {};
 function kept(line, list) {
-  const place = drafts[list.id + ' ' + line.pot] = drafts[list.id + ' ' + line.pot] || {};
+  const which = (list.walk ? list.day + ' ' + list.walk : list.id) + ' ' + line.pot;
+  const place = drafts[which] = drafts[which] || {};
   const field = (name, given, value) => {
     const key = given.type === 'checkbox' ? 'checked' : 'value';
     const input = h('input', Object.assign({id: name + '-' + line.pot, oninput: () => { place[name] = input[key]; }}, given));
     input[key] = name in place ? place[name] : value;
     return input;
   };
-  return {field, drop: () => { delete drafts[list.id + ' ' + line.pot]; }};
+  return {field, drop: () => { delete drafts[which]; }};
 }
 
 export function pencil(line, list, written) {
