@@ -288,6 +288,13 @@ std::string dry_in_all(const Range80& h) {
     if (h.median < 0.5) return "likely never dry (up to " + time_dry(h.high) + " in all)";
     return "dry for " + time_dry(h.median) + " in all (from " + time_dry(h.low) + " to " + time_dry(h.high) + ")";
 }
+std::string walks_range(const Range80& walks) {
+    const std::string said = counted(std::lround(walks.median), "walk", "walks");
+    return walks.low == walks.high ? said : said + " (" + plain(walks.low, 0) + " to " + plain(walks.high, 0) + ")";
+}
+std::string more_walks(double walks) {
+    return walks == 0 ? "as many walks" : counted(std::lround(std::abs(walks)), "walk", "walks") + (walks > 0 ? " more" : " fewer");
+}
 std::string longer_dry(double h) { return std::abs(h) < 0.5 ? "no change" : time_dry(std::abs(h)) + (h < 0 ? " less" : " more"); }
 
 }  // namespace
@@ -301,11 +308,12 @@ std::string draw_compare(const CompareAnswer& answer, Page page) {
         drawing.paragraph({0, 2}, {{capitalised(season.season) + " season", Style::strong},
                                    {", " + format_day(season.from) + " to " + format_day(season.to) + ": " + season.text + "."}});
         const auto line = [&](const char* which, const SeasonLine& l) {
-            drawing.paragraph({2, 4}, std::string(which) + ": " + litres_range(l.poured_l) + " poured on " + counted(l.walks, "walk", "walks") + ", " + dry_in_all(l.dry_h));
+            drawing.paragraph({2, 4}, std::string(which) + ": " + litres_range(l.poured_l) + " poured on " + walks_range(l.walks) + ", " + dry_in_all(l.dry_h));
         };
         line("as it is", season.without);
         line("changed", season.with);
-        const std::string walks = season.walks == 0 ? "as many walks" : counted(std::abs(season.walks), "walk", "walks") + (season.walks > 0 ? " more" : " fewer");
+        const std::string walks = more_walks(season.walks.median) +
+                                  (season.walks.low == season.walks.high ? "" : " (from " + more_walks(season.walks.low) + " to " + more_walks(season.walks.high) + ")");
         const bool same_h = season.dry_h.low == season.dry_h.high;
         drawing.paragraph({2, 4}, "difference: " + litres_range(season.litres) + ", " + walks + ", dry: " + longer_dry(season.dry_h.median) +
                                       (same_h ? "" : " (from " + longer_dry(season.dry_h.low) + " to " + longer_dry(season.dry_h.high) + ")"));

@@ -193,7 +193,8 @@ describe('a change tried out', () => {
     assert.equal(await figureOf('Water to pour').locator('.range').count(), 2);
     await opened();
     const walks = await texts(rows('The past season, as it is').nth(1).locator('td'));
-    assert.deepEqual(walks.slice(0, 2).map(Number), [past.without.walks, past.with.walks]);
+    assert.deepEqual(walks.slice(0, 2).map(parseFloat), [past.without.walks, past.with.walks]);
+    assert.ok(past.without.walks_low < past.without.walks_high && walks[0].includes('(' + past.without.walks_low + ' to ' + past.without.walks_high + ')'), walks[0]);
   });
 
   it('says so when it makes no difference worth having, and what is not possible', async () => {

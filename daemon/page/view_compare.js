@@ -45,16 +45,18 @@ function pair(s, kind, width) {
 // Hours added up over a season, as a grower counts them.
 const inAll = v => (v < 0.5 ? 'none' : v < 48 ? Math.round(v) + '\u00a0h' : Math.round(v / 24) + '\u00a0days');
 const dry = l => inAll(l.dry_h) + ' (' + inAll(l.dry_low_h) + ' to ' + inAll(l.dry_high_h) + ')';
+const walks = l => l.walks + (l.walks_low === l.walks_high ? '' : ' (' + l.walks_low + ' to ' + l.walks_high + ')');
 const longer = v => (Math.abs(v) < 0.5 ? 'no change' : inAll(Math.abs(v)) + (v < 0 ? ' less' : ' more'));
 function season(s) {
   const kind = Math.max(s.without.poured_high_l, s.with.poured_high_l) >= 20 ? 'big_l' : 'l', name = s.season === 'past' ? 'The past season' : 'A typical season';
   const signed = (value, text) => (value > 0 ? '+' : value < 0 ? '\u2212' : '') + text;
+  const plus = v => signed(v, Math.abs(v));
   const less = v => signed(v, amount(kind, Math.abs(v)));
   return h('section', h('h2.bay', name), h('p.place', fullDate(s.from) + ' to ' + fullDate(s.to)), h('p.sum', sentence(s.text[0].toUpperCase() + s.text.slice(1)) + '.'),
-    figure('Water to pour', 'In ' + unit(kind) + '. The marks are likely, the lines hold eight of ten possibilities. ' + s.without.walks + ' walks as it is, ' + s.with.walks + ' changed.', width => pair(s, kind, width),
+    figure('Water to pour', 'In ' + unit(kind) + '. The marks are likely, the lines hold eight of ten possibilities. ' + walks(s.without) + ' walks as it is, ' + walks(s.with) + ' changed.', width => pair(s, kind, width),
       () => table(name + ', as it is and changed', ['In the season', 'As it is', 'Changed', 'Difference'], [
         ['To pour', ranged(kind, s.without, 'poured', 'l'), ranged(kind, s.with, 'poured', 'l'), less(s.difference_l) + ' (' + less(s.difference_low_l) + ' to ' + less(s.difference_high_l) + ')'],
-        ['Walks', s.without.walks, s.with.walks, signed(s.difference_walks, Math.abs(s.difference_walks))],
+        ['Walks', walks(s.without), walks(s.with), plus(s.difference_walks) + ' (' + plus(s.difference_walks_low) + ' to ' + plus(s.difference_walks_high) + ')'],
         ['Dry, in all', dry(s.without), dry(s.with), longer(s.difference_dry_h) + ' (' + longer(s.difference_dry_low_h) + ' to ' + longer(s.difference_dry_high_h) + ')'],
         ['Uses', range(kind, s.without.used_low_l, s.without.used_high_l), range(kind, s.with.used_low_l, s.with.used_high_l), '']])));
 }

@@ -10,8 +10,8 @@ namespace tubgrove {
 // Over a season; each with its range over the members.
 struct SeasonSum {
     Range80 poured_l, dry_h, used_l;
-    int walks = 0;                           // on which it was watered; median
-    std::vector<double> poured_by_member, dry_by_member;
+    Range80 walks;                           // on which it was watered, in whole ones
+    std::vector<double> poured_by_member, dry_by_member, walks_by_member;
 };
 // Each member is a pot of its own, watered by somebody who knows it: filled at a walk when it would be dry before the next one. Filled
 // together by a share of the members, those below the share would stand dry through weeks in which nobody would leave them so. The outlook
@@ -19,8 +19,7 @@ struct SeasonSum {
 SeasonSum live_by_rule(const Outlook&, std::span<const WalkAhead> walks, const Pouring&);
 
 struct Difference {
-    Range80 litres, dry_h;                   // with the change less without, member by member
-    int walks = 0;
+    Range80 litres, dry_h, walks;            // with the change less without, member by member
     bool worth_having = false;
 };
 Difference difference_of(const SeasonSum& without, const SeasonSum& with, const Weights&, const Figures&);

@@ -209,15 +209,13 @@ struct VisitAnswer {
 
 // A change tried out.
 struct SeasonLine {
-    Range80 poured_l, dry_h, used_l;
-    int walks = 0;
+    Range80 poured_l, dry_h, used_l, walks;
 };
 struct SeasonCompared {
     std::string season;                          // past, typical
     LocalDay from{}, to{};
     SeasonLine without, with;
-    Range80 litres, dry_h;                       // with less without
-    int walks = 0;
+    Range80 litres, dry_h, walks;                // with less without, possible pot by possible pot
     bool worth_having = false;
     std::string text;
 };

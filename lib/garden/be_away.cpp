@@ -18,22 +18,9 @@ bool has_evenings(const Walks& walks) { return walks.evening && walks.evening_on
 namespace {
 
 // The moments at which the pots are filled or looked at: on leaving, each walk away, on returning.
-struct Moments {
-    std::vector<Instant> at;
-    std::vector<LocalDay> day;                   // the first and last are not used
-    std::vector<std::string> walk;
-
+struct Moments : WalkMoments {
     void add(Instant t, LocalDay d, std::string name) {
-        if (!at.empty() && t <= at.front() + near_a_walk) return;   // just filled on leaving
-        at.push_back(t);
-        day.push_back(d);
-        walk.push_back(std::move(name));
-    }
-    std::size_t last() const { return at.size() - 1; }
-    Instant morning_after(std::size_t m) const {
-        do ++m;
-        while (m < last() && walk[m] != "morning");
-        return at[m];
+        if (at.empty() || t > at.front() + near_a_walk) WalkMoments::add(t, d, std::move(name));   // else just filled on leaving
     }
 };
 Moments moments_of(const Walks& walks, const Zone& zone, Instant now, LocalDay from, LocalDay to, bool evenings) {

@@ -17,30 +17,15 @@ namespace {
 constexpr std::chrono::days furthest_visit{30};
 
 // As it stands, then with a filling now, at each walk to come, and the return.
-struct Chances {
-    std::vector<Instant> at;
-    std::vector<LocalDay> day;
-    std::vector<std::string> walk;
+struct Chances : WalkMoments {
     bool evenings = false;
     Instant had_since{};                         // what was poured from then on was for the visit of now
-
-    void add(Instant t, LocalDay d, std::string name) {
-        at.push_back(t);
-        day.push_back(d);
-        walk.push_back(std::move(name));
-    }
-    std::size_t last() const { return at.size() - 1; }
-    Instant morning_after(std::size_t m) const {
-        do ++m;
-        while (m < last() && walk[m] != "morning");
-        return at[m];
-    }
 };
 Chances chances_of(const Walks& walks, const Zone& zone, Instant now, LocalDay to, bool evenings) {
     const auto today = zone.day_of(now);
     const auto evening_of = [&](LocalDay day) { return zone.at(LocalTime(day) + walks.evening.value_or(std::chrono::minutes(19 * 60))); };
     const bool evening_now = has_evenings(walks) && now + near_a_walk >= evening_of(today);
-    Chances c{.at = {}, .day = {}, .walk = {}, .evenings = evenings, .had_since = evening_now ? evening_of(today) - near_a_walk : zone.start_of(today)};
+    Chances c{{}, evenings, evening_now ? evening_of(today) - near_a_walk : zone.start_of(today)};
     c.add(now, today, "");
     // Who asks before the morning's walk comes at its hour.
     c.add(std::max(now, zone.at(LocalTime(today) + walks.morning)), today, evening_now ? "evening" : "morning");

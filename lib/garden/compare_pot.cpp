@@ -77,7 +77,7 @@ std::string text_of(const SeasonCompared& c) {
     std::string text;
     if (c.worth_having) {
         add_words(text, c.litres.median, "L", "less to pour", "more to pour");
-        add_words(text, c.walks, std::abs(c.walks) == 1 ? "walk" : "walks", "fewer", "more");
+        add_words(text, c.walks.median, std::abs(c.walks.median) == 1 ? "walk" : "walks", "fewer", "more");
         // Hours added up over a season: from two days on, days.
         const bool in_days = std::abs(c.dry_h.median) >= 48;
         const double dry = in_days ? c.dry_h.median / 24 : c.dry_h.median;
@@ -155,7 +155,7 @@ Outcome<CompareAnswer> Garden::compare(const View& view, std::string_view id, st
     }
     const auto season = [&](const char* name, const Year& year) {
         SeasonCompared c{.season = name, .from = year.from, .to = year.to, .without = {}, .with = {}, .litres = {}, .dry_h = {},
-                         .walks = 0, .worth_having = false, .text = {}};
+                         .walks = {}, .worth_having = false, .text = {}};
         const auto walks = walks_of(year.days, inside);
         const auto a = replay_of(pot, without, year.days, inside), b = replay_of(pot, with, year.days, inside);
         if (!a || !b) return;
@@ -176,7 +176,7 @@ Outcome<CompareAnswer> Garden::compare(const View& view, std::string_view id, st
     if (!mostly_known(years.front().days)) answer.remarks.push_back("Much of the past season's weather stands on usual values: take the figures for their difference only.");
     if (std::ranges::any_of(facts.value, [](const auto& fact) { return fact.key == "container.colour"; }))
         answer.remarks.push_back("These figures are of water alone. A wall's colour counts for the roots: in the sun a dark wall heats them, a light one less.");
-    answer.remarks.push_back("Both are watered by the same rule: each possibility is filled at a walk when it would else be dry before the next one, as by somebody who knows the pot. It is not what you poured.");
+    answer.remarks.push_back("Both are watered by the same rule: each possibility is filled at a walk when it would else be dry before the next one, as by somebody who knows the pot. It is not what you poured. A difference is that of each possibility with itself, so its middle need not be the one between the two middles.");
     return answer;
 }
 

@@ -119,12 +119,19 @@ void write_walks(JsonWriter& json, std::string_view key, const std::vector<WalkO
     });
 }
 
+// A count without a unit, with its range.
+void write_whole(JsonWriter& json, const std::string& key, const Range80& range) {
+    json.integer(key, std::lround(range.median));
+    json.integer(key + "_low", std::lround(range.low));
+    json.integer(key + "_high", std::lround(range.high));
+}
+
 void write_season(JsonWriter& json, std::string_view key, const SeasonLine& line) {
     json.begin_object(key);
     write_range(json, "poured", "l", line.poured_l);
     write_range(json, "dry", "h", line.dry_h);
     write_range(json, "used", "l", line.used_l);
-    json.integer("walks", line.walks);
+    write_whole(json, "walks", line.walks);
     json.end_object();
 }
 
@@ -332,7 +339,7 @@ std::string to_json(const CompareAnswer& answer, const Zone&) {
         write_season(json, "with", season.with);
         write_range(json, "difference", "l", season.litres);
         write_range(json, "difference_dry", "h", season.dry_h);
-        json.integer("difference_walks", season.walks);
+        write_whole(json, "difference_walks", season.walks);
         json.boolean("worth_having", season.worth_having);
         json.text("text", season.text);
     });
