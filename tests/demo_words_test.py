@@ -44,6 +44,22 @@ class DemoWords(unittest.TestCase):
         self.assertGreater(told, 10)
         self.assertRegex(one_line(text), r"Pot trough; until \S+ \d+ August\. About 2\.2 cm of mulch left")   # as of that morning
 
+    def test_the_year_counts_the_lists_that_found_a_pot_dry(self):
+        for pot in ("9", "1"):
+            year = self.answer("season", pot, at="2026-09-30T12:00:00" + ZONE)
+            lists = dry = 0
+            for number in range((datetime.date.fromisoformat(year["to"]) - datetime.date.fromisoformat(year["from"])).days + 1):
+                day = (datetime.date.fromisoformat(year["from"]) + datetime.timedelta(days=number)).isoformat()
+                shown = DEMO["garden"].run("--json", "round", "--day", day, "--walk", "morning", at="2026-09-30T12:00:00" + ZONE)
+                if shown.returncode:
+                    continue             # before the garden's first list
+                lists += 1
+                dry += any(reason["code"] == "dry-at" and reason["text"].endswith("dry already") for pour in json.loads(shown.stdout)["pours"]
+                           if pour["pot"] == pot for reason in pour["because"])
+            self.assertEqual((year["water"]["lists"], year["water"]["listed_dry"]), (lists, dry), pot)
+            if pot == "9":
+                self.assertGreater(dry, 0)
+
     def test_a_job_that_passed_twice_is_told_with_both_days(self):
         passed = self.text("jobs").split("Passed\n")[1]
         self.assertNotRegex(one_line(passed), r"pots 1, 8, 3, 1, 8, 3")

@@ -93,7 +93,7 @@ void add_water(SeasonAnswer& answer, const PotLife& life, const GardenPast& past
         if (issued.walk.day < answer.from || issued.walk.day > answer.to || issued.walk.name != "morning") continue;
         ++answer.lists;
         const auto line = std::ranges::find(issued.round.pours, life.id, &PourLine::pot);
-        answer.listed_dry += line != issued.round.pours.end() && line->dry_at && *line->dry_at <= issued.round.issued;
+        answer.listed_dry += line != issued.round.pours.end() && line->dry_at && *line->dry_at <= issued.walk.starts;
     }
 }
 

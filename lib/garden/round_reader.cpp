@@ -147,7 +147,7 @@ PourLine told_pour(const bj::object& from) {
             .until = text(from, "until") == "run-through" ? Until::run_through : Until::amount,
             .depletion_l = 0,
             .available_l = 0,
-            .dry_at = {},
+            .dry_at = instant(from, "dry_at"),
             .because = {}};
 }
 
