@@ -134,9 +134,11 @@ class Clients(InAFolder):
             lines.append(self.service.connect())
             self.addCleanup(lines[-1].close)
         until(lambda: self.descriptors() - before_fd >= CONNECTIONS - 1)
-        self.served(within_s=5)
+        # Two rounds of two seconds, and as much again for a busy machine. Without the rule it would be ten seconds, when who has asked
+        # nothing yet is let go anyway.
+        self.served(within_s=8)
         self.assertEqual(self.service.get("/health").status, 200)
-        self.assertLess(time.monotonic() - began, 8)
+        self.assertLess(time.monotonic() - began, 9.5)
         self.assertLessEqual(self.descriptors() - before_fd, CONNECTIONS + 1)
         self.assertLess(self.resident_kb() - before_kb, 8 * 1024)
         lines[0].settimeout(1)
