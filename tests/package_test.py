@@ -423,6 +423,13 @@ class Machine(unittest.TestCase):
 
     def test_2_it_is_started_when_its_doors_are_open(self):
         self.machine.must("tubgrove", "--at", "2026-07-01", "setup", input=ANSWERS)
+        # The day's list is due from midnight on, at whatever hour this runs.
+        with open(there("/etc/tubgrove/tubgrove.yaml"), "r+", encoding="utf-8") as file:
+            text, walks = re.subn(r"morning: \d\d:\d\d", "morning: 01:00", file.read())
+            self.assertEqual(walks, 1)
+            file.seek(0)
+            file.write(text)
+            file.truncate()
         self.machine.must("systemctl", "start", "tubgrove.service")
         self.assertEqual(self.machine.get("http://127.0.0.1:8824/health"), '{\n  "status": "ok"\n}\n')
         self.until(lambda: "round issued" in self.log(), "no list")
