@@ -16,6 +16,17 @@ after(() => browser.close());
 
 function files() { return fs.readdirSync(page_folder).map(name => ({name, text: fs.readFileSync(path.join(page_folder, name), 'utf8')})); }
 
+// A garden that is served, and a phone that shows its list.
+async function aMorning() {
+  const garden = await new Garden().make().serve(), page = await phone(browser, garden);
+  await page.view('');
+  return [garden, page];
+}
+async function ended(garden, page) {
+  await page.context().close();
+  await garden.end();
+}
+
 describe('the files', () => {
   it('are JavaScript that a browser of 2017 reads', () => {
     files().filter(f => f.name.endsWith('.js')).forEach(f => acorn.parse(f.text, {ecmaVersion: 2017, sourceType: 'module'}));
@@ -34,15 +45,8 @@ describe('a morning', () => {
   const line = pot => page.locator('#line-' + pot);
   const written = () => garden.daybook().entries.filter(e => e.when >= '2026-07-14');
   const sent = () => page.waitForFunction(() => document.getElementById('strip').hidden);
-  before(async () => {
-    garden = await new Garden().make().serve();
-    page = await phone(browser, garden);
-    await page.view('');
-  });
-  after(async () => {
-    await page.context().close();
-    await garden.end();
-  });
+  before(async () => { [garden, page] = await aMorning(); });
+  after(() => ended(garden, page));
 
   it('weighs less than 100 kB before compression', async () => {
     const files = page.lines.filter((l, i, all) => !l.path.startsWith('/api/') && all.findIndex(other => other.path === l.path) === i);
@@ -402,15 +406,8 @@ describe('what is written without connection, and with a unit', () => {
     await line(pot).getByLabel(field).fill(amount);
     await line(pot).locator('form', {has: page.getByLabel(field)}).locator('button', {hasText: 'Write down'}).tap();
   };
-  before(async () => {
-    garden = await new Garden().make().serve();
-    page = await phone(browser, garden);
-    await page.view('');
-  });
-  after(async () => {
-    await page.context().close();
-    await garden.end();
-  });
+  before(async () => { [garden, page] = await aMorning(); });
+  after(() => ended(garden, page));
 
   it('keeps every amount of a pot, as it would with a connection: a tick, then another, then the same again later', async () => {
     const listed = JSON.parse(garden.run(morning, '--json', 'round')).pours.find(p => p.pot === '7').pour_l;

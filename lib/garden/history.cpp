@@ -142,10 +142,7 @@ bool speaks_of_dryness(const Entry& entry) {
 
 // Times are whole seconds: what was written in the very second of the question counts as of the second before it. Else a list asked
 // for right after an answer would leave that out, and pass for one that knows it.
-Instant last_of(const HistoryBounds& bounds, Instant t) {
-    const Instant before = bounds.until - std::chrono::seconds(1);
-    return t == bounds.until && before >= bounds.starts ? bounds.until : before;
-}
+bool is_past(const HistoryBounds& bounds, Instant t) { return t < bounds.until || (t == bounds.until && bounds.starts < bounds.until); }
 Instant seen_at(const HistoryBounds& bounds, Instant t) { return std::min(t, bounds.until - std::chrono::seconds(1)); }
 
 // When a pot's setup could have changed: its facts, what time makes of them, and the configuration in effect.
@@ -161,7 +158,7 @@ std::vector<Instant> change_points(const PotLife& life, const GardenPast& past, 
     for (const auto& bays : past.bays) points.push_back(bays.since);
     std::ranges::sort(points);
     points.erase(std::unique(points.begin(), points.end()), points.end());
-    std::erase_if(points, [&](Instant t) { return t < bounds.starts || t > last_of(bounds, t); });
+    std::erase_if(points, [&](Instant t) { return t < bounds.starts || !is_past(bounds, t); });
     return points;
 }
 
@@ -177,7 +174,7 @@ void add_setups(PotHistory& history, const PotLife& life, const GardenPast& past
 
 void add_entries(PotHistory& history, const PotLife& life, const GardenPast& past, const HistoryBounds& bounds) {
     for (const auto& entry : life.entries) {
-        if (entry.when < bounds.starts || entry.when > last_of(bounds, entry.when)) continue;
+        if (entry.when < bounds.starts || !is_past(bounds, entry.when)) continue;
         auto event = event_of(entry);
         if (!event) continue;
         if (auto* poured = std::get_if<Poured>(&*event)) {
