@@ -153,7 +153,7 @@ TEST_CASE("units that only UDUNITS knows are read on several threads at once") {
         double one;   // of `from` in `to`; UDUNITS-2's own accepted units, and a bad spelling among them
     };
     constexpr Row rows[] = {{"mile h-1", "m s-1", 0.44704}, {"knot", "m s-1", 1852.0 / 3600}, {"yard", "m", 0.9144}, {"kW h m-2", "J m-2", 3.6e6},
-                            {"parsnip", "m", 0}, {"dm3", "L", 1}, {"atm", "kPa", 101.325}};
+                            {"parsnip", "m", 0}, {"dm3", "L", 1}, {"atm", "kPa", 101.325}, {"m-0-0parsnip²-0", "m", 0}};
     std::vector<int> wrong(4);
     {
         std::vector<std::thread> threads;
@@ -172,7 +172,26 @@ TEST_CASE("units that only UDUNITS knows are read on several threads at once") {
     CHECK(wrong == std::vector<int>(4));
 }
 
+TEST_CASE("products and powers of units, as files write them") {
+    const struct {
+        const char *from, *to;
+        double one;
+    } rows[] = {{"m s⁻¹", "m s-1", 1}, {"m·s⁻¹", "m s-1", 1}, {"km per hour", "m s-1", 1 / 3.6}, {"dm³", "L", 1}, {"dm^3", "L", 1},
+                {"kW.h.m-2", "J m-2", 3.6e6}, {"kW*h/m2", "J m-2", 3.6e6}, {"W / m^2", "W m-2", 1}, {"N-m-m-3", "Pa", 1}, {"µm", "m", 1e-6},
+                {"cmH2O", "Pa", 98.0665}, {"kg/m²", "mm", 1}};   // by hand; a centimetre of water is 98.0665 Pa by convention
+    for (const auto& row : rows) {
+        CAPTURE(row.from);
+        const auto turned = conversion(row.from, row.to);
+        REQUIRE(good(turned));
+        CHECK(good(turned)->scale == Approx(row.one).epsilon(1e-4));
+    }
+}
+
 TEST_CASE("conversions that are refused") {
+    for (const char* text : {"m /", "/ m", "m //s", "m^", "m- 2", "m -2", "m2s", "2m", "%m", "m parsnip", "m s since", "m^1000", "\xffm", "m \xff", "é"}) {
+        CAPTURE(text);
+        CHECK_FALSE(good(conversion(text, "m")));
+    }
     CHECK(message(fault(conversion("mph", "m s-1"))) == "the unit 'mph' is not a known one; write mile h-1");
     CHECK(message(fault(conversion("kt", "m s-1"))) == "the unit 'kt' is the kilotonne, not a speed; write knot");
     CHECK(message(fault(conversion("mm h-1", "mm"))) == "'mm h-1' can not be turned into mm; write it in mm");

@@ -7,6 +7,9 @@
 #include <memory>
 #include <mutex>
 #include <optional>
+#include <string>
+#include <utility>
+#include <vector>
 
 #include <fmt/format.h>
 #include <udunits2.h>
@@ -114,30 +117,103 @@ const ut_system* udunits() {
     return system.get();
 }
 
-bool letter(unsigned char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c >= 0x80; }
+bool letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
 bool digit(char c) { return c >= '0' && c <= '9'; }
 
-// Only products and powers of unit names: UDUNITS' grammar also knows factors ("2 L"), origins ("K @ 273") and logarithms,
-// which in a garden file are slips of the pen.
-bool plain_spelling(std::string_view text) {
-    if (text.empty() || text.size() > 64) return false;
-    if (text == "1" || text == "%") return true;
-    if (!letter(static_cast<unsigned char>(text[0])) && text[0] != '%') return false;
-    for (std::size_t i = 0; i < text.size(); ++i) {
-        auto c = text[i];
-        if (digit(c)) {
-            bool power = letter(static_cast<unsigned char>(text[i - 1])) || digit(text[i - 1]) || text[i - 1] == '-' || text[i - 1] == '^';
-            if (!power) return false;
-        } else if (!letter(static_cast<unsigned char>(c)) && std::string_view(" ./*-^_%").find(c) == std::string_view::npos) {
-            return false;
-        }
+// A unit's name and its power at the front of a spelling; nothing where there is none. Names are letters, with digits only between
+// letters (cmH2O), `%`, and the signs of micro, degree, ohm and angstrom; a power may be written as in m-2, m^2 and m².
+struct Factor {
+    std::string_view name;
+    int power = 1;
+};
+std::optional<Factor> take_factor(std::string_view& text) {
+    constexpr std::array<std::string_view, 6> signs{"µ", "μ", "°", "Ω", "Ω", "Å"};
+    constexpr std::array<std::string_view, 10> raised{"⁰", "¹", "²", "³", "⁴", "⁵", "⁶", "⁷", "⁸", "⁹"};
+    auto rest = text;
+    while (!rest.empty()) {
+        const auto sign = std::ranges::find_if(signs, [&](auto s) { return rest.starts_with(s); });
+        const auto digits = std::min(rest.find_first_not_of("0123456789"), rest.size());
+        const bool inside = digits > 0 && digits < rest.size() && rest.size() < text.size() && letter(rest[digits]);
+        if (sign != signs.end()) rest.remove_prefix(sign->size());
+        else if (inside) rest.remove_prefix(digits);
+        else if (letter(rest[0]) || rest[0] == '_') rest.remove_prefix(1);
+        else break;
     }
-    return true;
+    if (rest.size() == text.size() && rest.starts_with('%')) rest.remove_prefix(1);
+    Factor factor{text.substr(0, text.size() - rest.size())};
+    if (factor.name.empty()) return std::nullopt;
+
+    const bool caret = rest.starts_with('^');
+    auto power = rest.substr(caret ? 1 : 0);
+    const std::string_view minus = power.starts_with("⁻") ? "⁻" : power.starts_with('-') ? "-" : "";
+    power.remove_prefix(minus.size());
+    int size = 0, figures = 0;
+    while (!power.empty() && figures < 3) {
+        const auto up = std::ranges::find_if(raised, [&](auto s) { return power.starts_with(s); });
+        if (up == raised.end() && !digit(power[0])) break;
+        size = 10 * size + (up == raised.end() ? power[0] - '0' : int(up - raised.begin()));
+        power.remove_prefix(up == raised.end() ? 1 : up->size());
+        ++figures;
+    }
+    if (figures == 3 || (figures == 0 && caret)) return std::nullopt;
+    if (figures > 0) {
+        factor.power = minus.empty() ? size : -size;
+        rest = power;
+    }
+    text = rest;
+    return factor;
 }
 
+// What a separator at the front of a spelling does to the power of the next factor, 1 or -1; nothing where there is none.
+std::optional<int> take_separator(std::string_view& text) {
+    const auto start = text.size();
+    const auto spaces = [&] { text.remove_prefix(std::min(text.find_first_not_of(' '), text.size())); };
+    spaces();
+    int turn = 1;
+    for (std::string_view sign : {".", "*", "·", "-", "/", "per "}) {
+        if (!text.starts_with(sign)) continue;
+        text.remove_prefix(sign.size());
+        turn = sign == "/" || sign == "per " ? -1 : 1;
+        spaces();
+        break;
+    }
+    return text.size() < start ? std::optional(turn) : std::nullopt;
+}
+
+// A product of powers of unit names. UDUNITS' grammar also knows factors ("2 L"), origins ("K @ 273") and logarithms, which in a
+// garden file are slips of the pen; and where its parser gives up in the middle of a text it loses the word it was reading
+// (2.2.28). So it is asked for single names, and no text of others reaches it.
+std::vector<Factor> factors_of(std::string_view text) {
+    std::vector<Factor> factors;
+    if (text.size() > 64) return {};
+    for (int turn = 1; !text.empty();) {
+        auto factor = take_factor(text);
+        if (!factor) return {};
+        factor->power *= turn;
+        factors.push_back(*factor);
+        if (text.empty()) break;
+        const auto next = take_separator(text);
+        if (!next || text.empty()) return {};
+        turn = *next;
+    }
+    return factors;
+}
+
+// Null for what is no product of units that UDUNITS knows.
 UtUnit parse_unit(std::string_view spelling) {
-    std::string text(spelling == "imperial_gallon" ? "Canadian_liquid_gallon" : spelling);
-    return UtUnit(ut_parse(udunits(), text.c_str(), UT_UTF8));
+    const auto dimensionless = [] { return UtUnit(ut_get_dimensionless_unit_one(udunits())); };
+    if (spelling == "1") return dimensionless();
+    const auto factors = factors_of(spelling);
+    UtUnit product;
+    for (const auto& factor : factors) {
+        const std::string name(factor.name == "imperial_gallon" ? "Canadian_liquid_gallon" : factor.name);
+        UtUnit unit(ut_parse(udunits(), name.c_str(), UT_UTF8));
+        if (unit && factor.power != 1) unit.reset(ut_raise(unit.get(), factor.power));
+        if (unit && product) unit.reset(ut_multiply(product.get(), unit.get()));
+        if (!unit) return nullptr;
+        product = std::move(unit);
+    }
+    return product;
 }
 
 Fault unknown_unit(std::string_view spelling) {
@@ -167,7 +243,6 @@ std::mutex& turn() {
 }
 
 Parsed<Conversion> by_udunits(std::string_view from, std::string_view to) {
-    if (!plain_spelling(from)) return unknown_unit(from);
     const std::lock_guard lock(turn());
     if (!udunits())
         return Fault{fmt::format("the unit {} needs UDUNITS' tables, which are not on this machine", quoted(from)),
