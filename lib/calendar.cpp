@@ -59,11 +59,15 @@ LocalDay Zone::day_of(Instant t) const { return std::chrono::floor<std::chrono::
 
 Instant Zone::start_of(LocalDay day) const { return at(LocalTime(day)); }
 
-Instant Zone::at(LocalTime wall) const {
-    auto info = rules_of(rules_).get_info(date::local_seconds(wall.time_since_epoch()));
-    if (info.result == date::local_info::nonexistent)
-        return Instant(info.second.begin.time_since_epoch());
-    return Instant(wall.time_since_epoch() - info.first.offset);
+Zone::OnTheClock Zone::on_the_clock(LocalTime wall) const {
+    const auto info = rules_of(rules_).get_info(date::local_seconds(wall.time_since_epoch()));
+    if (info.result == date::local_info::nonexistent) {
+        const Instant change(info.second.begin.time_since_epoch());
+        return {change, {}, wall.time_since_epoch() - info.first.offset != change.time_since_epoch(), info.first.offset};
+    }
+    const Instant first(wall.time_since_epoch() - info.first.offset);
+    const bool repeated = info.result == date::local_info::ambiguous;
+    return {first, repeated ? info.first.offset - info.second.offset : std::chrono::seconds(0), false, info.first.offset};
 }
 
 std::optional<LocalDay> parse_day(std::string_view text) {

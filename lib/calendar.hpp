@@ -27,7 +27,16 @@ public:
     Instant end_of(LocalDay day) const { return start_of(day + std::chrono::days(1)); }
     // A wall-clock time as an instant: a time that the zone skips gives the first instant after the gap,
     // one that it repeats gives the first of the two.
-    Instant at(LocalTime wall) const;
+    Instant at(LocalTime wall) const { return on_the_clock(wall).first; }
+    // The same with what is odd about it on the nights when clocks change: one that the zone repeats comes again so much later,
+    // one that it skips was never shown, unless it is the very moment of the change.
+    struct OnTheClock {
+        Instant first;
+        std::chrono::seconds again{0};
+        bool skipped = false;
+        std::chrono::seconds offset{0};            // east of UTC, at that time; of a skipped one, before the gap
+    };
+    OnTheClock on_the_clock(LocalTime wall) const;
     std::chrono::seconds offset(Instant t) const;  // east of UTC, summer time included
     // Offset without summer time; the clock of FAO-56 eq. 31.
     std::chrono::seconds standard_offset(Instant t) const;

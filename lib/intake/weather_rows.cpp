@@ -66,7 +66,7 @@ Parsed<PlannedColumn> plan_column(const Column& column) {
 
 RowTaker::RowTaker(RowRules rules, const ObservationSink& sink, const WeatherProgress& progress, WeatherTaken& taken)
     : rules_(std::move(rules)), sink_(sink), progress_(progress), taken_(taken),
-      last_(rules_.columns.size(), std::numeric_limits<double>::quiet_NaN()), next_(last_), step_(rules_.time.span) {
+      last_(rules_.columns.size()), next_(last_), step_(rules_.time.span) {
     batch_.reserve(batch_rows);
     if (rules_.time.days()) step_ = std::chrono::seconds(0);   // intervals come whole
     for (const auto& column : rules_.columns) {
@@ -113,17 +113,37 @@ std::optional<Fault> RowTaker::wrong(const PlannedColumn& column, double value, 
                  fmt::format("{} {} to {} {} is possible; check the unit", decimal(limit.low), unit, decimal(limit.high), unit)};
 }
 
-// A running total gives its increase. It is reset when it falls to less than half; a smaller fall is a fault of the counter.
-std::optional<Fault> RowTaker::count_on(std::size_t i, double reading, Instant ends, double& increment) {
-    auto before = last_[i];
-    next_[i] = reading;
+std::optional<Fault> RowTaker::never_on_the_clock(std::string_view text, const Interval& interval) const {
+    if (!interval.skipped) return std::nullopt;
+    const auto east = std::chrono::duration_cast<std::chrono::hours>(*interval.skipped);
+    const auto zone = east == *interval.skipped && east.count() != 0   // by POSIX the sign is turned round: Etc/GMT-2 is two hours east
+                          ? fmt::format(", such as Etc/GMT{}{}", east.count() > 0 ? '-' : '+', std::abs(east.count())) : std::string();
+    return Fault{fmt::format("the time {} was never on a clock in {}: clocks went forward over it", tubgrove::quoted(text), rules_.time.zone.name()),
+                 "if the station keeps one time all year, the mapping says so with a timezone" + zone};
+}
+
+namespace {
+
+// More than this does not fall between two rows, so what a total of the day shows after midnight may be all of a new day.
+constexpr double most_after_midnight_mm = 20;   // own assumption
+// A smaller fall is a counter's trembling and no new day.
+constexpr double least_fall_share = 0.05;       // own assumption
+
+}  // namespace
+
+// A running total gives its increase. It is reset when it falls to less than half, or falls at all, to what can have fallen since,
+// where a local day begins; any other fall is a fault of the counter.
+std::optional<Fault> RowTaker::count_on(std::size_t i, double reading, const Observation& of, double& increment) {
+    const auto before = last_[i].total;
+    const auto day = rules_.time.zone.day_of(rules_.time.at_start ? of.starts : of.ends - std::chrono::seconds(1));
+    const bool new_day = day > last_[i].day;
+    next_[i] = {reading, day};
     if (std::isnan(before)) {                      // the first reading tells nothing: increment stays missing
-        taken_.first_counts.push_back({rules_.columns[i].name, rules_.columns[i].channel, ends});
-        return std::nullopt;
-    }
-    if (reading >= before) {
+        taken_.first_counts.push_back({rules_.columns[i].name, rules_.columns[i].channel, of.ends});
+    } else if (reading >= before) {
         increment = reading - before;
-    } else if (reading < before / 2) {
+    } else if (reading < before / 2 ||
+               (new_day && reading <= most_after_midnight_mm && reading <= (1 - least_fall_share) * before)) {
         increment = reading;
     } else {
         return Fault{fmt::format("{}: the running total fell from {} to {}", rules_.columns[i].name, decimal(before), decimal(reading)),
@@ -141,7 +161,7 @@ std::optional<Fault> RowTaker::fill(std::size_t i, std::string_view text, Observ
     double value = column.convert(raw);
     if (column.counter) {
         double increment = std::numeric_limits<double>::quiet_NaN();
-        if (auto fell = count_on(i, value, into.ends, increment)) return fell;
+        if (auto fell = count_on(i, value, into, increment)) return fell;
         if (std::isnan(increment)) return std::nullopt;
         value = increment;
     }

@@ -4,6 +4,8 @@
 #include "intake/weather_reader.hpp"
 #include "intake/weather_time.hpp"
 
+#include <limits>
+
 namespace tubgrove {
 
 struct PlannedColumn {
@@ -54,8 +56,9 @@ private:
     bool missing_mark(double number) const;
     // Empty: it fits.
     std::optional<Fault> no_time_of_readings(std::string_view text, const Interval& interval) const;
+    std::optional<Fault> never_on_the_clock(std::string_view text, const Interval& interval) const;
     std::optional<Fault> wrong(const PlannedColumn& column, double value, std::string_view text) const;
-    std::optional<Fault> count_on(std::size_t i, double reading, Instant ends, double& increment);
+    std::optional<Fault> count_on(std::size_t i, double reading, const Observation& of, double& increment);
     std::optional<Fault> fill(std::size_t i, std::string_view text, Observation& into);
     // The column of a highest that lies below the lowest of the same interval, and what is wrong with it.
     std::optional<std::pair<std::size_t, Fault>> highest_below_lowest(const Observation& observation) const;
@@ -73,7 +76,12 @@ private:
     const ObservationSink& sink_;
     const WeatherProgress& progress_;
     WeatherTaken& taken_;
-    std::vector<double> last_, next_;          // of counters: reading before this row, reading of this row
+    TimesInOrder in_order_;
+    struct Count {
+        double total = std::numeric_limits<double>::quiet_NaN();
+        LocalDay day{};
+    };
+    std::vector<Count> last_, next_;           // of counters: reading before this row, reading of this row
     std::vector<Observation> batch_;
     std::optional<std::chrono::seconds> step_; // found from the first rows, where the rule has no span
     std::optional<Instant> batch_before_;      // end of the last row of the batch before
@@ -91,9 +99,12 @@ void RowTaker::take(const RowPlace& place, std::string_view time, std::span<cons
         --taken_.rows;
         return refuse(place, place.time_column, {"the time " + tubgrove::quoted(time) + " is not one", "write " + time_example(rules_.time)});
     }
-    if (auto fault = no_time_of_readings(time, *interval)) {
+    interval = in_order_.in_order(*interval);
+    auto odd_time = no_time_of_readings(time, *interval);
+    if (!odd_time) odd_time = never_on_the_clock(time, *interval);
+    if (odd_time) {
         --taken_.rows;
-        return refuse(place, place.time_column, std::move(*fault));
+        return refuse(place, place.time_column, std::move(*odd_time));
     }
     Observation observation(interval->starts, interval->ends);
     next_ = last_;

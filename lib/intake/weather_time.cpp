@@ -113,7 +113,8 @@ bool has_hour(std::string_view pattern) {
     return false;
 }
 
-std::optional<Interval> by_pattern(std::string_view text, const TimeRule& rule, std::optional<Instant>& instant) {
+// A whole day, or the instant; where a wall-clock time is shown twice or never, how.
+std::optional<Interval> by_pattern(std::string_view text, const TimeRule& rule, std::optional<Instant>& instant, Interval& odd) {
     Fields f;
     if (!match(text, rule.format, f) || !text.empty()) return std::nullopt;
     year_month_day ymd{year(f.year), month(unsigned(f.month)), day(unsigned(f.day))};
@@ -123,7 +124,14 @@ std::optional<Interval> by_pattern(std::string_view text, const TimeRule& rule, 
     if (f.twelve_hours) f.hour = f.hour % 12 + (f.afternoon ? 12 : 0);
     if (!has_hour(rule.format)) return Interval{rule.zone.start_of(LocalDay(ymd)), rule.zone.end_of(LocalDay(ymd))};
     LocalTime wall = LocalDay(ymd) + hours(f.hour) + minutes(f.minute) + seconds(f.second);
-    instant = f.east ? Instant(wall.time_since_epoch() - *f.east) : rule.zone.at(wall);
+    if (f.east) {
+        instant = Instant(wall.time_since_epoch() - *f.east);
+        return std::nullopt;
+    }
+    const auto shown = rule.zone.on_the_clock(wall);
+    instant = shown.first;
+    odd.again = shown.again;
+    if (shown.skipped) odd.skipped = shown.offset;
     return std::nullopt;
 }
 
@@ -143,6 +151,7 @@ bool TimeRule::days() const { return format == "day" || (format.find('%') != std
 
 std::optional<Interval> parse_interval(std::string_view text, const TimeRule& rule) {
     std::optional<Instant> instant;
+    Interval odd{};
     if (rule.format == "rfc3339") {
         instant = parse_rfc3339(text);
     } else if (rule.format == "epoch") {
@@ -151,12 +160,27 @@ std::optional<Interval> parse_interval(std::string_view text, const TimeRule& ru
         auto found = parse_day(text);
         if (!found) return std::nullopt;
         return Interval{rule.zone.start_of(*found), rule.zone.end_of(*found)};
-    } else if (auto whole_day = by_pattern(text, rule, instant)) {
+    } else if (auto whole_day = by_pattern(text, rule, instant, odd)) {
         return whole_day;
     }
     if (!instant) return std::nullopt;
-    if (!rule.span) return Interval{*instant, *instant};
-    return rule.at_start ? Interval{*instant, *instant + *rule.span} : Interval{*instant - *rule.span, *instant};
+    const auto span = rule.span.value_or(seconds(0));
+    odd.starts = rule.at_start ? *instant : *instant - span;
+    odd.ends = odd.starts + span;
+    return odd;
+}
+
+Interval TimesInOrder::in_order(const Interval& first) {
+    Interval chosen = first;
+    if (before_ && first.again.count() > 0) {
+        const auto step = first.ends - *before_, later = step + first.again;
+        const auto length = abs(step), longer = abs(later);
+        const bool second = step.count() == 0 || (later.count() != 0 && (longer < length || (longer == length && !falls_)));
+        if (second) chosen.starts += first.again, chosen.ends += first.again;
+    }
+    if (before_ && chosen.ends != *before_) falls_ = chosen.ends < *before_;
+    before_ = chosen.ends;
+    return chosen;
 }
 
 std::string time_example(const TimeRule& rule) {

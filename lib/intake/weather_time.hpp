@@ -11,6 +11,9 @@ namespace tubgrove {
 
 struct Interval {
     Instant starts, ends;
+    std::chrono::seconds again{0};   // a time without offset that the zone's clocks show twice comes again so much later
+    // A time without offset that the zone's clocks skip: their offset before. Such a time stands for the first one after the gap.
+    std::optional<std::chrono::seconds> skipped{};
 };
 
 // How a file tells its times. `format`: rfc3339, epoch (seconds, or milliseconds above 1e11), day, or a pattern of %Y %y %m %d
@@ -27,6 +30,17 @@ struct TimeRule {
 };
 
 std::optional<Interval> parse_interval(std::string_view text, const TimeRule& rule);
+
+// Times that follow each other in a file tell which of two is meant where clocks show a time twice: the one that goes on in the
+// file's direction with the shorter step.
+class TimesInOrder {
+public:
+    Interval in_order(const Interval& first);
+
+private:
+    std::optional<Instant> before_;
+    bool falls_ = false;
+};
 
 // An example of what would be right: "2026-07-14T07:00:00+02:00".
 std::string time_example(const TimeRule& rule);
