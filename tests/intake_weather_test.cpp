@@ -260,6 +260,20 @@ TEST_CASE("a time that no clock showed is refused with what it says of the stati
     CHECK(at(taken.rows[1].ends) == "2026-03-29T01:10:00Z");
 }
 
+TEST_CASE("a factor may stand before the unit, as services write whole numbers of tenths") {
+    auto m = station();
+    m.columns = {{"Temp", T, "0.1 degC", false}, {"Rain", rain, "0.1 mm", false}};
+    const auto taken = mapped(m, "Time;Temp;Rain\n14.07.2026 00:10;-215;48\n");
+    CHECK(taken.messages == Texts{});
+    REQUIRE(taken.rows.size() == 1);
+    CHECK(taken.rows[0][T] == Approx(-21.5));
+    CHECK(taken.rows[0][rain] == Approx(4.8));
+    for (const char* bad : {"0 mm", "-1 mm", "nan mm", "0.1 stone", "0.1"}) {
+        m.columns = {{"Rain", rain, bad, false}};
+        CHECK_FALSE(mapped(m, "Time;Rain\n14.07.2026 00:10;48\n").told.usable);
+    }
+}
+
 TEST_CASE("no more than a hundred complaints are kept, all are counted; a very long line is one of them") {
     std::string text = "time,air_temperature [degC]\n" + std::string(300'000, 'x') + "\n";
     for (int i = 0; i < 150; ++i) text += "bad,1\n";

@@ -2,6 +2,7 @@
 
 #include "intake/read_notices.hpp"
 #include "intake/read_source.hpp"
+#include "intake/weather_rows.hpp"
 
 #include <algorithm>
 #include <array>
@@ -165,9 +166,8 @@ std::optional<Column> read_column(const YamlNode& node, const Desk& desk) {
     auto channel = s.parsed<Channel>("quantity", channel_of);
     auto unit = s.parsed<std::string>("unit", [&](std::string_view written) -> Parsed<std::string> {
         if (!channel) return std::string(written);
-        bool energy = *channel == Channel::surface_downwelling_shortwave_flux_in_air_mean && good(conversion(written, "J m-2"));
-        auto turned = conversion(written, channel_names[std::size_t(*channel)].unit);
-        if (!energy && !good(turned)) return fault(turned);
+        const auto planned = plan_column(column.from, *channel, written, false);
+        if (!good(planned)) return fault(planned);
         return std::string(written);
     });
     s.yes_no("counter", column.counter);

@@ -35,6 +35,18 @@ std::string_view trimmed(std::string_view text) {
     return text;
 }
 
+bool plain_number(std::string_view text, double& into);
+
+// "0.1 degC": services often write whole numbers of tenths. The factor, 1 where none stands there, and the unit behind it. "1" alone
+// is a unit, and so is what follows a factor that is none.
+std::pair<double, std::string_view> factor_before(std::string_view unit) {
+    unit = trimmed(unit);
+    const auto blank = unit.find(' ');
+    double factor = 0;
+    if (blank == std::string_view::npos || !plain_number(unit.substr(0, blank), factor) || !(factor > 0)) return {1, unit};
+    return {factor, trimmed(unit.substr(blank))};
+}
+
 bool plain_number(std::string_view text, double& into) {
     auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), into);
     return error == std::errc() && end == text.data() + text.size() && std::isfinite(into);
@@ -44,14 +56,16 @@ bool plain_number(std::string_view text, double& into) {
 
 Parsed<PlannedColumn> plan_column(std::string name, Channel channel, std::string_view unit, bool counter) {
     PlannedColumn column{std::move(name), channel, {}, false, counter, false, false};
-    auto turned = conversion(unit, channel_names[std::size_t(channel)].unit);
+    const auto [times, plain_unit] = factor_before(unit);
+    auto turned = conversion(plain_unit, channel_names[std::size_t(channel)].unit);
     if (channel == Channel::surface_downwelling_shortwave_flux_in_air_mean && !good(turned)) {
-        auto energy = conversion(unit, "J m-2");
+        auto energy = conversion(plain_unit, "J m-2");
         column.energy = good(energy) != nullptr;
         if (column.energy) turned = energy;
     }
     if (!good(turned)) return fault(turned);
     column.convert = *good(turned);
+    column.convert.scale *= times;
     return column;
 }
 
