@@ -51,11 +51,11 @@ TEST_CASE("rejected values are missing and named, suspect ones are used and name
     CHECK(record().vapour_pressure_kPa.value < 3);
     bad = clean;
     bad[84][Channel::wind_speed_mean] = 30;
-    CHECK(says(record(), "wind_speed suspect, used"));
+    CHECK(says(record(), "wind_speed suspect, used: above 25 m/s, at 12:00"));
     CHECK(record().wind_2m_m_s.value > 2.5);
     bad = clean;
     for (std::size_t i = 0; i < bad.size(); ++i) bad[i][Channel::wind_speed_mean] = 0.0;
-    CHECK(says(record(), "wind_speed rejected"));
+    CHECK(says(record(), "wind_speed rejected, taken as missing: no change for 48 hours or more, 24 hours, the first at 00:00"));
     CHECK(record().wind_2m_m_s.how == "no-wind");
     bad = clean;
     bad[84][Channel::precipitation_amount_sum] = -3;

@@ -105,7 +105,7 @@ void screen_wind(Bench& bench, int place) {
     const double value = bench.table.hour(place, Channel::wind_speed_mean);
     if (!std::isnan(value))
         act(bench, place, Channel::wind_speed_mean, check_wind(MetresPerSecond(value)), nan,
-            "not within 0..25 m/s (above 60 rejected)");
+            value > 25 && value <= 60 ? "above 25 m/s" : "outside 0..60 m/s");
 }
 
 void screen_radiation(Bench& bench, int place) {
@@ -139,7 +139,8 @@ void screen_hours(Bench& bench) {
         find_stuck(bench, place, Channel::wind_speed_mean, stuck_wind_m_s, stuck);
     }
     for (const Stuck& cell : stuck)
-        act(bench, cell.place, cell.channel, cell.verdict, nan, "no change for 12 hours or more (48: rejected)");
+        act(bench, cell.place, cell.channel, cell.verdict, nan,
+            cell.verdict == Verdict::reject ? "no change for 48 hours or more" : "no change for 12 hours or more");
 }
 
 // An hourly day whose shortwave sums to more than reaches the top of the air is no measurement at all.
@@ -329,8 +330,8 @@ std::vector<std::string> Findings::of_day(int day, const Zone& zone) const {
     if (found == by_day_.end()) return notes;
     for (const auto& [what, told] : found->second) {
         const bool by_hour = told.first != Instant{};
-        const std::string count = told.hours == 1 ? "" : " (" + std::to_string(told.hours) + " hours from then)";
-        notes.push_back(by_hour ? what + ", " + format_clock(zone.local(told.first)) + count : what);
+        const std::string clock = format_clock(zone.local(told.first));
+        notes.push_back(!by_hour ? what : told.hours == 1 ? what + ", at " + clock : what + ", " + std::to_string(told.hours) + " hours, the first at " + clock);
     }
     return notes;
 }
