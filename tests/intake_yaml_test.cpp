@@ -85,6 +85,12 @@ TEST_CASE("what was understood, in words") {
                                         "carry: 1 can of 9.09218 L at once, marks of 0.5 L, at most 2 passes a pot", "tap yard: near wall", "caution: usual", "doors: the service listens at 127.0.0.1:8824; this machine needs no token"});
 }
 
+TEST_CASE("a position with a letter is not answered with its digits alone, which lie on the other half of the earth") {
+    CHECK(complaints_of("site: {latitude: 33.4 S, longitude: 70°40'W, elevation: 520 m, timezone: America/Santiago}\n" + bays) ==
+          Texts{"t.yaml:1:18: site: latitude: '33.4 S' is not a plain number; write degrees north with decimals, in the south below zero, like -33.45",
+                "t.yaml:1:37: site: longitude: '70°40'W' is not a plain number; write degrees east with decimals, in the west below zero, like -70.67"});
+}
+
 TEST_CASE("all complaints of a configuration come at once, in the file's order") {
     CHECK(complaints_of("site:\n"
                         "  latitud: 47.9\n"

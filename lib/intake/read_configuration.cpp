@@ -28,9 +28,18 @@ Parsed<std::chrono::minutes> clock_time(std::string_view written) {
 
 // Latitude and longitude are plain numbers; a unit or a letter is answered with how to write it.
 void angle(Section& section, std::string_view key, double limit, Degrees& into) {
-    double number = 0;
-    section.number(key, number, -limit, limit);
-    into = Degrees(number);
+    const auto number = section.parsed<double>(key, [&](std::string_view written) -> Parsed<double> {
+        const auto plain = parse_number(written, -limit, limit);
+        // The digits alone, without the letter behind them, would be a place on the other half of the earth.
+        const bool with_a_letter = !written.empty() && written.front() >= '0' && written.front() <= '9' &&
+                                   (std::string_view("SsWwNnEe").find(written.back()) != std::string_view::npos || written.find("°") != std::string_view::npos);
+        if (!good(plain) && with_a_letter)
+            return Fault{fmt::format("{} is not a plain number", quoted(written)),
+                         key == "latitude" ? "write degrees north with decimals, in the south below zero, like -33.45"
+                                           : "write degrees east with decimals, in the west below zero, like -70.67"};
+        return plain;
+    });
+    if (number) into = Degrees(*number);
 }
 
 void metres_of(Section& section, std::string_view key, double low, double high, std::string_view example, Metres& into) {
