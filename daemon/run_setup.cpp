@@ -18,18 +18,18 @@ struct Agreed {
     bool write = false;
 };
 
-void show_all(Interview& interview, const FirstGarden& garden, const Places& places) {
+void show_all(Interview& interview, const FirstGarden& garden, const Places& places, Page page) {
     interview.say("This would be the configuration, " + places.configuration.string() + ":");
     interview.show(configuration_text(garden.configuration));
     interview.say(garden.pots.empty() ? "No pots yet." : "And these the first pots:");
-    std::string pots;
+    Drawing pots(page);
     for (const FirstPot& pot : garden.pots)
-        pots += "  " + pot.id + ": " + pot.species + (pot.stock == "unknown" ? "" : " on " + pot.stock) + ", " +
-                pot.size + ", " + pot.bay + ", planted " + pot.planted + ", in this pot since " + pot.since + "\n";
-    interview.show(pots);
+        pots.paragraph({2, 4}, pot.id + ": " + pot.species + (pot.stock == "unknown" ? "" : ", " + pot.stock) + ", " +
+                                   pot.size + ", " + pot.bay + ", planted " + pot.planted + ", in this pot since " + pot.since);
+    interview.show(pots.text());
 }
 
-Agreed whole_interview(Interview& interview, const Places& places, const SetupGiven& given) {
+Agreed whole_interview(Interview& interview, const Places& places, const SetupGiven& given, Page page) {
     Agreed agreed;
     if (std::filesystem::exists(places.configuration) &&
         !interview.yes(
@@ -37,7 +37,7 @@ Agreed whole_interview(Interview& interview, const Places& places, const SetupGi
             "The present one would be kept beside it, with .old at its end. Pots in the daybook stay as they are."))
         return agreed;
     agreed.garden = ask_for_garden(interview, given);
-    show_all(interview, agreed.garden, places);
+    show_all(interview, agreed.garden, places, page);
     agreed.write =
         interview.yes("Write it?", true, "yes writes it, no ends without writing, back returns to the questions.");
     return agreed;
@@ -82,7 +82,7 @@ ExitStatus run_setup(const Places& places, const Asked& asked, const Face& face)
     std::ostream& talked = face.json ? face.err : face.out;
     Interview interview(std::cin, talked, face.page);
     const auto agreed =
-        interview.run<Agreed>([&](Interview& asking) { return whole_interview(asking, places, given); });
+        interview.run<Agreed>([&](Interview& asking) { return whole_interview(asking, places, given, face.page); });
     if (!agreed.write) {
         talked << "Nothing was written.\n";
         if (face.json) show_files(face, {});
@@ -106,8 +106,10 @@ ExitStatus run_setup(const Places& places, const Asked& asked, const Face& face)
         return ExitStatus::done;
     }
     if (!agreed.garden.pots.empty()) face.out << draw_changes(taken, "", face.page);
-    face.out << "\nNext: `tubgrove weather note max=31degC min=17degC` (or `tubgrove weather add FILE`), then "
-                "`tubgrove`.\n";
+    Drawing next(face.page);
+    next.blank();
+    next.paragraph({0, 2}, "Next: `tubgrove weather note max=31degC min=17degC` (or `tubgrove weather add FILE`), then `tubgrove`.");
+    face.out << next.text();
     return ExitStatus::done;
 }
 

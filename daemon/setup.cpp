@@ -106,19 +106,19 @@ Check fact_check(std::string key, const Names& names) {
     };
 }
 
-// 2023, 2023-11 or 2023-11-12. A month alone is taken as its first day and a year as its first of March, the middle
-// of the months in which bare trees are planted; own assumption.
-Check day_check(LocalDay today) {
+// 2023, 2023-11 or 2023-11-12. A month alone is taken as its first day and a year as the end of its winter, the first of March or in the
+// south of September, when bare trees have been planted; own assumption.
+Check day_check(LocalDay today, bool south) {
     return [=](const std::string& said) -> Checked {
         if (said == "today") return format_day(today);
         std::string text = said;
-        if (text.size() == 4) text += "-03-01";
+        if (text.size() == 4) text += south ? "-09-01" : "-03-01";
         if (text.size() == 7) text += "-01";
         const auto day = parse_day(text);
         if (!day)
             return Fault{tubgrove::quoted(said) + " is no date",
                          "a year, a month or a day: 2023, 2023-11 or 2023-11-12"};
-        // A bare year may be the present one, whose first of March is still to come.
+        // A bare year may be the present one, whose winter is not over yet.
         const bool this_year = said.size() == 4 && said == format_day(today).substr(0, 4);
         if (*day > today && !this_year)
             return Fault{tubgrove::quoted(said) + " lies ahead", "a day that has been, or today"};
@@ -195,7 +195,7 @@ Site ask_site(Interview& interview, const SetupGiven& given) {
     site.elevation = Metres(
         number_in(interview.ask({.text = "How high above the sea, in metres?",
                                  .explains = "Thin air dries a little faster. To within a hundred metres is enough.",
-                                 .check = quantity_check("m", -430, 6000, "340 m")}),
+                                 .check = quantity_check("m", -430, 5500, "340 m")}),
                   "m"));
     site.timezone = interview.ask(
         {.text = "Its time zone?",
@@ -303,6 +303,7 @@ FirstPot ask_pot(Interview& interview, const FirstGarden& garden, const SetupGiv
     const FirstPot before = garden.pots.empty() ? FirstPot{} : garden.pots.back();
     Names names = given.names;
     for (const Bay& bay : garden.configuration.bays) names.bays.push_back(bay.id);
+    const bool south = degrees(garden.configuration.site.latitude) < 0;
     FirstPot pot;
     pot.id = interview.ask({.text = "The number or name on its label?",
                             .usual = next_id(garden.pots),
@@ -331,13 +332,13 @@ FirstPot ask_pot(Interview& interview, const FirstGarden& garden, const SetupGiv
     pot.planted = interview.ask({.text = "When was the tree planted (2023, 2023-11 or 2023-11-12)?",
                                  .usual = before.planted,
                                  .explains = "Its first planting as a grafted tree; the year tells most of its size.",
-                                 .check = day_check(given.today)});
+                                 .check = day_check(given.today, south)});
     pot.since =
         interview.ask({.text = "In this pot since?",
                        .usual = pot.planted,
                        .explains = "Roots need about two seasons to fill a new pot; until then they reach only part "
                                    "of its water.",
-                       .check = day_check(given.today)});
+                       .check = day_check(given.today, south)});
     return pot;
 }
 

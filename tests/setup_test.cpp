@@ -87,7 +87,7 @@ TEST_CASE("both files read back to what was answered") {
     REQUIRE(garden.ok());
     REQUIRE(garden.value.size() == 1);
     CHECK(garden.value[0].id == "trough");
-    CHECK(garden.value[0].since == parse_day("2024-03-01"));
+    CHECK(garden.value[0].since == parse_day("2024-09-01"));
 }
 
 TEST_CASE("back forgets one answer, also across sections") {
@@ -185,4 +185,17 @@ TEST_CASE("the input's end, and quit, end the interview") {
 
 TEST_CASE("a question mark explains") {
     CHECK_THAT(interviewed("Garden\n?\n").shown, ContainsSubstring("sun's height"));
+}
+
+TEST_CASE("a year alone is the end of its winter, which in the south comes in September") {
+    const std::string south = "Patio\n33.4 S\n70.6 W\n520\nAmerica/Santiago\n";
+    const auto planted = [&](const std::string& where, const char* year) {
+        const auto held = interviewed(where + bay + cans + "yes\n7\n40\napple\nM.27\n" + year + "\n\nno\n");
+        REQUIRE(held.garden.pots.size() == 1);
+        return held.garden.pots[0].planted;
+    };
+    CHECK(planted(south, "2024") == "2024-09-01");
+    CHECK(planted(site, "2024") == "2024-03-01");
+    CHECK(planted(south, "2026") == "2026-04-10");   // of this year, and not past today
+    CHECK(planted(south, "2024-05") == "2024-05-01");
 }
