@@ -43,9 +43,14 @@ constexpr Advice advices[] = {
 std::string short_text(const Remark& remark) {
     const auto before_walk_h = value_of(remark, "before_walk_h"), free_l = value_of(remark, "free_l");
     const auto use_l = value_of(remark, "day_use_l"), rooted = value_of(remark, "rooted_pct");
-    if (remark.code == "holds-less-than-a-day" && before_walk_h && free_l && use_l)
-        return "however well poured, it is likely dry about " + counted(std::max(1L, std::lround(*before_walk_h)), "hour", "hours") +
-               " before the next walk (when full it gives " + litres_said(*free_l, 1) + " freely, uses " + litres_said(*use_l, 1) + ")";
+    if (remark.code == "holds-less-than-a-day" && before_walk_h && free_l && use_l) {
+        const std::string dry = "however well poured, it is likely dry about " +
+                                counted(std::max(1L, std::lround(*before_walk_h)), "hour", "hours") + " before the next walk";
+        const auto filled_l = value_of(remark, "filled_l");
+        const std::string uses = " freely, uses " + litres_said(*use_l, 1) + ")";
+        if (!filled_l || *free_l <= *use_l) return dry + " (when full it gives " + litres_said(*free_l, 1) + uses;
+        return *filled_l <= *use_l ? dry + " (after the best pour it gives " + litres_said(*filled_l, 1) + uses : dry;
+    }
     if (remark.code == "new-planting" && rooted && use_l)
         return "roots hold about " + plain(*rooted, 0) + std::string(nbsp) + "% of the pot and drink " + litres_said(*use_l, 1) + " today";
     return without_stop(remark.text);

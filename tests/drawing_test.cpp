@@ -1,6 +1,7 @@
 // The list and the other answers as text: what stands where, on wide and on narrow pages.
 #include "catch.h"
 
+#include "draw_ahead.hpp"
 #include "draw_answers.hpp"
 #include "draw_round.hpp"
 #include "garden/json.hpp"
@@ -164,6 +165,19 @@ TEST_CASE("a list with nothing to pour says so") {
     const std::string text = draw_round({round, true, {}}, budapest, {80, false});
     CHECK_THAT(text, ContainsSubstring("nothing to pour"));
     CHECK(text.find("Cans") == std::string::npos);
+}
+
+TEST_CASE("the numbers beside a pot that no pour carries show what is said of it, or are left out") {
+    const auto said = [](const char* free_l, const char* filled_l) {
+        Round round = a_round();
+        round.pours[0].because.push_back({"holds-less-than-a-day",
+                                          {{"free_l", free_l}, {"filled_l", filled_l}, {"day_use_l", "3.4"}, {"dry_h", "2.1"}, {"before_walk_h", "2.1"}}, ""});
+        std::string text = draw_round({round, true, {}}, budapest, {200, false});
+        return text;
+    };
+    CHECK_THAT(said("3.2", "2.4"), ContainsSubstring("before the next walk (when full it gives 3.2 L freely, uses 3.4 L)."));
+    CHECK_THAT(said("6.4", "2.4"), ContainsSubstring("before the next walk (after the best pour it gives 2.4 L freely, uses 3.4 L)."));
+    CHECK_THAT(said("6.4", "3.6"), ContainsSubstring("before the next walk.\n"));
 }
 
 TEST_CASE("what several pots share is told once, and of one pot nothing is named twice") {

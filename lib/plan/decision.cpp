@@ -213,6 +213,9 @@ Decision decide(const Outlook& outlook, const Chances& chances, const Prices& pr
     const Pouring pouring{.mark_l = means.mark_l, .passes = means.passes, .due_chance = means.due_chance};
     Outlook::Run filled = quick.take_up(at_walk);
     quick.pour(filled, filling(quick, filled, pouring));
+    std::vector<double> free_l(w.size());
+    for (std::size_t i = 0; i < free_l.size(); ++i) free_l[i] = std::max(0.0, filled.state.ready_l[i] - filled.state.depletion_rooted_l[i]);
+    d.filled_free_l = quantile(free_l, w, 0.5);
     const FilledLasts stands = filled_lasts(quick, std::move(filled), pouring);
     d.filled_lasts_h = stands.likely_h;
     d.beyond_walks = stands.through(double((chances.next - chances.walk).count()) / 3600) == Through::hardly;

@@ -46,6 +46,7 @@ struct Decision {
     Percentiles dry_h;           // of these; infinity: not within the outlook
     double day_use_l = 0;        // median use from the walk to 24 h later if water is free
     double free_l = 0;           // median water taken up freely from a full pot, R_r
+    double filled_free_l = 0;    // the same from the pot as a filling at the walk leaves it, which seldom is quite full
     double filled_lasts_h = 0;   // hours for which it likely lasts from a filling at the walk (FilledLasts::likely_h)
     bool beyond_walks = false;   // filled it hardly gets through to the next walk (FilledLasts::through)
 };

@@ -127,10 +127,14 @@ void add_beyond(std::vector<Remark>& out, const Decision& d, const Chances& c, c
     if (!d.beyond_walks) return;
     const double walk_h = double((c.next - c.walk).count()) / 3600;
     const double before_walk_h = walk_h - d.filled_lasts_h;
-    out.push_back(remark("holds-less-than-a-day", {{"free_l", two(d.free_l)}, {"day_use_l", two(d.day_use_l)}, {"dry_h", two(d.loss.dry_h)},
-                                                   {"before_walk_h", plain(before_walk_h)}},
-                         "gives " + litres_text(d.free_l) + " freely when full, uses " + litres_text(d.day_use_l)
-                             + " on this day: however well poured, it is likely dry about " + hours_text(before_walk_h)
+    // The two middles that are told must show what is said; where neither pair does, the members that use much are those that hold little.
+    const bool when_full = d.free_l <= d.day_use_l, when_filled = d.filled_free_l <= d.day_use_l;
+    const std::string gives = when_full     ? "gives " + litres_text(d.free_l) + " freely when full, uses " + litres_text(d.day_use_l) + " on this day: "
+                              : when_filled ? "gives " + litres_text(d.filled_free_l) + " freely after the best pour, uses " + litres_text(d.day_use_l) + " on this day: "
+                                            : "";
+    out.push_back(remark("holds-less-than-a-day", {{"free_l", two(d.free_l)}, {"filled_l", two(d.filled_free_l)}, {"day_use_l", two(d.day_use_l)},
+                                                   {"dry_h", two(d.loss.dry_h)}, {"before_walk_h", plain(before_walk_h)}},
+                         gives + "however well poured, it is likely dry about " + hours_text(before_walk_h)
                              + " before the next walk. A second walk, shade or a larger pot would help"));
 }
 
