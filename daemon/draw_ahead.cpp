@@ -107,6 +107,27 @@ std::string precaution_said(const std::string& what, const std::string& bay) {
     return "filled once";
 }
 
+// A middle and its range as one cell.
+std::string cell(const Range80& range, int decimals) {
+    return fmt::format("{:.{}f} ({:.{}f} to {:.{}f})", range.median, decimals, range.low, decimals, range.high, decimals);
+}
+
+void draw_days(Drawing& drawing, const AheadAnswer& answer, Page page) {
+    bool usual = false;
+    const bool wide = page.width >= 76;
+    if (wide) drawing.row(pad_right("day", 18) + pad_right("highest, degC", 18) + pad_right("ET0, mm", 20) + "rain, mm", Style::strong);
+    for (const auto& day : answer.days) {
+        const std::string mark = day.from == "usual" ? " ?" : "";
+        usual = usual || !mark.empty();
+        if (wide)
+            drawing.row(pad_right(short_day(day.day), 18) + pad_right(cell(day.max_degC, 0), 18) + pad_right(cell(day.et0_mm, 1), 20) + cell(day.rain_mm, 1) + mark);
+        else
+            drawing.paragraph({0, 2}, {{short_day(day.day), Style::strong}, {": highest " + cell(day.max_degC, 0) + " degC, ET0 " + cell(day.et0_mm, 1) +
+                                                                             " mm, rain " + cell(day.rain_mm, 1) + " mm" + mark}});
+    }
+    if (usual) drawing.paragraph({0, 2}, "? usual values: no forecast speaks of that day.");
+}
+
 }  // namespace
 
 std::string draw_forecasts(const ForecastsAnswer& answer, const Zone& zone, Page page) {
@@ -172,11 +193,7 @@ std::string draw_ahead(const AheadAnswer& answer, const Zone& zone, Page page) {
         for (const auto& pot : heat.pots) heat_pot(drawing, pot);
         drawing.blank();
     }
-    drawing.row("day             highest, degC     ET0, mm          rain, mm", Style::strong);
-    for (const auto& day : answer.days)
-        drawing.row(fmt::format("{:<13} {:>5.0f} ({:.0f} to {:.0f}) {:>8.1f} ({:.1f} to {:.1f}) {:>6.1f} ({:.1f} to {:.1f}){}", short_day(day.day), day.max_degC.median,
-                                day.max_degC.low, day.max_degC.high, day.et0_mm.median, day.et0_mm.low, day.et0_mm.high, day.rain_mm.median,
-                                day.rain_mm.low, day.rain_mm.high, day.from == "usual" ? "  usual values" : ""));
+    draw_days(drawing, answer, page);
     drawing.blank();
     drawing.heading("Walks to plan");
     if (answer.walks.empty()) drawing.paragraph({2, 4}, "None in these days.");

@@ -36,9 +36,9 @@ Block drawn(auto&& draw) {
 Block head(const Round& round) {
     return drawn([&](Drawing& d) {
         d.row(pad_right(long_day(round.day) + ", " + round.walk, 50) + "walked by ________________");
-        d.paragraph({0, 0}, round.site + ": " + litres_said(round.total_l) + " for " +
+        d.paragraph({0, 0}, round.site + ": " + (round.pours.empty() ? "nothing to pour" : litres_said(round.total_l) + " for " +
                                 counted(long(round.pours.size()), "pot", "pots") + ", in " +
-                                counted(long(round.trips.size()), "trip", "trips") + ". Round " + round.id + ".");
+                                counted(long(round.trips.size()), "trip", "trips")) + ". Round " + round.id + ".");
         d.blank();
         if (round.question) {
             d.paragraph({0, 2}, round.question->text + boxes({"all", "some", "none"}));

@@ -167,6 +167,25 @@ TEST_CASE("a list with nothing to pour says so") {
     CHECK(text.find("Cans") == std::string::npos);
 }
 
+TEST_CASE("the days ahead keep their columns and the page's width, whatever the day is called; without a pour the sheet says so") {
+    AheadAnswer answer;
+    answer.from = *parse_day("2026-09-29"), answer.to = *parse_day("2026-09-30");
+    answer.days.resize(2);
+    answer.days[0] = {.day = answer.from, .max_degC = {7, 9, 11}, .et0_mm = {0.4, 0.8, 1.2}, .rain_mm = {0, 0, 0}, .from = "forecast"};
+    answer.days[1] = {.day = answer.to, .max_degC = {-12, -11, -10}, .et0_mm = {10.1, 12.2, 14.3}, .rain_mm = {100, 120, 140}, .from = "usual"};
+    const std::string wide = draw_ahead(answer, budapest, {80, false});
+    CHECK_THAT(wide, ContainsSubstring("Tue 29 September  9 (7 to 11)       0.8 (0.4 to 1.2)    0.0 (0.0 to 0.0)\n"
+                                       "Wed 30 September  -11 (-12 to -10)  12.2 (10.1 to 14.3) 120.0 (100.0 to 140.0) ?\n"));
+    CHECK_THAT(wide, ContainsSubstring("? usual values: no forecast speaks of that day."));
+    for (const int width : {60, 80}) {
+        std::istringstream lines(draw_ahead(answer, budapest, {width, false}));
+        for (std::string line; std::getline(lines, line);) CHECK(columns(line) <= width);
+    }
+    Round round = a_round();
+    round.pours.clear(), round.trips.clear(), round.total_l = 0;
+    CHECK_THAT(draw_sheet(round, budapest), ContainsSubstring(": nothing to pour. Round "));
+}
+
 TEST_CASE("the numbers beside a pot that no pour carries show what is said of it, or are left out") {
     const auto said = [](const char* free_l, const char* filled_l) {
         Round round = a_round();
