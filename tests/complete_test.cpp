@@ -227,6 +227,15 @@ TEST_CASE("a morning of readings and a forecast for the rest make one day") {
         CHECK(record.hours[15].rain_mm == record.rain_mm.value);
         CHECK_FALSE(record.guessed.rain);
     }
+    SECTION("a total from the garden itself, told by hand: what its own dry hours leave of it is all of it") {
+        Observation told(site.zone.start_of(midsummer), site.zone.end_of(midsummer));
+        told[Channel::precipitation_amount_sum] = 12;
+        const std::vector<Observation> noted{told};
+        CHECK_THAT(one(site, {{own(), readings}, {by_hand(), noted}}, midsummer, now).rain_mm.value, WithinAbs(12, 1e-9));
+        auto wet = readings;
+        for (Observation& hour : wet) hour[Channel::precipitation_amount_sum] = 2;
+        CHECK_THAT(one(site, {{own(), wet}, {by_hand(), noted}}, midsummer, now).rain_mm.value, WithinAbs(14, 1e-9));  // seven hours' own
+    }
     SECTION("no forecast at all: the rest is a guess, and nothing is silent") {
         const DayRecord record = one(site, {{own(), readings}}, midsummer, now);
         CHECK(record.air_temp_max_degC.how == "hourly+guess");

@@ -50,7 +50,7 @@ struct DaySpan {
 //   - Gaps of up to 3 h inside an hourly series are bridged in a straight line before a rung below `published` is
 //   asked.
 //   - A day's rain known only as a total falls in one block at 15 h local time; where part of the day was recorded by
-//     the hour, the rest has the total's part by hours.
+//     the hour, the rest has what that leaves of a total from this garden, of another's the part by hours.
 //   - Cloudiness under a low sun (below 0.3 rad) is the last one above it, carried for at most 36 h.
 //   - Values that the quality rules reject are treated as missing, suspect ones are used; both are named in `notes`.
 // Words in `how`: temperature "hourly", "daily", "bridged", "one-extreme", "mean-only", "by-hand", "normals",

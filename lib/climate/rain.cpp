@@ -19,9 +19,9 @@ int hour_of_block(const Weather& weather, int day, const std::vector<int>& open)
     return open.back();
 }
 
-// A daily total over the hours that nobody recorded: what the same series' own hours leave of it, else the hours'
-// part.
-double block_mm(const Weather& weather, int day, const SeriesTable* table, double total_mm,
+// A daily total over the hours that nobody recorded: what the same series' own hours leave of it, or of a total from this garden
+// what was recorded here; else the hours' part.
+double block_mm(const Weather& weather, int day, const SeriesTable* table, double total_mm, double recorded_mm,
                 const std::vector<int>& open) {
     double by_hour_mm = 0, open_h = 0, day_h = 0;
     bool has_hours = false;
@@ -31,6 +31,8 @@ double block_mm(const Weather& weather, int day, const SeriesTable* table, doubl
         day_h += weather.calendar.hours[place].length_h;
     }
     for (int place : open) open_h += weather.calendar.hours[place].length_h;
+    const bool from_here = table && !table->series.issued && table->series.rung != Rung::published;
+    if (from_here && !has_hours) return std::max(0.0, total_mm - recorded_mm);
     return has_hours ? std::max(0.0, total_mm - by_hour_mm) : total_mm * open_h / day_h;
 }
 
@@ -75,8 +77,10 @@ RainOfDay complete_rain(const Weather& weather, int day, std::vector<HourWeather
             open.push_back(place), daily = speaker;
     }
     if (!open.empty()) {
+        double recorded_mm = 0;
+        for (const HourWeather& hour : hours) recorded_mm += hour.rain_mm;
         const int place = hour_of_block(weather, day, open);
-        hours[place - first].rain_mm = block_mm(weather, day, daily->table, daily->rain.value, open);
+        hours[place - first].rain_mm = block_mm(weather, day, daily->table, daily->rain.value, recorded_mm, open);
     }
     double total_mm = 0;
     for (const HourWeather& hour : hours) total_mm += hour.rain_mm;
