@@ -102,6 +102,29 @@ class ToldRain(Doubts):
         self.garden_without_weather = self.empty
         self.check_done(self.empty.run("setup", at="2026-07-01", typed=command_garden.ANSWERS))
 
+    def test_a_guess_of_the_day_is_no_statement_about_it_and_known_days_correct_it(self):
+        garden = self.empty
+        with open(garden.configuration, encoding="utf-8") as file:
+            text = file.read()
+        garden.write("tubgrove.yaml", text.replace("latitude: 47.9", "latitude: 27.9"))
+        shown = lambda at: flat(self.check_done(garden.run("round", at=at)))
+        self.assertIn("No forecast; were today as usual, it would reach", shown("2026-07-08"))
+        self.assertNotIn("Up to", shown("2026-07-08"))
+        # A cool week by the thermometer: no warning of a heat that only the latitude speaks of, and less evaporation.
+        evaporation = lambda at: json.loads(garden.run("--json", "round", at=at).stdout)["et0_mm"]
+        by_latitude = evaporation("2026-07-08")
+        for day in range(8, 15):
+            self.check_done(garden.run("weather", "note", "max=22degC", "min=13degC", "--day", f"2026-07-{day:02d}", at="2026-07-14T20:00:00" + ZONE))
+        self.assertNotIn("it would reach", shown("2026-07-15"))
+        self.assertLess(evaporation("2026-07-15"), 0.8 * by_latitude)
+        why = flat(self.check_done(garden.run("why", "7", at="2026-07-15")))
+        self.assertIn("guessed from the known days near and the latitude", why)
+
+    def test_a_device_without_end_is_no_configuration(self):
+        result = self.empty.run("--config", "/dev/zero", "check")
+        self.assertIn("File too large", result.stderr)
+        self.assertNotEqual(result.returncode, 0)
+
     def test_told_rain_is_not_perhaps(self):
         garden = self.empty
         self.assertIn("no rain gauge", self.text_of(garden, "2026-07-14"))
@@ -111,7 +134,7 @@ class ToldRain(Doubts):
         self.assertNotIn("erhaps 60 mm", text)
         self.assertNotIn("no rain gauge", text)
         self.assertNotIn("no weather readings", text.lower())
-        self.assertIn("Weather from rain by hand, then the month's normals", text)
+        self.assertIn("Weather from rain by hand, then usual values", text)
 
     def test_days_between_of_which_nobody_told_are_named(self):
         for day in ("2026-07-10", "2026-07-14"):
@@ -128,7 +151,7 @@ class ToldRain(Doubts):
         self.assertNotIn("rain gauge", text)
         self.assertNotIn("was not told", text)
         self.assertNotIn("were not told", text)
-        self.assertIn("Weather from highest and lowest by hand and rain by hand, then the month's normals", text)
+        self.assertIn("Weather from highest and lowest by hand and rain by hand, then usual values", text)
 
     def test_told_rain_lessens_what_is_missing(self):
         garden = self.empty

@@ -238,7 +238,7 @@ TEST_CASE("a morning of readings and a forecast for the rest make one day") {
     }
     SECTION("no forecast at all: the rest is a guess, and nothing is silent") {
         const DayRecord record = one(site, {{own(), readings}}, midsummer, now);
-        CHECK(record.air_temp_max_degC.how == "hourly+guess");
+        CHECK(record.air_temp_max_degC.how == "hourly+days-near");
         CHECK(record.guessed.air_temperature);
         CHECK(record.guess_share > 0.9);
         CHECK(record.rain_mm.how == "hourly+none-known");
@@ -349,6 +349,31 @@ TEST_CASE("normals come from the garden's own month when nobody gave any") {
     CHECK(one(site, {{own(), last_year}}, midsummer, now).air_temp_max_degC.how == "guess");
 }
 
+TEST_CASE("a day of which nobody told is guessed from the known days near it; the guess by latitude counts as one day beside them") {
+    const SiteClimate site = inland();
+    std::vector<Observation> near;
+    for (int i = 1; i <= 3; ++i) near.push_back(a_day(site.zone, midsummer - days(i), 22, 11));
+    const Instant now = site.zone.start_of(midsummer);
+    const DayRecord guess = one(site, {}, midsummer, now);
+    for (const Rung rung : {Rung::own_readings, Rung::published, Rung::by_hand}) {
+        const std::vector<SeriesReadings> readings{{Series{.source = "near", .rung = rung}, near}};
+        const DayRecord record = one(site, readings, midsummer, now);
+        CHECK(record.air_temp_max_degC.how == "days-near");
+        CHECK(record.rung == Rung::normals);
+        CHECK_THAT(record.air_temp_max_degC.value, WithinAbs((guess.air_temp_max_degC.value + 3 * 22) / 4, 1e-9));
+        CHECK_THAT(record.air_temp_min_degC.value, WithinAbs((guess.air_temp_min_degC.value + 3 * 11) / 4, 1e-9));
+        CHECK(record.rain_mm.how == "none-known");
+        // However far ahead: the last week before the present is what is known.
+        CHECK_THAT(one(site, readings, midsummer + days(12), now).air_temp_max_degC.value, WithinAbs(record.air_temp_max_degC.value, 1e-9));
+        // A day long past is not judged by another season.
+        CHECK(one(site, readings, midsummer - days(20), now).air_temp_max_degC.how == "guess");
+        // A day between them takes those on both sides.
+        CHECK(one(site, readings, midsummer - days(5), now).air_temp_max_degC.how == "days-near");
+    }
+    // What was only forecast of them is not known.
+    CHECK(one(site, {{service(now - hours(96)), near}}, midsummer, now).air_temp_max_degC.how == "guess");
+}
+
 TEST_CASE("what is usual comes from another year than the hot one that is judged by it; without another year from its own days") {
     const SiteClimate site = inland();
     std::vector<Observation> all;
@@ -378,7 +403,7 @@ TEST_CASE("a short gap is bridged, a long one is not") {
     CHECK_THAT(bridged.et0_mm, WithinAbs(full.et0_mm, 0.1));
     readings.erase(readings.begin() + 34);
     const auto open = one(site, {{own(), readings}}, midsummer, site.zone.end_of(midsummer));
-    CHECK(open.air_temp_max_degC.how == "hourly+guess");
+    CHECK(open.air_temp_max_degC.how == "hourly+days-near");
     CHECK_FALSE(open.complete);
 }
 

@@ -156,7 +156,7 @@ struct HourFound {
 // How much of an hour's ET0 is guessed: wind and humidity weigh alike, radiation from the range little. The weights
 // follow what each guess did to ET0 in heat waves, deserts and dry wind; normals are guesses through and through.
 double guessed_part(const HourFound& f, bool lit) {
-    if (f.t.how == "normals" || f.t.how == "guess") return 1;
+    if (f.t.how == "normals" || f.t.how == "guess" || f.t.how == "days-near") return 1;
     const double of_air = 0.45 * f.vapour.guessed + 0.45 * f.wind.guessed + (lit ? 0.1 : 0.0) * f.radiation.guessed;
     return std::min(1.0, of_air + (f.t.guessed ? 0.3 : 0.0));
 }

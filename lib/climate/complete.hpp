@@ -33,7 +33,7 @@ struct SiteClimate {
     Zone zone = Zone::utc();
     bool arid = false;                   // no humidity: dew point 2 K under the night's minimum
     bool coastal = false;                // radiation from the temperature range with 0.19 instead of 0.16
-    std::optional<YearNormals> normals;  // empty: from own readings of that month, else a guess from latitude
+    std::optional<YearNormals> normals;  // empty: from own readings of that month, else a guess from latitude that known days near correct
     std::map<LocalDay, Feel> feel;       // a day without a word is usual
 };
 
@@ -54,7 +54,7 @@ struct DaySpan {
 //   - Cloudiness under a low sun (below 0.3 rad) is the last one above it, carried for at most 36 h.
 //   - Values that the quality rules reject are treated as missing, suspect ones are used; both are named in `notes`.
 // Words in `how`: temperature "hourly", "daily", "bridged", "one-extreme", "mean-only", "by-hand", "normals",
-// "guess"; humidity "hourly", "dew-point", "wet-bulb", "rh-max-min", "rh-max", "rh-mean", "tmin-dew"; wind "hourly",
+// "guess", "days-near" (the guess, moved by the days within a week that are known); humidity "hourly", "dew-point", "wet-bulb", "rh-max-min", "rh-max", "rh-mean", "tmin-dew"; wind "hourly",
 // "daily", "no-wind" (2 m/s); radiation "hourly", "daily", "sunshine", "temperature-range", "overcast" (no range: a
 // quarter of Ra); rain "hourly", "block", "normals", "none-known". A value from a forecast has "forecast:" before its
 // word; several words of one day are joined by "+". Origins: measured (a reading, also one converted to vapour

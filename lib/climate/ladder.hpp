@@ -5,6 +5,7 @@
 #include "climate/screen.hpp"
 
 #include <cmath>
+#include <memory>
 #include <optional>
 #include <string_view>
 
@@ -30,6 +31,8 @@ struct Extremes {
     bool guessed = false;
 };
 
+struct DaysTold;  // what is known of days near and of own months; made and read in usual.cpp
+
 // All that a completion reads.
 struct Weather {
     const SiteClimate& site;
@@ -39,8 +42,7 @@ struct Weather {
     std::vector<std::vector<const SeriesTable*>> of_day;  // those that speak of each day, best first
     Instant now;
     std::span<const SeriesReadings> readings;  // for months that nobody gave normals for
-    // Own months once looked up: outer empty, not looked up; inner empty, too few own days.
-    mutable std::array<std::optional<std::optional<MonthNormals>>, 12> own_months{};
+    mutable std::shared_ptr<const DaysTold> told{};  // once looked up
 };
 
 // A reading of the past is measured; what lies ahead or was forecast is an estimate.

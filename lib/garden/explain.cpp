@@ -47,6 +47,7 @@ std::string how_words(std::string_view how) {
         {"by-hand", "given by hand"},
         {"normals", "the month's usual value"},
         {"guess", "guessed from the latitude"},
+        {"days-near", "guessed from the known days near and the latitude"},
         {"dew-point", "from the dew point"},
         {"wet-bulb", "from the wet bulb"},
         {"rh-max-min", "from the highest and lowest humidity"},

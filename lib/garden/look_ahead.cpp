@@ -168,12 +168,12 @@ Outcome<AheadAnswer> Garden::ahead(const View& view, int days) {
     if (garden.weather.differ) answer.remarks.push_back(differ_text(*garden.weather.differ));
     if (!garden.weather.has_forecast)
         answer.remarks.push_back((garden.weather.too_old ? forecast_too_old_text(garden, inside.zone) + " What" : "There is no forecast: what")
-                                 + std::string(" lies ahead stands on usual values of the month, and no heat can be seen coming."));
+                                 + std::string(" lies ahead stands on usual values, and no heat can be seen coming."));
     // Usual values of a garden in its first year.
     const auto a_year_ago = inside.zone.start_of(today - std::chrono::days(300));
     const bool on_usual = std::ranges::any_of(answer.days, [](const DayAheadLine& day) { return day.from == "usual"; });
     if (on_usual && !inside.store.first_reading(inside.zone.start_of(today - std::chrono::days(500)), a_year_ago, learned_until(view)))
-        answer.remarks.push_back("There is no other year of readings: usual values stand on this month's own days, its heat among them, where there are ten; else on the latitude.");
+        answer.remarks.push_back("There is no other year of readings: usual values stand on this month's own days, its heat among them, where there are ten; else on the days of the last week and the latitude.");
     if (!answer.heat.empty()) {
         answer.cautions.push_back("Water early or late, with a hat and something to drink; stop when dizzy. Heat warnings and your doctor's advice come first.");
         answer.cautions.push_back("A full pot is heavy: two people or a trolley before it is moved.");

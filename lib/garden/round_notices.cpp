@@ -61,7 +61,7 @@ void add_readings(std::vector<Notice>& notices, const GardenNow& garden, const Z
     if (newest && garden.now - *newest < old_readings) return;
     notices.push_back({.code = "readings-old", .severity = Severity::note, .values = {},
                        .text = newest ? "No weather readings since " + format_day(zone.day_of(*newest)) + " " + format_clock(zone.local(*newest)) + "; later hours are " +
-                                            (garden.weather.has_forecast ? "from the forecast." : "usual values of the month.")
+                                            (garden.weather.has_forecast ? "from the forecast." : "usual values.")
                                       : "No weather readings: the list stands on usual values of the month. "
                                         "weather note max=… min=… rain=… sharpens it."});
 }
@@ -70,8 +70,12 @@ void add_heat(std::vector<Notice>& notices, const GardenNow& garden, LocalDay da
     const double highest_degC = middle_highest(garden.weather, day);
     if (!(highest_degC >= warm_for_people_degC)) return;
     auto max_degC = plain(highest_degC, 0);
+    // What nobody measured or forecast is no statement about this day.
+    const auto& days = garden.weather.members.front();
+    const auto today = std::ranges::find(days, day, &DayRecord::day);
+    const bool guessed = today == days.end() || today->rung == Rung::normals;
     notices.push_back({.code = "heat-people", .severity = Severity::warning, .values = {{"max_degC", max_degC}},
-                       .text = "Up to " + max_degC + " °C today. Water early or late, with a hat and something to drink; stop when dizzy. "
+                       .text = (guessed ? "No forecast; were today as usual, it would reach " + max_degC + " °C." : "Up to " + max_degC + " °C today.") + " Water early or late, with a hat and something to drink; stop when dizzy. "
                                "Heat warnings and your doctor's advice come first."});
 }
 
@@ -97,7 +101,7 @@ void add_forecast_too_old(std::vector<Notice>& notices, const GardenNow& garden,
     const auto& e = garden.heat_told_before.front();
     notices.push_back({.code = "forecast-old", .severity = Severity::warning,
                        .values = {{"issued", format_day(zone.day_of(*garden.weather.too_old))}, {"last", format_day(e.last)}, {"peak_degC", plain(e.peak_degC, 0)}},
-                       .text = forecast_too_old_text(garden, zone) + " The litres stand on usual values of the month; a newer forecast would tell."});
+                       .text = forecast_too_old_text(garden, zone) + " The litres stand on usual values; a newer forecast would tell."});
 }
 
 void add_differ(std::vector<Notice>& notices, const WeatherSeen& weather) {

@@ -86,7 +86,7 @@ std::string in_words(const WeatherSeen& seen, const Speaking& speaking) {
     };
     also(speaking.by_hand, "highest and lowest by hand");
     also(speaking.gauge, "rain by hand");
-    std::string later = seen.has_forecast ? "forecast" : "the month's normals";
+    std::string later = seen.has_forecast ? "forecast" : "usual values";
     return words.empty() ? later : words + ", then " + later;
 }
 
