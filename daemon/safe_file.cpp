@@ -116,7 +116,13 @@ std::string read_whole(const std::filesystem::path& file) {
     errno = 0;
     std::ifstream in(file, std::ios::binary);
     if (!in) fail(errno == 0 ? EIO : errno, "cannot read " + file.string());
-    std::string text{std::istreambuf_iterator<char>(in), {}};
+    // A device without end would take all of the machine's memory.
+    constexpr std::size_t most_bytes = std::size_t(64) << 20;
+    std::string text;
+    for (char block[1 << 16]; in.read(block, sizeof block) || in.gcount() > 0;) {
+        text.append(block, std::size_t(in.gcount()));
+        if (text.size() > most_bytes) fail(EFBIG, "cannot read " + file.string());
+    }
     if (in.bad()) fail(EIO, "cannot read " + file.string());
     return text;
 }

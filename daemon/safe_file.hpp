@@ -27,7 +27,7 @@ void write_whole(const std::filesystem::path& file, std::string_view text);
 // The same for a file that must not exist yet. False, and nothing written, when it does.
 [[nodiscard]] bool write_new(const std::filesystem::path& file, std::string_view text);
 
-// The whole file. Throws std::system_error with the file's name.
+// The whole file, of 64 MiB at most. Throws std::system_error with the file's name.
 std::string read_whole(const std::filesystem::path& file);
 
 }  // namespace tubgrove
