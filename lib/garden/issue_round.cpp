@@ -148,13 +148,6 @@ std::vector<PotSummary> add_lines(Round& round, const ListFacts& list, std::span
     return summaries;
 }
 
-std::optional<Instant> newest_confirmation(const Store& store) {
-    std::optional<Instant> newest;
-    for (const auto& entry : store.entries({.pot = ""}))
-        if (entry.action == "clock-confirmed") newest = entry.when;
-    return newest;
-}
-
 // The list of a walk from all that the garden knows now.
 Round compute(const Garden::Inside& inside, const GardenNow& garden, const Walk& walk, const View& view, const IsHot& hot,
               KeptStates& kept) {

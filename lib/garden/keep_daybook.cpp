@@ -2,6 +2,8 @@
 #include "garden/inside.hpp"
 #include "garden/json.hpp"
 #include "garden/odd_amounts.hpp"
+#include "garden/past.hpp"
+#include "garden/round_notices.hpp"
 #include "garden/round_reader.hpp"
 #include "intake/daybook_csv.hpp"
 #include "intake/garden_file.hpp"
@@ -69,6 +71,17 @@ std::optional<Refusal> check_pot_entry(const Did& did, const PotLife& life, cons
 
 }  // namespace
 
+namespace {
+
+// A machine whose clock fell back dates what is written down wrongly; who writes it is told so at once.
+bool clock_in_doubt(const Store& store, const View& view) {
+    if (view.replay || !implausible_clock(view.now, store.newest_learned())) return false;
+    const auto confirmed = newest_confirmation(store);
+    return !confirmed || *confirmed > view.now;
+}
+
+}  // namespace
+
 Outcome<EntriesAnswer> Garden::did(const View& view, std::span<const std::string> words, const DidOptions& options) {
     auto past = past_seen(inside_->store, view, inside_->configuration, inside_->zone);
     auto parsed = parse_did(words, inside_->names(past.lives));
@@ -109,9 +122,13 @@ Outcome<EntriesAnswer> Garden::did(const View& view, std::span<const std::string
             return *refusal;
         entries.push_back(std::move(entry));
     }
+    const bool misdated = !options.when && clock_in_doubt(inside_->store, view);
     auto written = inside_->write(view, std::move(entries));
     if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
     answer.entries = std::get<std::vector<Entry>>(std::move(written));
+    if (misdated && !answer.entries.empty())
+        answer.remarks.push_back("the clock says " + format_rfc3339(view.now, inside_->zone) + ", which cannot be right, and the entry stands at that time. " +
+                                 "Once the clock is set: strike " + std::to_string(answer.entries.front().id) + ", and tell it anew with --when");
     for (const auto& entry : answer.entries)
         if (const auto* life = find_life(past.lives, entry.pot)) {
             if (const auto much = much_poured(entry, *life, inside_->tables.priors)) answer.remarks.push_back(remark_of(*much));

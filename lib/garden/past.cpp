@@ -89,6 +89,13 @@ std::vector<Entry> entries_seen(const Store& store, const View& view) {
     return entries;
 }
 
+std::optional<Instant> newest_confirmation(const Store& store) {
+    std::optional<Instant> newest;
+    for (const auto& entry : store.entries({.pot = ""}))
+        if (entry.action == "clock-confirmed") newest = entry.when;
+    return newest;
+}
+
 GardenPast past_seen(const Store& store, const View& view, const Configuration& current, const Zone& zone) {
     auto entries = entries_seen(store, view);
     GardenPast past{.lives = pot_lives(entries, zone),

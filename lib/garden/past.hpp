@@ -16,4 +16,7 @@ std::vector<Entry> entries_seen(const Store& store, const View& view);
 // first moment that no stored configuration speaks of.
 GardenPast past_seen(const Store& store, const View& view, const Configuration& current, const Zone& zone);
 
+// When somebody last said that the machine's clock is right.
+std::optional<Instant> newest_confirmation(const Store& store);
+
 }  // namespace tubgrove
