@@ -318,10 +318,12 @@ class Morning(InAFolder):
         self.assertNotIn("cannot be right", self.check_done(garden.run("did", "7", "felt", "dry", "--when", "2026-07-14T07:00", **by_the_clock)))
         self.check_done(garden.run("clock", "confirm", **by_the_clock))
         self.assertNotIn("cannot be right", self.check_done(garden.run("round", **by_the_clock)))
+        self.assertNotIn("cannot be right", self.check_done(garden.run("did", "7", "felt", "dry", **by_the_clock)))
 
     def test_no_past_is_rewritten(self):
         garden = self.garden()
         self.check_done(garden.run("did", "7", "watered", "2L", at="2026-07-14T07:20:00" + ZONE))
+        self.assertIn("A look back", self.check_done(garden.run("round", at="2026-07-13")))
         result = garden.run("did", "7", "watered", "2L", at="2026-07-10T07:20:00" + ZONE)
         self.check_refused(result)
 

@@ -364,6 +364,7 @@ Outcome<RoundAnswer> Garden::Inside::issue(const View& view, const GardenNow& ga
             if (auto other = store.round(issued.id); other && (!learned || other->learned <= *learned)) answer.round = round_from_json(other->json);
     } catch (const LearnedBehind&) {
         // A look back at a moment that the garden has passed: the list is shown, and the past stays as it was.
+        answer.round.notices.push_back(look_back_notice());
     }
     return answer;
 }

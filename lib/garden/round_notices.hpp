@@ -49,6 +49,8 @@ std::string forecast_too_old_text(const GardenNow& garden, const Zone& zone);
 
 // Of a list that is asked for before its day has come.
 Notice look_ahead_notice();
+// Of a list that was not issued at its time, and cannot be any more.
+Notice look_back_notice();
 
 // Clock rules: a clock before the newest thing learned, or before the program was released, cannot be right.
 bool implausible_clock(Instant now, std::optional<Instant> newest_learned);
