@@ -4,19 +4,21 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
+#include <vector>
 
 namespace tubgrove {
 namespace {
 
-constexpr int bar_columns = 24;
+constexpr int widest_bar = 24, narrowest_bar = 6;
 
 // What is left for the tree: # surely (nine of ten), - likely up to here, . the rest of what the pot can give.
-std::string bar(const WaterPoint& point) {
+std::string bar(const WaterPoint& point, int bar_columns) {
     const auto columns = [&](double depletion_l) {
         const double left = point.available_l > 0 ? 1 - depletion_l / point.available_l : 0;
         return std::size_t(std::clamp(left, 0.0, 1.0) * bar_columns + 0.5);
     };
-    std::string text(bar_columns, '.');
+    std::string text(std::size_t(bar_columns), '.');
     std::fill_n(text.begin(), columns(point.depletion_low_l), '-');
     std::fill_n(text.begin(), columns(point.depletion_high_l), '#');
     return text;
@@ -36,13 +38,20 @@ std::string draw_water(const WaterAnswer& answer, const Zone& zone, Page page) {
     drawing.heading("Pot " + answer.pot + ", " + format_day(answer.from) + " to " + format_day(answer.to));
     if (answer.points.empty()) drawing.paragraph({2, 2}, "Nothing is known of its water in this time.");
     std::string day;
+    const bool wide = page.width >= 76;
+    std::vector<std::pair<const WaterPoint*, std::string>> rows;
     for (const auto& point : answer.points) {   // one look a day, and the last
         const auto its_day = format_day(zone.day_of(point.at));
         if (its_day == day && &point != &answer.points.back()) continue;
         day = its_day;
-        drawing.row(fmt::format("{}  {}  {:5.1f} of {:.1f} L missing ({:.1f} to {:.1f})", moment(point.at, zone), bar(point),
-                                point.depletion_l, point.available_l, point.depletion_low_l, point.depletion_high_l));
+        rows.emplace_back(&point, fmt::format("{:5.1f} of {:.1f} L{} ({:.1f} to {:.1f})", point.depletion_l, point.available_l, wide ? " missing" : "",
+                                              point.depletion_low_l, point.depletion_high_l));
     }
+    std::size_t longest = 0;
+    for (const auto& row : rows) longest = std::max(longest, row.second.size());
+    const int beside = int(longest) + 20;   // the moment, and two blanks on each side of the bar
+    for (const auto& [point, litres] : rows)
+        drawing.row(moment(point->at, zone) + "  " + bar(*point, std::clamp(page.width - beside, narrowest_bar, widest_bar)) + "  " + litres);
     drawing.blank();
     for (const auto& pour : answer.pours)
         drawing.row(moment(pour.at, zone) + "  poured " + litres_said(pour.pour_l, 1) + ", " + known_said(pour));
@@ -50,7 +59,8 @@ std::string draw_water(const WaterAnswer& answer, const Zone& zone, Page page) {
         if (rain.rain_mm > 0) drawing.row(format_day(rain.day) + fmt::format("  rain {:.1f} mm", rain.rain_mm));
     if (!answer.points.empty()) {
         drawing.blank();
-        drawing.paragraph({0, 0}, "Left for the tree: # in nine of ten cases, - perhaps, . of what the pot can give.");
+        drawing.paragraph({0, 0}, "Left for the tree: # in nine of ten cases, - perhaps, . of what the pot can give." +
+                                        std::string(wide ? "" : " Beside it the litres that are missing, and their range."));
     }
     return drawing.text();
 }

@@ -43,8 +43,8 @@ void wide_row(Drawing& drawing, const DayRecord& day) {
     std::string row = format_day(day.day) + "  ";
     for (const auto& cell : {marked(day.air_temp_min_degC, 1), marked(day.air_temp_max_degC, 1),
                              marked(day.rain_mm, 1), marked(day.wind_2m_m_s, 1), marked(day.radiation_MJ_m2, 1)})
-        row += pad_left(cell, 8);
-    row += pad_left(fmt::format("{:.1f}", day.et0_mm) + mark_of_et0(day), 8);
+        row += pad_left(cell, 7);
+    row += pad_left(fmt::format("{:.1f}", day.et0_mm) + mark_of_et0(day), 7);
     row += "  " + rung_said(day.rung) + (day.complete ? "" : ", in part");
     drawing.row(row);
 }
@@ -71,8 +71,8 @@ std::string draw_weather(const WeatherAnswer& answer, const Zone&, Page page) {
     }
     const bool wide = page.width >= 76;
     if (wide) {
-        drawing.row("day           lowest highest    rain    wind     sun     ET0  from", Style::strong);
-        drawing.row("                degC    degC      mm     m/s   MJ/m2      mm");
+        drawing.row("day            low   high   rain   wind    sun    ET0   from", Style::strong);
+        drawing.row("              degC   degC     mm    m/s  MJ/m2     mm");
     }
     for (const DayRecord& day : answer.days) wide ? wide_row(drawing, day) : narrow_lines(drawing, day);
     drawing.blank();

@@ -186,6 +186,24 @@ TEST_CASE("the days ahead keep their columns and the page's width, whatever the 
     CHECK_THAT(draw_sheet(round, budapest), ContainsSubstring(": nothing to pour. Round "));
 }
 
+TEST_CASE("a pot's course and the days of weather keep to the page's width") {
+    WaterAnswer water;
+    water.pot = "7", water.from = *parse_day("2026-07-01"), water.to = *parse_day("2026-07-02");
+    const Instant night = budapest.start_of(water.from);
+    for (int h = 0; h < 48; h += 24) water.points.push_back({.at = night + std::chrono::hours(h), .depletion_l = 106.1, .depletion_low_l = 102.5, .depletion_high_l = 110.8, .available_l = 111.8});
+    WeatherAnswer weather;
+    weather.days.resize(1);
+    weather.days[0].day = water.from, weather.days[0].rung = Rung::normals, weather.days[0].complete = false;
+    for (Marked* mark : {&weather.days[0].air_temp_max_degC, &weather.days[0].air_temp_min_degC, &weather.days[0].radiation_MJ_m2, &weather.days[0].wind_2m_m_s})
+        mark->value = -12.3, mark->origin = Origin::estimated;
+    for (const int width : {60, 80})
+        for (const std::string& text : {draw_water(water, budapest, {width, false}), draw_weather(weather, budapest, {width, false})}) {
+            std::istringstream lines(text);
+            for (std::string line; std::getline(lines, line);) CHECK(columns(line) <= width);
+        }
+    CHECK_THAT(draw_water(water, budapest, {60, false}), ContainsSubstring("  106.1 of 111.8 L (102.5 to 110.8)\n"));
+}
+
 TEST_CASE("the numbers beside a pot that no pour carries show what is said of it, or are left out") {
     const auto said = [](const char* free_l, const char* filled_l) {
         Round round = a_round();
