@@ -108,14 +108,14 @@ class ToldRain(Doubts):
             text = file.read()
         garden.write("tubgrove.yaml", text.replace("latitude: 47.9", "latitude: 27.9"))
         shown = lambda at: flat(self.check_done(garden.run("round", at=at)))
-        self.assertIn("No forecast; were today as usual, it would reach", shown("2026-07-08"))
+        self.assertIn("No forecast; today is guessed to reach", shown("2026-07-08"))
         self.assertNotIn("Up to", shown("2026-07-08"))
         # A cool week by the thermometer: no warning of a heat that only the latitude speaks of, and less evaporation.
         evaporation = lambda at: json.loads(garden.run("--json", "round", at=at).stdout)["et0_mm"]
         by_latitude = evaporation("2026-07-08")
         for day in range(8, 15):
             self.check_done(garden.run("weather", "note", "max=22degC", "min=13degC", "--day", f"2026-07-{day:02d}", at="2026-07-14T20:00:00" + ZONE))
-        self.assertNotIn("it would reach", shown("2026-07-15"))
+        self.assertNotIn("is guessed to reach", shown("2026-07-15"))
         self.assertLess(evaporation("2026-07-15"), 0.8 * by_latitude)
         why = flat(self.check_done(garden.run("why", "7", at="2026-07-15")))
         self.assertIn("guessed from the known days near and the latitude", why)

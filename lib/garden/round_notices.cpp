@@ -75,7 +75,7 @@ void add_heat(std::vector<Notice>& notices, const GardenNow& garden, LocalDay da
     const auto today = std::ranges::find(days, day, &DayRecord::day);
     const bool guessed = today == days.end() || today->rung == Rung::normals;
     notices.push_back({.code = "heat-people", .severity = Severity::warning, .values = {{"max_degC", max_degC}},
-                       .text = (guessed ? "No forecast; were today as usual, it would reach " + max_degC + " °C." : "Up to " + max_degC + " °C today.") + " Water early or late, with a hat and something to drink; stop when dizzy. "
+                       .text = (guessed ? "No forecast; today is guessed to reach " + max_degC + " °C." : "Up to " + max_degC + " °C today.") + " Water early or late, with a hat and something to drink; stop when dizzy. "
                                "Heat warnings and your doctor's advice come first."});
 }
 
