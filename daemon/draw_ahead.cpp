@@ -278,6 +278,11 @@ std::string draw_visit(const VisitAnswer& answer, const Zone& zone, Page page) {
         for (const auto& visit : answer.later_visits) days.push_back(short_day(visit.day) + (visit.walk == "evening" ? " in the evening" : ""));
         drawing.paragraph({0, 2}, "Then: " + joined(days, ", ") + ".");
     }
+    // Nobody shall pour today what stands below for another visit.
+    if (answer.day && !answer.due && !answer.pours.empty()) {
+        drawing.blank();
+        drawing.paragraph({0, 2}, "Not now, but " + std::string(*answer.day == today ? "this" : "on " + short_day(*answer.day) + " in the") + " " + answer.walk + ", as it looks today:");
+    }
     std::string bay;
     for (const auto& pour : answer.pours) {
         if (pour.bay != bay) drawing.blank(), drawing.heading("At " + pour.bay);

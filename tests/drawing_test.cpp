@@ -186,6 +186,21 @@ TEST_CASE("the days ahead keep their columns and the page's width, whatever the 
     CHECK_THAT(draw_sheet(round, budapest), ContainsSubstring(": nothing to pour. Round "));
 }
 
+TEST_CASE("what a later visit pours does not stand under a day without one") {
+    VisitAnswer visit;
+    visit.at = budapest.at(LocalTime(*parse_day("2026-07-14")) + std::chrono::hours(8));
+    visit.day = *parse_day("2026-07-15"), visit.walk = "morning", visit.total_l = 2;
+    visit.pours.resize(1);
+    visit.pours[0].pot = "7", visit.pours[0].bay = "steps", visit.pours[0].pour_l = 2;
+    const auto shown = [&] { return draw_visit(visit, budapest, {80, false}); };
+    CHECK_THAT(shown(), ContainsSubstring("No visit is needed today."));
+    CHECK(place(shown(), "Not now, but on Wed 15 July in the morning, as it looks today:") < place(shown(), "At steps"));
+    visit.day = *parse_day("2026-07-14"), visit.walk = "evening";
+    CHECK_THAT(shown(), ContainsSubstring("Not now, but this evening, as it looks today:"));
+    visit.due = true;
+    CHECK(shown().find("Not now") == std::string::npos);
+}
+
 TEST_CASE("a pot's course and the days of weather keep to the page's width") {
     WaterAnswer water;
     water.pot = "7", water.from = *parse_day("2026-07-01"), water.to = *parse_day("2026-07-02");
