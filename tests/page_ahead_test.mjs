@@ -368,6 +368,26 @@ describe('somebody who waters meanwhile', () => {
     assert.equal(await helper.locator('#line-' + second + ' button', {hasText: 'Take back'}).count(), 0);
   });
 
+  it('is offered nothing that the door refuses a helper, and finds on the phone\'s view what was not taken', async () => {
+    const me = await helper.evaluate(() => fetch('api/v1/me', {headers: {Authorization: 'Bearer ' + JSON.parse(localStorage['tubgrove.token'])}}).then(a => a.json()));
+    assert.ok(me.until);
+    await helper.view('#/phone');
+    assert.equal(await helper.locator('h2', {hasText: 'Calendar'}).count(), 0);
+    assert.deepEqual(await texts(helper.locator('main button')), ['Forget this phone\u2019s token']);
+    await helper.view('#/');
+    await helper.context().route('**/api/v1/entries', route => route.fulfill({status: 422, contentType: 'application/problem+json',
+      body: JSON.stringify({type: 'about:blank', title: 'no', status: 422, detail: 'no such pot', right: 'another'})}));
+    await helper.locator('.line button', {hasText: 'Other'}).first().tap();
+    await helper.locator('.line').first().getByLabel('Note').fill('leaves curl');
+    await helper.locator('.line').first().locator('form', {has: helper.getByLabel('Note')}).locator('button').tap();
+    await helper.locator('#strip a', {hasText: '1 not taken'}).tap();
+    await helper.locator('.wrong', {hasText: 'no such pot. Right would be: another'}).waitFor();
+    await helper.context().unroute('**/api/v1/entries');
+    await helper.locator('button', {hasText: 'Throw away'}).tap();
+    await helper.waitForFunction(() => document.getElementById('strip').hidden);
+    assert.match(await helper.locator('main').textContent(), /Everything is sent/);
+  });
+
   it('has the visit for paper, with cans', async () => {
     await helper.view('#/');
     await helper.locator('a', {hasText: 'Sheet for paper'}).tap();

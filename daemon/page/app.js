@@ -49,7 +49,7 @@ function route() {
   if (parts[0] === 'jobs') return {tab: '#/jobs', title: 'Jobs', show: showJobs};
   if (parts[0] === 'daybook') return {tab: '#/daybook', title: 'Daybook', show: showDaybook};
   if (parts[0] === 'weather') return {tab: '#/weather', title: 'Weather', show: showWeather};
-  if (parts[0] === 'phone') return {tab: '#/phone', title: 'This phone', show: m => showPhone(m, () => go(false))};
+  if (parts[0] === 'phone') return {tab: '#/phone', title: 'This phone', show: m => showPhone(m, ends, () => go(false))};
   if (parts.length > 1 || !/^(walk)?$/.test(parts[0])) return {tab: '', title: 'Nothing here', show: showNothing};
   return {tab: '#/', title: 'Walk', show: showWalk};
 }
@@ -63,9 +63,9 @@ function drawStrip() {
   strip.hidden = !open && !no && !remarked.length && isKept();
   put(strip, !isKept() && h('p', 'This browser keeps nothing: leave the page open until all is sent.'),
     open > 0 && h('p', h('b', open + ' not sent yet')), open > 0 && h('button', {onclick: () => { say('Trying to send.'); flush(); }}, 'Send now'),
-    no > 0 && h('p', h('a', {href: '#/daybook'}, no + ' not taken: see why')),
+    no > 0 && h('p', h('a', {href: ends ? '#/phone' : '#/daybook'}, no + ' not taken: see why')),
     remarked.map(words => h('p.remark', words)),
-    remarked.length > 0 && h('a', {href: '#/daybook'}, 'To the daybook'),
+    remarked.length > 0 && !ends && h('a', {href: '#/daybook'}, 'To the daybook'),
     remarked.length > 0 && h('button', {onclick: () => { remarked = []; drawStrip(); }}, 'Leave it'));
 }
 

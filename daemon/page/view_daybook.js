@@ -48,7 +48,7 @@ function row(entry, struck) {
     gone ? null : strikeButton(entry));
 }
 
-function waiting() {
+export function unsent() {
   const items = all();
   if (!items.length) return null;
   return h('section', h('h2.bay', 'Not sent yet'), h('ul.lines', items.map(item => h('li.entry',
@@ -79,7 +79,7 @@ function draw(focus) {
       h('label', {for: 'for-pot'}, 'Pot'), select({id: 'for-pot', value: shown.pot, onchange: e => again({pot: e.target.value}, 'for-pot')}, [['', 'all']].concat(shown.pots.map(p => [p.id, p.id]))),
       h('label', {for: 'for-days'}, 'Time'), select({id: 'for-days', value: String(shown.days), onchange: e => again({days: Number(e.target.value)}, 'for-days')},
         [['7', 'a week'], ['31', 'a month'], ['366', 'a year'], ['0', 'all']])),
-    waiting(), days());
+    unsent(), days());
   const wanted = document.getElementById(focus || before);
   if (wanted && (focus || drawnIn.contains(wanted))) wanted.focus({preventScroll: !focus});
 }

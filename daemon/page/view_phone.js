@@ -1,9 +1,10 @@
 // This phone: who it belongs to, units, an address for its calendar, and letting it in.
 import {h, put, field, say} from './dom.js';
 import {ask, setToken, token} from './server.js';
-import {all, flush} from './outbox.js';
+import {all, flush, onChange} from './outbox.js';
 import {setSystem, system} from './units.js';
 import {form, wrong} from './pencil.js';
+import {unsent} from './view_daybook.js';
 
 function radio(name, value, words, chosen, change) {
   const id = name + '-' + value;
@@ -49,16 +50,27 @@ function calendar() {
     h('p', h('button.plain', {onclick: get}, 'Get an address for it')), place);
 }
 
-export async function showPhone(main, again) {
+// A helper, who is not shown the daybook, finds here what waits and what was not taken.
+const waits = h('div');
+let helps = false;
+function drawWaits() {
+  const count = all().length;
+  put(waits, h('p', !count ? 'Everything is sent.' : count + ' not sent yet' + (helps ? '.' : '; the daybook lists them.')), helps && unsent());
+}
+onChange(() => { if (document.body.contains(waits)) drawWaits(); });
+
+// `ends`: when this phone's token ends, as a helper's does.
+export async function showPhone(main, ends, again) {
   let who = null;
   try { who = await ask('GET', 'me'); } catch (trouble) { if (trouble.kind === 'stranger') throw trouble; }
-  const waits = all().length;
+  helps = Boolean(ends);
+  drawWaits();
   put(main, h('h1', 'This phone'),
     h('p', who ? (who.name ? 'What is written here is written by ' + who.name + '.' : 'What is written here is written by the gardener.') : 'No connection.'),
-    h('p', waits ? waits + ' not sent yet; the daybook lists them.' : 'Everything is sent.'),
+    waits,
     h('fieldset', h('legend', 'Amounts'), radio('units', 'metric', 'Litres, millimetres, °C', system() === 'metric', v => { setSystem(v); again(); }),
       radio('units', 'us', 'US quarts and gallons, inches, °F', system() === 'us', v => { setSystem(v); again(); })),
-    who && calendar(),
+    who && !helps && calendar(),
     token() && h('p', h('button.plain', {onclick: () => { setToken(null); again(); }}, 'Forget this phone\u2019s token')),
     h('p.needs', 'A lost phone is shut out on the machine: tubgrove pair shows how.'));
 }
