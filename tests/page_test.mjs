@@ -218,6 +218,58 @@ describe('a morning', () => {
     assert.deepEqual(written().filter(e => e.action === 'stake-checked').map(e => e.pot), ['7']);
   });
 
+  it('keeps what is typed of a job while a pot is ticked above it, and shows its answer at once', async () => {
+    const list = JSON.parse(garden.run(morning, '--json', 'round'));
+    list.jobs = [{title: 'Weigh it', what: 'weigh it', rank: 3, minutes: 6, opens: '2026-07-14', due: '2026-07-14', closes: '2026-07-18', because: [], caution: [], source: 'x',
+      parts: [{id: '8.weigh.1', rule: 'weigh', title: 'Weigh it', pot: '8', label: '', bay: 'steps', answer: 'did 8 weighed'}]}];
+    await page.context().route('**/api/v1/round*', route => route.fulfill({json: list}));
+    await page.view('#/pots');
+    await page.view('#/');
+    await page.locator('.jobs button', {hasText: 'Pot 8 done'}).tap();
+    const typed = page.locator('.jobs input');
+    await typed.fill('12,5');
+    await line('8').locator('button', {hasText: 'Gave'}).tap();
+    await line('8').locator('.answer').waitFor();
+    await sent();
+    assert.equal(await typed.inputValue(), '12,5');
+    assert.equal(await page.locator('.jobs button', {hasText: 'Pot 8 done'}).getAttribute('aria-expanded'), 'true');
+    await typed.press('Enter');
+    await page.locator('.jobs .done').waitFor();
+    assert.equal(await page.evaluate(() => document.activeElement.textContent), 'Take back');
+    await sent();
+    assert.deepEqual(written().filter(e => e.action === 'weighed').map(e => [e.pot, e.values.mass_kg]), [['8', 12.5]]);
+    // What was written down is no draft any more.
+    await page.waitForTimeout(700);
+    await page.locator('.jobs button', {hasText: 'Take back'}).tap();
+    await page.locator('.jobs .done').waitFor({state: 'detached'});
+    await page.locator('.jobs button', {hasText: 'Pot 8 done'}).tap();
+    assert.equal(await typed.inputValue(), '');
+    await page.waitForTimeout(700);
+    await line('8').locator('button', {hasText: 'Take back'}).tap();
+    await sent();
+    await page.context().unroute('**/api/v1/round*');
+  });
+
+  it('keeps what is typed of one job while another is answered', async () => {
+    const jobs = JSON.parse(garden.run(morning, '--json', 'jobs')).jobs.filter(j => ['due', 'this week', 'in season'].includes(j.state) && /^did \S+ (stake-checked|weeded|shoots-removed|holes-checked|looked \S+|tie-loosened)$/.test(j.answer));
+    const [first, second] = jobs, unfold = () => page.evaluate(() => document.querySelectorAll('details').forEach(fold => { fold.open = true; }));
+    await page.view('#/jobs');
+    await unfold();
+    await page.getByLabel('Other, ' + first.title + ', pot ' + first.pot, {exact: true}).tap();
+    await page.getByLabel('Left out this time, because').fill('a wall');
+    await page.waitForTimeout(700);
+    await page.getByLabel('Pot ' + second.pot + ' done: ' + second.title, {exact: true}).tap();
+    const back = page.getByLabel('Take back, ' + second.title + ', pot ' + second.pot, {exact: true});
+    await back.waitFor();
+    assert.equal(await page.getByLabel('Left out this time, because').inputValue(), 'a wall');
+    assert.equal(await page.evaluate(() => document.activeElement.textContent), 'Take back');
+    await page.waitForTimeout(700);
+    await back.tap();
+    await sent();
+    await page.getByLabel('Other, ' + first.title + ', pot ' + first.pot, {exact: true}).tap();
+    assert.equal(await page.getByLabel('Left out this time, because').isVisible(), false);
+  });
+
   it('shows all jobs, and takes done, wait and drop from the phone, also without connection', async () => {
     const jobs = () => JSON.parse(garden.run(morning, '--json', 'jobs')).jobs;
     const one = id => jobs().find(j => j.id === id);

@@ -57,14 +57,15 @@ export function select(given, rows) {  // rows: [value, words]
   return node;
 }
 
-// A button that opens and closes what stands below it.
-export function opener(words, given, build) {
-  const inside = h('div.opened', {hidden: true, id: 'opened-' + (labels += 1)});
-  const button = h('button', Object.assign({type: 'button', 'aria-expanded': 'false', 'aria-controls': inside.id}, given,
+// A button that opens and closes what stands below it. Whether it is open lives on in `kept`, where that is given.
+export function opener(words, given, build, kept) {
+  const state = kept || {}, inside = h('div.opened', {hidden: !state.open, id: 'opened-' + (labels += 1)}, state.open && build());
+  const button = h('button', Object.assign({type: 'button', 'aria-expanded': String(Boolean(state.open)), 'aria-controls': inside.id}, given,
     {onclick: () => {
       const open = inside.hidden;
       if (open && !inside.firstChild) put(inside, build());
       inside.hidden = !open;
+      state.open = open;
       button.setAttribute('aria-expanded', String(open));
     }}), words);
   return {button, inside};

@@ -5,7 +5,7 @@ import {take, put as keep} from './kept.js';
 import {near, shifted} from './days.js';
 import {forServer, sentence, typed, unit} from './units.js';
 import {calmly, tag} from './parts.js';
-import {form, wrong} from './pencil.js';
+import {draftOf, form, wrong} from './pencil.js';
 
 const kinds = {L: 'l', cm: 'cm', kg: 'kg'};
 
@@ -34,8 +34,8 @@ function answerOf(job, actions) {
   return {words, more: example};
 }
 
-function amountForm(job, found, write) {
-  const kind = kinds[(/^[\d.]+(L|cm|kg)$/.exec(found.more) || [])[1]], input = h('input', {size: 8, value: found.bay ? found.more : ''});
+function amountForm(draft, found, write) {
+  const kind = kinds[(/^[\d.]+(L|cm|kg)$/.exec(found.more) || [])[1]], input = draft.field('amount', {size: 8}, found.bay ? found.more : '');
   return form([field(kind ? 'How much, ' + unit(kind) : found.bay ? 'To which bay' : 'As: ' + found.more, input), h('button', {type: 'submit'}, 'Done')], () => {
     const amount = kind ? typed(kind, input.value) : input.value.trim();
     if (!amount) return void wrong(input, (kind ? 'Not an amount in ' + unit(kind) + '. ' : '') + 'Right would be: ' + (kind ? '2.5 or 2,5' : found.more) + '.');
@@ -44,8 +44,8 @@ function amountForm(job, found, write) {
 }
 
 // Wait or drop: what a list has no room for.
-function others(job, day, write) {
-  const until = h('input', {type: 'date', min: shifted(day, 1), max: job.closes}), why = h('input', {maxlength: 200});
+function others(job, draft, day, write) {
+  const until = draft.field('until', {type: 'date', min: shifted(day, 1), max: job.closes}, ''), why = draft.field('because', {maxlength: 200}, '');
   return h('div.pencil',
     form([field('Waits until, ' + near(job.closes, day) + ' at the latest', until), h('button', {type: 'submit'}, 'Let it wait')], () =>
       (until.value ? write('wait', {until: until.value}, 'waits until ' + near(until.value, day)) : wrong(until, 'A day is needed.'))),
@@ -53,28 +53,23 @@ function others(job, day, write) {
       (why.value.trim() ? write('drop', {because: why.value.trim()}, 'left out') : wrong(why, 'A reason is needed. Right would be: no fruit this year.'))));
 }
 
-// One job of one pot: {box, more}, what is tapped and what opens below it. `again` draws the view anew; `all`: with wait and drop.
+// One job of one pot: {box, more}, what is tapped and what opens below it. `again` draws the view anew, with the keyboard on the
+// job's control, which bears the same id before and after an answer; `all`: with wait and drop.
 export function jobBox(job, day, actions, again, all) {
-  const said = marks(day)[job.id], name = job.title + ', pot ' + job.pot;
-  if (said) return {box: told(job, said.words, () => { takeBack(said.key); mark(day, job.id, null); again(); })};
+  const said = marks(day)[job.id], name = job.title + ', pot ' + job.pot, control = 'job-' + job.id, draft = draftOf(control, job.id);
+  if (said) return {box: told(job, said.words, () => { takeBack(said.key); mark(day, job.id, null); again(control); })};
   const note = (path, body, words) => {
     mark(day, job.id, {key: add(path, body, {kind: 'job', pot: job.pot, words: name + ': ' + words}), words});
+    draft.drop();
     say('Written down.');
-    again();
+    again(control);
   };
   const done = words => note('entries', {words}, 'done');
   const found = answerOf(job, actions);
-  const other = all && opener('Other', {class: 'more', 'aria-label': 'Other, ' + name}, () => others(job, day, (what, body, words) => note('jobs/' + encodeURIComponent(job.id) + '/' + what, body, words)));
-  const amount = found.more && opener('Pot ' + job.pot + ' done …', {id: 'job-' + job.id, 'aria-label': 'Pot ' + job.pot + ' done …: ' + job.title}, () => h('div.pencil', amountForm(job, found, done)));
-  return {box: [amount ? amount.button : h('button.box', {id: 'job-' + job.id, 'aria-label': 'Pot ' + job.pot + ' done: ' + job.title, onclick: calmly(() => done(found.words))},
+  const other = all && opener('Other', {class: 'more', id: 'other-' + job.id, 'aria-label': 'Other, ' + name}, () => others(job, draft, day, (what, body, words) => note('jobs/' + encodeURIComponent(job.id) + '/' + what, body, words)), draft.part('other'));
+  const amount = found.more && opener('Pot ' + job.pot + ' done …', {id: control, 'aria-label': 'Pot ' + job.pot + ' done …: ' + job.title}, () => h('div.pencil', amountForm(draft, found, done)), draft.part('done'));
+  return {box: [amount ? amount.button : h('button.box', {id: control, 'aria-label': 'Pot ' + job.pot + ' done: ' + job.title, onclick: calmly(() => done(found.words))},
     h('span.square', {'aria-hidden': 'true'}), 'Pot ' + job.pot + ' done'), other && other.button], more: [amount && amount.inside, other && other.inside]};
-}
-// The control of the job that a node belongs to: it bears the same id before and after an answer, so that the keyboard stays there.
-export function jobAt(node) {
-  let box = node && (node.closest('.opened') || node.closest('.boxes'));
-  while (box && !box.matches('.boxes')) box = box.previousElementSibling;
-  const control = node && /^job-/.test(node.id) ? node : box && box.querySelector('[id^=job-]');
-  return control ? control.id : '';
 }
 export function boxesOf(found) { return [h('div.boxes', found.map(f => f.box)), found.map(f => f.more)]; }
 

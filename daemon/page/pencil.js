@@ -26,22 +26,23 @@ function form(children, send) {
   return h('form', {novalidate: true, onsubmit: event => { event.preventDefault(); send(); }}, children);
 }
 
-// What was typed and not written down yet, by walk, pot and field: a list that is drawn anew meanwhile, or revised, takes nothing away.
+// What was typed and not written down yet, by what it is about and field: a list that is drawn anew meanwhile, or revised, takes
+// nothing away. `about` names it for good, `id` among what is drawn at once; `part` holds what else lives on under a name.
 const drafts = {};
-function kept(line, list) {
-  const which = (list.walk ? list.day + ' ' + list.walk : list.id) + ' ' + line.pot;
-  const place = drafts[which] = drafts[which] || {};
+export function draftOf(about, id) {
+  const place = drafts[about] = drafts[about] || {};
   const field = (name, given, value) => {
     const key = given.type === 'checkbox' ? 'checked' : 'value';
-    const input = h('input', Object.assign({id: name + '-' + line.pot, oninput: () => { place[name] = input[key]; }}, given));
+    const input = h('input', Object.assign({id: name + '-' + id, oninput: () => { place[name] = input[key]; }}, given));
     input[key] = name in place ? place[name] : value;
     return input;
   };
-  return {field, drop: () => { delete drafts[which]; }};
+  const part = name => (place[name] = place[name] || {});
+  return {field, part, drop: () => { delete drafts[about]; }};
 }
 
 export function pencil(line, list, written) {
-  const draft = kept(line, list);
+  const draft = draftOf((list.walk ? list.day + ' ' + list.walk : list.id) + ' ' + line.pot, line.pot);
   const about = (kind, told, words) => ({kind, pot: line.pot, round: list.id, told, words: 'pot ' + line.pot + ', ' + words});
   const write = (words, kind, told) => {
     const key = add('entries', Object.assign({words: [line.pot].concat(words)}, ofList(list)), about(kind, told, words.join(' ')));

@@ -5,7 +5,7 @@ import {onChange, strike} from './outbox.js';
 import {longDate, near} from './days.js';
 import {sentence} from './units.js';
 import {asOf, calmly, tag} from './parts.js';
-import {boxesOf, cautions, ended, jobAt, jobBox, reasons} from './jobs.js';
+import {boxesOf, cautions, ended, jobBox, reasons} from './jobs.js';
 
 const open_states = [['due', 'Due'], ['this week', 'This week'], ['in season', 'In season']];
 const told_states = [['waiting', 'Waiting'], ['done', 'Done lately'], ['dropped', 'Left out'], ['passed', 'Passed']];
@@ -51,9 +51,9 @@ function toldLine(job) {
   job.entry && h('button.quiet', {'aria-label': 'Take back, ' + job.title + ', pot ' + job.pot, onclick: calmly(() => strike(job.entry, {}))}, 'Take back'));
 }
 
-function draw() {
+function draw(control) {
   if (!drawnIn || location.hash.indexOf('#/jobs') !== 0) return;
-  const focused = jobAt(document.activeElement);
+  const focused = control || (document.activeElement || {}).id;
   const unfolded = Array.from(drawnIn.querySelectorAll('details[open]')).map(fold => fold.id);
   const fold = (state, name, inside) => h('details.fold', {id: 'fold-' + state[0], open: unfolded.indexOf('fold-' + state[0]) >= 0}, h('summary', name), inside);
   const open = open_states.map(s => [s[0], s[1], lines(s[0])]).filter(s => s[2].length), told = told_states.filter(s => shown.jobs.some(j => j.state === s[0]));
@@ -76,7 +76,7 @@ async function load() {
 
 onChange(event => {
   if (!drawnIn || location.hash.indexOf('#/jobs') !== 0) return;
-  if (event.sent && event.sent.about.kind === 'strike') load().then(draw);
+  if (event.sent && event.sent.about.kind === 'strike') load().then(() => draw());
 });
 
 export async function showJobs(main) {

@@ -275,7 +275,7 @@ function draw(main) {
     question(), counted(answers), notices(),
     list.pours.length > 0 && order(),
     take('order', 'walk') === 'can' && list.trips.length ? byCan(answers) : byBay(answers),
-    theRest(answers), jobs(list, shown.actions, () => redraw()),
+    theRest(answers), jobs(list, shown.actions, at => redraw(null, at)),
     h('h2.bay', 'No water now'), rests(), wideRanges(),
     h('p.foot', 'Evaporation expected today (ET0) ' + amount('mm', list.et0_mm) + '; ' + (list.rain_mm > 0 ? amount('mm', list.rain_mm) + ' of rain' : 'no rain') +
       ' since the last round. Weather from ' + list.weather_from + '. Round ' + list.id + ', issued ' + nearTime(list.issued, list.day) + '.'),
