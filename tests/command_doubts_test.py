@@ -226,6 +226,18 @@ class Slips(Doubts):
     def test_a_moment_that_is_none_is_told_with_all_that_would_be_one(self):
         self.check_refused(self.garden().run("round", at="nonsense"), "'nonsense' is no time", "2026-07-14 for that morning's list", "2026-07-14T07:30:00+02:00")
 
+    def test_a_time_that_the_clocks_skip_is_refused_and_the_hours_beside_it_are_taken(self):
+        garden = self.garden()
+        skipped = ("'2026-03-29T02:30' did not come in Europe/Budapest: clocks are put forward there from 2026-03-29T02:00 to 03:00",
+                   "2026-03-29T03:30 if the clock was not put forward yet, or a time before 02:00")
+        self.check_refused(garden.run("did", "7", "watered", "2L", "--when", "2026-03-29T02:30", at=self.AT), *skipped)
+        self.check_refused(garden.run("round", at="2026-03-29T02:30"), *skipped)
+        self.assertNotIn("watered", self.check_done(garden.run("daybook", "--from", "2026-03-01", at=self.AT)))
+        for clock in ("01:59", "03:30"):
+            self.check_done(garden.run("did", "7", "watered", "2L", "--when", "2026-03-29T" + clock, at=self.AT))
+        kept = json.loads(self.check_done(garden.run("--json", "daybook", "--from", "2026-03-29", "--to", "2026-03-29", at=self.AT)))["entries"]
+        self.assertEqual([e["when"] for e in kept], ["2026-03-29T01:59:00+01:00", "2026-03-29T03:30:00+02:00"])
+
     def test_a_struck_addition_is_told_and_comes_back(self):
         garden = self.garden()
         entry = next(e for e in json.loads(self.check_done(garden.run("--json", "daybook", "--pot", "7", at=self.AT)))["entries"] if e["action"] == "added")["id"]
