@@ -245,7 +245,7 @@ TEST_CASE("what can not have been done") {
     CHECK(wrong({"7", "watered", "2L", "3L"}) == "watered: 'L 3L' is not a unit; write a UDUNITS name such as cm, L, kg, degC or m s-1");
     CHECK(wrong({"7", "felt", "damp"}) == "felt: 'damp' is not known; write dry, barely-moist, moist or wet");
     CHECK(wrong({"7", "felt", "mosit"}) == "felt: 'mosit' is not known; did you mean moist?");
-    CHECK(wrong({"7", "weeded", "well"}) == "weeded takes nothing, but 'well' follows; write other remarks with --note");
+    CHECK(wrong({"7", "weeded", "well"}) == "weeded takes nothing, but 'well' follows; write other remarks as a note");
     CHECK(wrong({"7", "moved", "step"}) == "moved: 'step' is not known; did you mean steps?");
     CHECK(wrong({"7.b", "watered", "2L"}) == "watered concerns the whole pot, not tree 'b'; write: did 7 watered 2.5L");
     CHECK(wrong({"7.b", "8", "died"}) == "a tree is named beside several pots; write one entry a tree, such as: did 7.b died");

@@ -56,6 +56,15 @@ class Doubts(InAFolder):
             # Nothing was learned in 2027: today's entry is taken.
             self.assertEqual(service.post("/api/v1/entries", {"words": ["7", "watered", "2L"]}, "today").status, 201)
 
+    def test_what_would_be_right_is_told_in_words_for_this_face_too(self):
+        with Service(self.garden(), at=self.AT) as service:
+            for path, right in [("/api/v1/round?day=2026-06-01", "a look from that day itself (at 2026-06-01, recompute) works it out"),
+                                ("/api/v1/absence?from=2026-07-20&to=2026-07-18", "the earlier day first")]:
+                self.assertIn(right, service.get(path).json()["right"])
+            problem = service.post("/api/v1/entries", {"words": ["7", "watered", "2L"], "when": "2026-03-29T02:30"}, "skipped").json()
+            self.assertIn("when: '2026-03-29T02:30' did not come in Europe/Budapest", problem["detail"])
+            self.assertIn("or a time before 02:00", problem["right"])
+
     def test_a_restore_while_it_serves_is_seen_at_once(self):
         garden = self.garden()
         with Service(garden, at=self.AT) as service:

@@ -364,7 +364,7 @@ void without_usual_rain(WeatherSeen& seen) {
 std::optional<Refusal> too_long_away(LocalDay today, LocalDay from, LocalDay to) {
     constexpr std::chrono::days longest{60};
     if (to < today) return Refusal{format_day(to) + " is past", "a last day from today on"};
-    if (from > to) return Refusal{"the first day lies after the last", "absence FROM TO, the earlier day first"};
+    if (from > to) return Refusal{"the first day lies after the last", "the earlier day first"};
     if (from < today) return Refusal{format_day(from) + " is past", "a first day from today on"};
     if (to - from > longest || to - today > furthest_away)
         return Refusal{"nothing can be said of so long a time", "up to 60 days away, the last of them within 90 days from now"};

@@ -58,7 +58,7 @@ Outcome<std::vector<Entry>> Garden::Inside::write(const View& view, std::vector<
 Refusal learned_behind(const View& view, const Zone& zone, const LearnedBehind& behind) {
     return {"at " + format_rfc3339(view.now, zone) + " nothing more can be written: something was learned at " +
                 format_rfc3339(behind.newest(), zone),
-            "a moment from then on, or the present without --at"};
+            "a moment from then on, or the present"};
 }
 
 const PotLife* find_life(const std::vector<PotLife>& lives, std::string_view pot) {
@@ -69,7 +69,7 @@ const PotLife* find_life(const std::vector<PotLife>& lives, std::string_view pot
 std::optional<Refusal> not_here(const std::vector<PotLife>& lives, std::string_view pot, Instant t) {
     const auto* life = find_life(lives, pot);
     if (life && (!life->retired || t < *life->retired)) return std::nullopt;
-    if (life) return Refusal{"pot " + tubgrove::quoted(pot) + " is retired", "a pot that is still there; pot list names them"};
+    if (life) return Refusal{"pot " + tubgrove::quoted(pot) + " is retired", "a pot that is still there; the list of pots names them"};
     std::vector<std::string> ids;
     for (const auto& other : lives) ids.push_back(other.id);
     auto near = nearest(pot, ids);

@@ -276,7 +276,7 @@ Outcome<RoundAnswer> Garden::Inside::stored_round(const View& view, LocalDay day
     auto stored = store.latest_round(day, walk, learned);
     if (!stored)
         return Refusal{"no " + std::string(walk) + " round of " + format_day(day) + " was issued",
-                       "a day with a round, or --at " + format_day(day) + " --recompute to work it out"};
+                       "a day with a round; a look from that day itself (at " + format_day(day) + ", recompute) works it out"};
     return RoundAnswer{.round = round_from_json(stored->json), .fresh = false, .changed = {}};
 }
 

@@ -32,7 +32,7 @@ Refusal no_mapping(const Configuration& configuration, std::string_view name) {
 std::string mappings_hint(const Configuration& configuration) {
     std::string names;
     for (const auto& mapping : configuration.mappings) names += (names.empty() ? "" : ", ") + mapping.name;
-    return "a file in another layout needs --mapping NAME, and there " + std::string(configuration.mappings.size() == 1 ? "is " : "are ") + names;
+    return "a file in another layout needs its mapping named, and there " + std::string(configuration.mappings.size() == 1 ? "is " : "are ") + names;
 }
 
 Series series_of(const WeatherFile& file, const Mapping* mapping, const Site& site) {
@@ -115,7 +115,7 @@ Outcome<IngestAnswer> Garden::weather_add(const View& view, std::istream& in, co
     const auto* mapping = file.mapping.empty() ? nullptr : find_mapping(configuration, file.mapping);
     if (!file.mapping.empty() && !mapping) return no_mapping(configuration, file.mapping);
     if (mapping && !mapping->issued.empty() && !file.issued) return add_forecast(*this, view, in, file, mapping->issued);
-    if (file.issued && *file.issued > view.now) return Refusal{"a forecast cannot be issued in the future", "--issued TIME of the past"};
+    if (file.issued && *file.issued > view.now) return Refusal{"a forecast cannot be issued in the future", "a time of issue that has passed"};
     auto series = series_of(file, mapping, configuration.site);
     IngestAnswer answer{.source = series.source, .refused = {}, .remarks = {}};
     // Clocks of stations and of this machine differ a little. A clock that cannot be right refuses nothing.
@@ -178,7 +178,7 @@ Outcome<WeatherAnswer> Garden::weather_show(const View& view, std::optional<Loca
     auto today = inside_->zone.day_of(view.now);
     auto last = to.value_or(today);
     auto first = from.value_or(last - std::chrono::days(6));
-    if (first > last) return Refusal{"the first day is after the last", "--from before --to"};
+    if (first > last) return Refusal{"the first day is after the last", "from before to"};
     if (last - first > std::chrono::days(3660)) return Refusal{"more than ten years at once", "a shorter span"};
     auto seen = weather_seen(inside_->store, view, inside_->configuration, inside_->zone, {first, last}, inside_->forecasts, WeatherMembers::middle);
     return WeatherAnswer{std::move(seen.members.front())};

@@ -113,7 +113,7 @@ Filled fill(const Action& action, Words rest, const Names& names, Did& did) {
     switch (action.takes) {
         case Takes::nothing:
             if (rest.empty()) return std::nullopt;
-            return Fault{fmt::format("{} takes nothing, but {} follows", action.word, quoted(joined(rest))), "write other remarks with --note"};
+            return Fault{fmt::format("{} takes nothing, but {} follows", action.word, quoted(joined(rest))), "write other remarks as a note"};
         case Takes::litres: return amount(action, rest, litres_wanted, "amount_l", values);
         case Takes::maybe_litres: return rest.empty() ? std::nullopt : amount(action, rest, litres_wanted, "amount_l", values);
         case Takes::depth: return rest.empty() ? std::nullopt : amount(action, rest, depth_wanted, "depth_cm", values);
