@@ -306,6 +306,32 @@ TEST_CASE("absence: growth is checked before leaves are harmed, and shade never 
     CHECK(lasts_of(sun, 0.01).safe_h <= in_sun.safe_h);
 }
 
+TEST_CASE("who asks only until when a share of the members is safe gets the same digits as who waits for all") {
+    const trial::PotLife pot(in_light("full"), summer(), starts);
+    const Ensemble e = pot.at(pot.midnight(today) + hours(6));
+    const Outlook outlook = pot.outlook(e, pot.midnight(count - 1));
+    Outlook::Run filled = outlook.start();
+    fill(outlook, {.mark_l = 0.5, .passes = 2}, filled);
+    const auto all = harmed_after_h(outlook, filled, 0.8);
+    REQUIRE(std::ranges::count(all, std::numeric_limits<double>::infinity()) == 0);
+    for (const double chance : {0.0, 0.01, 0.1, 0.2, 0.5, 0.9, 0.99}) {
+        const auto some = harmed_after_h(outlook, filled, 0.8, chance);
+        double latest = 0, share = 0;
+        for (std::size_t i = 0; i < some.size(); ++i) {
+            if (some[i] > 1e9) continue;
+            CHECK(some[i] == all[i]);
+            latest = std::max(latest, some[i]);
+            share += e.weights[i];
+        }
+        CHECK(share > chance);
+        if (chance < 0.9) CHECK(std::ranges::count(some, std::numeric_limits<double>::infinity()) > 0);
+        for (std::size_t i = 0; i < some.size(); ++i)
+            if (some[i] > 1e9) CHECK(all[i] >= latest);
+        CHECK(hours_until(some, e.weights, chance) == hours_until(all, e.weights, chance));
+        CHECK(safe_hours(outlook, filled, 0.8, chance) == hours_until(all, e.weights, chance));
+    }
+}
+
 TEST_CASE("the promised safe time holds in nine of ten gardens drawn with other truths, before anything was learned of them") {
     // Each truth is one member of another draw of the same priors: its own leaves, medium, threshold, place and weather error.
     int held = 0, drawn = 0;

@@ -6,16 +6,19 @@
 namespace tubgrove {
 
 double safe_hours(const Outlook& outlook, Outlook::Run run, double harmed_share, double safe_chance) {
-    return hours_until(harmed_after_h(outlook, std::move(run), harmed_share), outlook.ensemble().weights, safe_chance);
+    return hours_until(harmed_after_h(outlook, std::move(run), harmed_share, safe_chance), outlook.ensemble().weights, safe_chance);
+}
+
+Filling fill(const Outlook& outlook, const Pouring& pouring, Outlook::Run& run) {
+    const Manner manner = filling(outlook, run, pouring);
+    return {manner, likely_l(manner, outlook.pour(run, manner), outlook.ensemble().weights)};
 }
 
 Lasts lasts_from(const Outlook& outlook, const Pouring& pouring, const Outlook::Run& before, double harmed_share, double safe_chance) {
     const Weights& w = outlook.ensemble().weights;
     Outlook::Run run = before;
     Lasts lasts;
-    const Manner manner = filling(outlook, run, pouring);
-    lasts.manner = manner;
-    lasts.pour_l = likely_l(manner, outlook.pour(run, manner), w);
+    fill(outlook, pouring, run);
     const auto harmed = harmed_after_h(outlook, run, harmed_share);
     lasts.harmed_after_h = range80(harmed, w);
     lasts.safe_h = hours_until(harmed, w, safe_chance);
@@ -28,8 +31,7 @@ std::vector<Filling> fillings_after(const Outlook& outlook, const Pouring& pouri
     for (std::size_t m = 0; m < moments.size() && (m == 0 || moments[m] <= safe_until); ++m) {
         outlook.run(run, moments[m]);
         Outlook::Run then = run;
-        const Manner manner = filling(outlook, then, pouring);
-        fillings.push_back({manner, likely_l(manner, outlook.pour(then, manner), outlook.ensemble().weights)});
+        fillings.push_back(fill(outlook, pouring, then));
     }
     return fillings;
 }

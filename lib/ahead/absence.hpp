@@ -13,21 +13,21 @@ struct Lasts {
     Range80 checked_after_h;                 // growth checked: it runs dry; infinity: not within the outlook
     Range80 harmed_after_h;                  // leaves harmed
     double safe_h = 0;                       // until then at most `safe_chance` of the members have come to harm
-    Manner manner;                           // of the filling; its litres are the most
-    Range80 pour_l;                          // what it likely takes
 };
-
-// Hours for which at most `safe_chance` of the members come to harm as they stand; infinity: not within the outlook.
-double safe_hours(const Outlook&, Outlook::Run, double harmed_share, double safe_chance);
-
-// Runs to `filled`, fills, and lets it stand. `outlook` reaches as far as it is asked for.
-Lasts lasts_from(const Outlook&, const Pouring&, const Outlook::Run& before, double harmed_share, double safe_chance);
 
 // A filling: litres at most, and what it likely takes.
 struct Filling {
     Manner manner;
     Range80 likely_l;
 };
+Filling fill(const Outlook&, const Pouring&, Outlook::Run&);
+
+// Hours for which at most `safe_chance` of the members come to harm as they stand; infinity: not within the outlook.
+double safe_hours(const Outlook&, Outlook::Run, double harmed_share, double safe_chance);
+
+// Fills the run's pots, and lets them stand. `outlook` reaches as far as it is asked for.
+Lasts lasts_from(const Outlook&, const Pouring&, const Outlook::Run& before, double harmed_share, double safe_chance);
+
 // The fillings at the moments after one that is done at the run's moment, in order, up to the first moment behind `safe_until`, that one
 // included where it is the next. Each as if it were the first after that one.
 std::vector<Filling> fillings_after(const Outlook&, const Pouring&, Outlook::Run filled, std::span<const Instant> moments, Instant safe_until);

@@ -137,7 +137,7 @@ std::vector<Range80> demand_by_day(const Outlook& fine, std::span<const Instant>
     return days;
 }
 
-std::vector<double> harmed_after_h(const Outlook& outlook, Outlook::Run run, double harmed_share) {
+std::vector<double> harmed_after_h(const Outlook& outlook, Outlook::Run run, double harmed_share, double enough) {
     constexpr double never = std::numeric_limits<double>::infinity();
     constexpr std::chrono::hours step(3);
     const Instant starts = run.at;
@@ -151,8 +151,15 @@ std::vector<double> harmed_after_h(const Outlook& outlook, Outlook::Run run, dou
         before_gone[i] = gone(i);
         if (before_gone[i] >= harmed_share) first[i] = 0;
     }
-    std::size_t left = std::size_t(std::count(first.begin(), first.end(), never));
-    while (left > 0 && run.at < outlook.until()) {
+    const Weights& weights = outlook.ensemble().weights;
+    std::size_t left = 0;
+    double harmed = 0;
+    for (std::size_t i = 0; i < first.size(); ++i) {
+        if (first[i] == never) ++left;
+        else harmed += weights[i];
+    }
+    constexpr double rounding = 1e-9;            // weights add up to 1 in any order within this
+    while (left > 0 && harmed <= enough + rounding && run.at < outlook.until()) {
         const double from_h = double((run.at - starts).count()) / 3600;
         outlook.run(run, std::min(outlook.until(), run.at + step));
         const double to_h = double((run.at - starts).count()) / 3600;
@@ -164,6 +171,7 @@ std::vector<double> harmed_after_h(const Outlook& outlook, Outlook::Run run, dou
                 const double part = now > before_gone[i] ? (harmed_share - before_gone[i]) / (now - before_gone[i]) : 1;
                 first[i] = from_h + std::clamp(part, 0.0, 1.0) * (to_h - from_h);
                 --left;
+                harmed += weights[i];
             }
             before_gone[i] = now;
         }

@@ -53,7 +53,9 @@ std::vector<Range80> demand_by_day(const Outlook&, std::span<const Instant> midn
 
 // Hours from the run's moment until each member comes to harm: its rooted store `harmed_share` of the way from running dry
 // to no water left; infinity: not within the outlook. Own assumption on the share
-std::vector<double> harmed_after_h(const Outlook&, Outlook::Run, double harmed_share);
+// `enough`: once more than this weight of the members has come to harm nobody asks for the others, and they stand at infinity, too; all that are
+// told have come to harm before them.
+std::vector<double> harmed_after_h(const Outlook&, Outlook::Run, double harmed_share, double enough = 1);
 
 // The members' use until `until` if water is free: ET0 times demand, without stress; litres.
 Range80 use_l(const Outlook&, const Outlook::Run& from, Instant until);

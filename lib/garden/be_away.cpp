@@ -130,6 +130,10 @@ struct Eve {
         const auto& f = inside.tables.figures;
         return lasts_from(outlook, pouring, at, f[FigureKey::harmed_share], f[FigureKey::safe_chance]);
     }
+    double safe_h(const Outlook& outlook, const Outlook::Run& filled) const {
+        const auto& f = inside.tables.figures;
+        return safe_hours(outlook, filled, f[FigureKey::harmed_share], f[FigureKey::safe_chance]);
+    }
 };
 
 // How long each lasts from the filling on leaving; the chosen one is the first that is safe, else the one that lasts longest.
@@ -202,13 +206,12 @@ Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Moments& 
             Outlook::Run run = outlook.take_up(eve.run);
             for (std::size_t m = 0; m < moments.last(); ++m) {
                 outlook.run(run, moments.at[m]);
-                const Lasts lasts = eve.from(outlook, pouring, run);
-                w.safe_until.push_back(moment_after(moments.at[m], lasts.safe_h));
                 Outlook::Run filled = run;
-                outlook.pour(filled, lasts.manner);
+                const Filling now = fill(outlook, pouring, filled);
+                w.safe_until.push_back(moment_after(moments.at[m], eve.safe_h(outlook, filled)));
                 if (m == 0) {
-                    w.leaving = {lasts.manner, lasts.pour_l};
-                    w.line.fill = {.pot = w.line.pot, .label = w.line.label, .pour_l = lasts.pour_l, .most_l = lasts.manner.pour_l, .passes = lasts.manner.passes, .until = lasts.manner.until};
+                    w.leaving = now;
+                    w.line.fill = {.pot = w.line.pot, .label = w.line.label, .pour_l = now.likely_l, .most_l = now.manner.pour_l, .passes = now.manner.passes, .until = now.manner.until};
                 }
                 pouring.passes = std::max(2, on_leaving.passes);
                 w.later.push_back(fillings_after(outlook, pouring, std::move(filled), std::span(moments.at).subspan(m + 1, moments.last() - m - 1),

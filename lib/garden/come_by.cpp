@@ -108,10 +108,11 @@ Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Chances& 
     run = outlook.take_up(run);
     for (std::size_t m = 1; m + 1 < chances.at.size(); ++m) {
         outlook.run(run, chances.at[m]);
-        const Lasts lasts = lasts_from(outlook, pouring, run, harmed_share, safe_chance);
-        w.safe_until.push_back(moment_after(chances.at[m], lasts.safe_h));
-        w.pours.push_back({.pot = w.pot, .label = w.label, .bay = w.bay, .pour_l = lasts.manner.pour_l, .passes = lasts.manner.passes, .until = lasts.manner.until,
-                           .need_l = lasts.pour_l, .list_l = {}});
+        Outlook::Run filled = run;
+        const auto [manner, likely_l] = fill(outlook, pouring, filled);
+        w.safe_until.push_back(moment_after(chances.at[m], safe_hours(outlook, std::move(filled), harmed_share, safe_chance)));
+        w.pours.push_back({.pot = w.pot, .label = w.label, .bay = w.bay, .pour_l = manner.pour_l, .passes = manner.passes, .until = manner.until,
+                           .need_l = likely_l, .list_l = {}});
     }
     if (listed) add_listed(w.pours[1], *listed), w.listed_l = listed->pour_l;
     w.had_today = w.had || had_its_need(told_since(pot.history, inside.zone.start_of(chances.day.front())), outlook);
