@@ -4,6 +4,7 @@ list holds to be too small is so for the help in heat, too.
 
 usage: one_morning_test.py PROGRAM [unittest's own words]
 """
+import datetime
 import json
 import os
 import re
@@ -61,6 +62,21 @@ class OneMorning(unittest.TestCase):
                     self.assertEqual(pour["most_l"] * 2 % 1, 0)
             for walk in ahead["walks"][1:]:
                 self.assertFalse(walk["listed"])
+
+    def test_the_days_ahead_say_the_list_s_own_moment_of_running_dry(self):
+        apart_s = []
+        for day in MORNINGS:
+            ahead = {pot["pot"]: pot["dry_at"] for pot in answer(day, "ahead")["pots"]}
+            for line in answer(day, "round")["pours"]:
+                if line["dry_at"] is None or ahead[line["pot"]] is None or line["dry_at"] <= f"{day}T07:00:00{ZONE}":
+                    continue
+                apart = datetime.datetime.fromisoformat(ahead[line["pot"]]) - datetime.datetime.fromisoformat(line["dry_at"])
+                apart_s.append(abs(apart.total_seconds()))
+        # The list counts on from its walk, the days ahead from the moment of asking. Where possibilities lie wide apart, the middle one between
+        # two of them moves further.
+        self.assertGreater(len(apart_s), 30)
+        self.assertLessEqual(sorted(apart_s)[len(apart_s) * 9 // 10], 60)
+        self.assertLessEqual(max(apart_s), 1200)
 
     def test_a_visit_says_what_the_list_says_or_why_not(self):
         due = 0

@@ -76,7 +76,7 @@ PotAhead look_ahead(const Outlook& fine, std::span<const WalkAhead> walks, std::
     const Weights& w = fine.ensemble().weights;
     const Outlook outlook = fine.coarser(3, fine.until());
     PotAhead ahead;
-    ahead.dry_after_h = range80(outlook.dry_after_h(outlook.start()), w);
+    ahead.dry_after_h = range80(fine.dry_after_h(fine.start()), w);   // hour by hour, as a list tells it
 
     Booked dry(outlook, midnights), planned(outlook, midnights);
     dry.to(midnights.back());
