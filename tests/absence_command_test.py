@@ -174,6 +174,44 @@ class Absence(WithAForecast):
         garden.write("tubgrove.yaml", text + "carry:\n  can: 10 L\n  taps:\n    - {id: butt, near: [south-wall], holds: 5 L}\n")
         self.assertIn("perhaps not enough from the beginning", " ".join(self.check_done(garden.run("absence", "2026-07-16", "2026-07-25", at=MORNING)).split()))
 
+    def test_of_a_pot_that_nobody_weighed_or_saw_run_through_the_sheet_says_what_would_tell_more(self):
+        garden = self.with_forecast(highest=32)
+        days = "2026-07-16", "2026-07-30"
+        def asked():
+            answer = self.answer(garden, "absence", *days)
+            lines = [line["what"] for line in answer["sheet_lines"] if line["kind"] == "leaving" and "nobody told a weight" in line["what"]]
+            return {pot["pot"] for pot in answer["pots"] if pot["little_known"]}, lines
+        pots, lines = asked()
+        self.assertEqual(pots, {"7", "8", "lemon"})
+        self.assertEqual(len(lines), 1)
+        for pot in pots:
+            self.assertIn(pot, lines[0])
+        self.assertIn("before you leave: that tells more", " ".join(self.check_done(garden.run("absence", *days, at=MORNING)).split()))
+        # A pour that was told says nothing of the room; a run-through does, and so does a weight.
+        self.check_done(garden.run("did", "8", "watered", "2L", at=MORNING))
+        self.check_done(garden.run("did", "7", "ran-through", "2L", at=MORNING))
+        self.check_done(garden.run("did", "lemon", "weighed", "20kg", at=MORNING))
+        pots, lines = asked()
+        self.assertEqual(pots, {"8"})
+        self.assertRegex(lines[0], r"^Of pot \S+ nobody told .*how long it lasts")
+
+    def test_a_list_that_takes_more_than_the_butt_holds_says_so(self):
+        garden = self.with_forecast(highest=32)
+        with open(garden.configuration, encoding="utf-8") as file:
+            text = file.read().split("carry:")[0]
+        tap = "    - {id: yard, near: []}\n"
+        def told(holds, other=""):
+            garden.write("tubgrove.yaml", text + f"carry:\n  can: 10 L\n  taps:\n    - {{id: butt, near: [south-wall], holds: {holds} L}}\n{other}")
+            answer = self.answer(garden, "round", "--recompute")
+            return answer["total_l"], [notice for notice in answer["notices"] if notice["code"] == "butt-short"]
+        total_l, none = told(5000)
+        self.assertEqual(none, [])
+        self.assertEqual(told(int(total_l) + 1)[1], [])
+        _, (notice,) = told(1)
+        self.assertEqual((float(notice["values"]["holds_l"]), float(notice["values"]["taken_l"])), (1, total_l))
+        self.assertRegex(notice["text"], r"^butt holds 1.L when full, and this list takes up to [\d.]+.L from it: have \d+.L more at hand\.$")
+        self.assertIn("take the rest from yard", told(1, tap)[1][0]["text"])
+
     def test_one_pour_is_not_called_pours(self):
         garden = self.with_forecast(highest=32)
         for last in ("2026-07-15", "2026-07-24"):

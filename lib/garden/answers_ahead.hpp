@@ -145,6 +145,7 @@ struct AwayPot {
     std::optional<Instant> checked_at, harmed_at;   // medians, as chosen; empty: beyond the return
     bool safe = false;                           // to the return, without a visit
     bool kept = true;                            // with a visit at each walk that was looked at
+    bool little_known = false;                   // how long it lasts is a wide range, and nobody weighed it or told that it ran through
 };
 struct AwayVisit {
     LocalDay day{};

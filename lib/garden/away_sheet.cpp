@@ -72,6 +72,19 @@ void add_leaving(AbsenceAnswer& answer) {
     }
 }
 
+// What would make a wide range narrower while there is still time.
+void add_little_known(AbsenceAnswer& answer) {
+    std::string all;
+    std::size_t count = 0;
+    for (const auto& pot : answer.pots)
+        if (pot.little_known) all += (count++ ? ", " : "") + (pot.label.empty() ? pot.pot : pot.label);
+    if (count == 0) return;
+    answer.sheet.push_back({.kind = "leaving", .from = {}, .to = {}, .when = {},
+                            .what = "Of " + std::string(count == 1 ? "pot " : "pots ") + all + " nobody told a weight or a run-through yet, so how long " +
+                                    (count == 1 ? "it lasts" : "they last") + " is a wide guess and the earliest day counts. Weigh " + (count == 1 ? "it" : "them") +
+                                    ", or tell when water shows below, before you leave: that tells more."});
+}
+
 void add_water(AbsenceAnswer& answer) {
     for (const auto& stock : answer.stocks) {
         if (stock.lacking_l <= 0) continue;
@@ -127,6 +140,7 @@ void same_each_time(std::vector<AwayVisit>& visits) {
 
 void write_sheet(AbsenceAnswer& answer) {
     add_leaving(answer);
+    add_little_known(answer);
     if (answer.visits.empty()) {
         if (answer.safe_with_water) answer.sheet.push_back({.kind = "nobody", .from = {}, .to = {}, .when = {}, .what = "Nobody needs to come until the return."});
         add_water(answer);

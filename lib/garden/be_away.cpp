@@ -108,6 +108,16 @@ struct Worked {
     }
 };
 
+// Whether anybody told what shows how much the pot takes up: a weight, a run-through, what came out below.
+bool room_told(const PotHistory& history) {
+    return std::ranges::any_of(history.events, [](const Happened& event) {
+        const auto* poured = std::get_if<Poured>(&event.what);
+        const auto* listed = std::get_if<Listed>(&event.what);
+        return std::holds_alternative<Weighed>(event.what) || std::holds_alternative<Drained>(event.what) || (poured && poured->ran_through.value_or(false)) ||
+               (listed && listed->ran_through.value_or(false));
+    });
+}
+
 // One pot for one precaution after the other: as it stands on the eve, and how it then runs on.
 struct Eve {
     const Garden::Inside& inside;
@@ -197,6 +207,11 @@ Worked work_out(const Garden::Inside& inside, const PotNow& pot, const Moments& 
     Eve eve{.inside = inside, .pot = pot, .moments = moments, .until = until, .run = as_is.start()};
     as_is.run(eve.run, moments.at.front());
     const auto chosen = choose(eve, w.line, carried);
+    if (const auto as_chosen = std::ranges::find_if(w.line.tried, [&](const Precaution& p) { return p.what == w.line.chosen && p.bay == w.line.to_bay; });
+        as_chosen != w.line.tried.end() && !w.line.safe) {
+        constexpr double wide = 2;               // of eight possibilities in ten the longest lasts twice as long as the shortest; own assumption
+        w.line.little_known = as_chosen->harmed_h.high > wide * as_chosen->harmed_h.low && !room_told(pot.history);
+    }
     w.known = chosen.has_value();
     w.water_bay = w.line.to_bay.empty() ? w.line.bay : w.line.to_bay;
     // The same from each walk on, for somebody who comes by.

@@ -8,6 +8,7 @@
 #include "garden/round_reader.hpp"
 #include "garden/site_doubts.hpp"
 #include "garden/stay_away.hpp"
+#include "garden/stocks.hpp"
 #include "garden/water_now.hpp"
 #include "intake/quantity.hpp"
 #include "plan/beliefs.hpp"
@@ -177,6 +178,7 @@ Round compute(const Garden::Inside& inside, const GardenNow& garden, const Walk&
     round.notices = notices_of(round, garden, view, inside.zone, summaries,
                                {.newest_learned = newest, .confirmed = newest_confirmation(inside.store)});
     std::ranges::move(much_poured_notices(garden.past.lives, inside.tables.priors, walk.day, inside.zone), std::back_inserter(round.notices));
+    std::ranges::move(butt_notices(round, inside.configuration.carry), std::back_inserter(round.notices));
     if (auto notice = days_off_notice(inside, view, walk)) round.notices.push_back(std::move(*notice));
     if (auto notice = site_notice(site_doubts(inside.configuration.site, inside.zone, view.now, inside.tables.priors.fixed(PriorKey::zone_off_sun_h))))
         round.notices.push_back(std::move(*notice));

@@ -246,6 +246,7 @@ std::string to_json(const AbsenceAnswer& answer, const Zone& zone) {
         write_place(json, pot);
         json.boolean("safe", pot.safe);
         json.boolean("kept", pot.kept);
+        json.boolean("little_known", pot.little_known);
         json.text("chosen", pot.chosen);
         text_or_null(json, "to_bay", pot.to_bay);
         write_range(json, "fill", "l", pot.fill.pour_l);

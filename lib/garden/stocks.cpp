@@ -1,8 +1,11 @@
 #include "garden/stocks.hpp"
 
+#include "garden/json_writer.hpp"
+#include "plan/plain_text.hpp"
 #include "plan/trips.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace tubgrove {
 
@@ -30,6 +33,25 @@ std::vector<StockLine> stocks_of(const Carry& carry, std::span<const Draw> draws
         stocks.push_back(std::move(stock));
     }
     return stocks;
+}
+
+std::vector<Notice> butt_notices(const Round& round, const Carry& carry) {
+    std::vector<Notice> notices;
+    const auto instead = tap_without_end(carry);
+    for (const auto& tap : carry.taps) {
+        if (!tap.holds) continue;
+        double taken_l = 0;
+        for (const auto& trip : round.trips)
+            for (const auto& can : trip.cans)
+                if (trip.tap == tap.id) taken_l += can.can_l;
+        const double lacking_l = taken_l - litres(*tap.holds);
+        if (lacking_l <= 1e-9) continue;
+        notices.push_back({.code = "butt-short", .severity = Severity::warning,
+                           .values = {{"tap", tap.id}, {"holds_l", fixed_decimals(litres(*tap.holds), 2)}, {"taken_l", fixed_decimals(taken_l, 2)}},
+                           .text = tap.id + " holds " + litres_text(litres(*tap.holds)) + " when full, and this list takes up to " + litres_text(taken_l) + " from it: " +
+                                   (instead.empty() ? "have " + litres_text(std::ceil(lacking_l)) + " more at hand." : "take the rest from " + instead + ".")});
+    }
+    return notices;
 }
 
 }  // namespace tubgrove

@@ -20,4 +20,7 @@ std::vector<StockLine> stocks_of(const Carry&, std::span<const Draw> draws);
 // The tap whose water does not end, the first of them; empty: all hold so much and no more.
 std::string tap_without_end(const Carry&);
 
+// Of each butt from which a list takes more than it holds when full; what is in it on the day nobody tells.
+std::vector<Notice> butt_notices(const Round&, const Carry&);
+
 }  // namespace tubgrove
