@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 namespace tubgrove {
@@ -37,6 +38,19 @@ std::string rung_said(Rung rung) {
             return "usual values";
     }
     return "";
+}
+
+// "Sent by Ana: 2026-07-12, 2026-07-13."; of many days only how many.
+void sent_by(Drawing& drawing, const WeatherAnswer& answer) {
+    constexpr std::size_t named_days = 7;
+    std::map<std::string, std::vector<LocalDay>> days;
+    for (const auto& [day, names] : answer.by)
+        for (const auto& name : names) days[name].push_back(day);
+    for (const auto& [name, its] : days) {
+        std::string said;
+        for (const LocalDay day : its) said += (said.empty() ? "" : ", ") + format_day(day);
+        drawing.paragraph({0, 2}, "Sent by " + name + ": " + (its.size() > named_days ? "on " + std::to_string(its.size()) + " of these days." : said + "."));
+    }
 }
 
 void wide_row(Drawing& drawing, const DayRecord& day) {
@@ -83,6 +97,7 @@ std::string draw_weather(const WeatherAnswer& answer, const Zone&, Page page) {
     for (const DayRecord& day : answer.days)
         for (const auto& note : day.notes)
             if (said.insert(note).second) drawing.paragraph({0, 2}, format_day(day.day) + ": " + note);
+    sent_by(drawing, answer);
     return drawing.text();
 }
 

@@ -432,14 +432,17 @@ TEST_CASE("weather marks what was not measured, on wide and narrow pages") {
     day.wind_2m_m_s = {2, Origin::estimated, "normals"};
     day.radiation_MJ_m2 = {26.1, Origin::derived, "sunshine"};
     day.et0_mm = 6.2;
-    const std::string wide = draw_weather({{day}}, budapest, {80, false});
+    const std::string wide = draw_weather({.days = {day}, .by = {{july_14, {"Ana", "Ben"}}}}, budapest, {80, false});
     CHECK_THAT(wide, ContainsSubstring("2026-07-14"));
     CHECK_THAT(wide, ContainsSubstring("26.1~"));
     CHECK_THAT(wide, ContainsSubstring("2.0?"));
     CHECK_THAT(wide, ContainsSubstring("6.2?"));
-    const std::string narrow = draw_weather({{day}}, budapest, {40, false});
+    CHECK_THAT(wide, ContainsSubstring("Sent by Ana: 2026-07-14."));
+    CHECK_THAT(wide, ContainsSubstring("Sent by Ben: 2026-07-14."));
+    const std::string narrow = draw_weather({.days = {day}, .by = {}}, budapest, {40, false});
     CHECK(widest(narrow) <= 40);
     CHECK_THAT(narrow, ContainsSubstring("26.1~"));
+    CHECK(narrow.find("Sent by") == std::string::npos);
 }
 
 TEST_CASE("a progress line fills its bar and fits its width") {

@@ -369,6 +369,27 @@ class Pairing(InAFolder):
         mode = os.stat(os.path.join(garden.data, "tubgrove-tokens")).st_mode
         self.assertEqual(stat.S_IMODE(mode), 0o600)
 
+    def test_weather_that_somebody_sends_carries_the_name(self):
+        garden = self.garden()
+        with Service(garden, doors=self.DOORS) as service:
+            def let_in(name):
+                code = json.loads(garden.run("--json", "pair", "--name", name).stdout)["code"]
+                return "Bearer " + service.ask("POST", "/api/v1/pairings", json.dumps({"code": code}), {"Content-Type": "application/json"}).json()["token"]
+            ana, ben = let_in("Ana"), let_in("Ben")
+            note = lambda key, who, *words: self.assertEqual(service.post("/api/v1/weather/notes", {"words": list(words), "day": "2026-07-13"}, key, Authorization=who).status, 201)
+            note("n1", ben, "max=31degC", "min=17degC")
+            note("n2", ben, "max=31degC")   # says nothing new
+            note("n3", ana, "max=31degC")   # nor does this, whoever says it
+            note("n4", ana, "rain=3mm")
+            rows = "day,wind_speed:mean [m s-1]\n2026-07-12,2.5\n"
+            self.assertEqual(service.ask("POST", "/api/v1/weather/readings?source=roof", rows, {"Content-Type": "text/csv", "Idempotency-Key": "r1", "Authorization": ana}).status, 200)
+            shown = service.get("/api/v1/weather", Authorization=ana)
+            self.assertEqual({day["day"]: day["by"] for day in shown.json()["days"] if day["by"]}, {"2026-07-12": ["Ana"], "2026-07-13": ["Ben", "Ana"]})
+            self.assertEqual(shown.body.decode(), garden.run("--json", "weather", "show", at=AT).stdout)
+        said = self.check_done(garden.run("weather", "show", at=AT))
+        self.assertIn("Sent by Ana: 2026-07-12, 2026-07-13.", said)
+        self.assertIn("Sent by Ben: 2026-07-13.", said)
+
     def test_who_guesses_is_made_to_wait(self):
         with Service(self.garden(), doors=self.DOORS) as service:
             statuses = [service.get("/api/v1/round", Authorization=f"Bearer guess{number}").status for number in range(14)]

@@ -295,7 +295,7 @@ TEST_CASE("a file of a newer program is refused in words and left as it is") {
     CHECK(fault.kind == Kind::newer);
     CHECK(fault.words ==
           room.file().string() +
-              ": was written by a newer tubgrove (store version 99, this program knows up to 3); nothing "
+              ": was written by a newer tubgrove (store version 99, this program knows up to 4); nothing "
               "was changed, use the newer program");
     CHECK(bytes_of(room.file()) == before);
 }
@@ -332,6 +332,20 @@ TEST_CASE("the form of version 2 never changes, and its answers are kept") {
     CHECK(store.tellings(TellingState::waiting).empty());
     const std::vector<std::string> channels{"mail"};
     CHECK(store.tell_later(channels, "2026-07-14-morning", morning) == 1);
+}
+
+TEST_CASE("the form of version 3 never changes, and of its readings nobody is said to have sent them") {
+    Room room, fresh;
+    load_dump(room, "store_version_3.sql");
+    auto store = room.open();
+    fresh.open();
+    CHECK(schema_of(room.file()) == schema_of(fresh.file()));
+    REQUIRE(beside(room, "version-3").size() == 1);
+    CHECK(store.entries().at(1).by == "Ane");
+    const auto found = store.readings({.from = morning - days(1), .to = morning + days(1)});
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].observations.at(0)[Channel::air_temperature_max] == 31);
+    CHECK(store.tellers(morning - days(1), morning + days(1)).empty());
 }
 
 TEST_CASE("an upgrade keeps a copy of what was, and takes all steps or none") {

@@ -198,6 +198,30 @@ TEST_CASE("a corrected value is a new version; the old one is found as of then, 
     CHECK(store.versions("cellar", morning - hours(1), morning).empty());
 }
 
+TEST_CASE("a reading carries who sent it: the same again is no news, a correction has its own name") {
+    Room room;
+    auto store = room.open();
+    const auto names = [&](std::optional<Instant> until = {}) {
+        std::vector<std::string> found;
+        for (const auto& teller : store.tellers(morning - days(1), morning + days(1), until)) found.push_back(teller.by);
+        return found;
+    };
+    using Names = std::vector<std::string>;
+    store.ingest(own, std::vector{warm_hour(morning, 20)}, morning);
+    CHECK(names().empty());
+    CHECK(store.ingest(own, std::vector{warm_hour(morning, 20)}, morning, Behind::refuse, "Ana").same == 1);
+    CHECK(names().empty());
+    CHECK(store.ingest(own, std::vector{warm_hour(morning, 21)}, morning + hours(1), Behind::refuse, "Ana").changed == 1);
+    CHECK(store.ingest(own, std::vector{warm_hour(morning, 19)}, morning + hours(2), Behind::refuse, "Ben").changed == 1);
+    CHECK(names() == Names{"Ana", "Ben"});
+    CHECK(names(morning + hours(1)) == Names{"Ana"});   // before the second was learned
+    CHECK(store.tellers(morning - days(1), morning + days(1)).front().starts == morning - hours(1));
+    CHECK(store.tellers(morning, morning + days(1)).empty());   // what ends there does not lie within
+    // A forecast is nobody's observation.
+    store.ingest({.source = "met", .rung = Rung::published, .issued = morning}, std::vector{warm_hour(morning + hours(2), 25)}, morning + hours(2), Behind::refuse, "Cem");
+    CHECK(names() == Names{"Ana", "Ben"});
+}
+
 TEST_CASE("a value that is not reported leaves the earlier one") {
     Room room;
     auto store = room.open();

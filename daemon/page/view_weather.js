@@ -30,11 +30,14 @@ function water(days, width) {
     f => days.map((d, i) => svg('g', {class: guessed(d) ? 'bars guessed' : 'bars'}, bar(f, i + 0.1, 0.36, turned('mm', d.et0_mm), 'et0'), bar(f, i + 0.5, 0.36, turned('mm', d.rain_mm.value), 'rain'))));
 }
 
+// Whose names a day's readings came under, if they came under any; an answer kept from before knows none.
+function sentBy(day, words) { return (day.by || []).length ? [words + day.by.join(', ')] : []; }
+
 function cell(kind, v) { return number(kind, v.value) + (v.origin === 'measured' ? '' : ' (' + v.origin + ')'); }
 
 function waterTable(days) {
   return table('Evaporation and rain by day', ['Day', 'ET0, ' + unit('mm'), 'Rain, ' + unit('mm'), 'From'],
-    days.map(d => [shortDate(d.day), number('mm', d.et0_mm), cell('mm', d.rain_mm), d.weather_from]));
+    days.map(d => [shortDate(d.day), number('mm', d.et0_mm), cell('mm', d.rain_mm), [d.weather_from].concat(sentBy(d, 'by ')).join(', ')]));
 }
 
 function temperatureTable(days) {
@@ -92,7 +95,7 @@ export async function showWeather(main) {
     days.length ? [
       h('p.sum', longDate(last.day) + ': ' + number('degC', last.air_temperature_min_degC.value) + ' to ' + amount('degC', last.air_temperature_max_degC.value) +
         ', ET0 ' + amount('mm', last.et0_mm) + ', ' + (last.rain_mm.value > 0 ? amount('mm', last.rain_mm.value) + ' of rain' : 'no rain') + '.'),
-      h('p', 'From ' + (from_words[last.weather_from] || last.weather_from) + (last.source && last.source !== last.weather_from ? ' (' + last.source + ')' : '') + '. ' + last.notes.join('. ')),
+      h('p', 'From ' + (from_words[last.weather_from] || last.weather_from) + (last.source && last.source !== last.weather_from ? ' (' + last.source + ')' : '') + '. ' + last.notes.concat(sentBy(last, 'Sent by ')).join('. ')),
       figure('Evaporation and rain', 'Open bars: ET0, what a well-watered lawn would lose. Filled bars: rain. Dashed edges: partly guessed. ' + amount('mm', total) + ' of rain in ' + days.length + ' days.',
         width => water(days, width), () => waterTable(days)),
       figure('Temperature', 'From the lowest to the highest of each day. Dashed: partly guessed.', width => temperatures(days, width), () => temperatureTable(days))

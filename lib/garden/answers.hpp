@@ -8,6 +8,7 @@
 #include "intake/complaint.hpp"
 #include "plan/round.hpp"
 
+#include <map>
 #include <optional>
 #include <string>
 #include <variant>
@@ -83,6 +84,7 @@ struct ChangesAnswer {
 
 struct WeatherAnswer {
     std::vector<DayRecord> days;
+    std::map<LocalDay, std::vector<std::string>> by;   // whose names readings of a day came under
 };
 
 struct IngestAnswer {

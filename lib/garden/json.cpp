@@ -230,7 +230,7 @@ void write_marked(JsonWriter& json, std::string_view key, const Marked& marked) 
     json.end_object();
 }
 
-void write_day(JsonWriter& json, const DayRecord& day, const Zone& zone) {
+void write_day(JsonWriter& json, const DayRecord& day, const std::vector<std::string>& by, const Zone& zone) {
     json.begin_object();
     json.text("day", format_day(day.day));
     json.text("weather_from", rung_word(day.rung));
@@ -253,6 +253,7 @@ void write_day(JsonWriter& json, const DayRecord& day, const Zone& zone) {
     json.text("et0_from", day.hourly ? "hours" : "day");
     json.boolean("complete", day.complete);
     write_texts(json, "notes", day.notes);
+    write_texts(json, "by", by);
     json.end_object();
 }
 
@@ -388,7 +389,10 @@ std::string to_json(const ChangesAnswer& answer, const Zone& zone) {
 std::string to_json(const WeatherAnswer& answer, const Zone& zone) {
     return object([&](JsonWriter& json) {
         json.begin_array("days");
-        for (const auto& day : answer.days) write_day(json, day, zone);
+        for (const auto& day : answer.days) {
+            const auto by = answer.by.find(day.day);
+            write_day(json, day, by == answer.by.end() ? std::vector<std::string>() : by->second, zone);
+        }
         json.end_array();
     });
 }

@@ -1,5 +1,6 @@
 // Use cases of weather: files in, values by hand, day records out.
 #include "garden/inside.hpp"
+#include "garden/past.hpp"
 #include "garden/round_notices.hpp"
 #include "garden/weather_seen.hpp"
 #include "garden/weather_told.hpp"
@@ -101,6 +102,16 @@ Outcome<IngestAnswer> add_forecast(Garden& garden, const View& view, std::istrea
     return garden.weather_add(view, again, forecast);
 }
 
+// Each name once a day, in the order in which they came.
+std::map<LocalDay, std::vector<std::string>> names_by_day(const std::vector<Teller>& tellers, const Zone& zone) {
+    std::map<LocalDay, std::vector<std::string>> names;
+    for (const auto& teller : tellers) {
+        auto& known = names[zone.day_of(teller.starts)];
+        if (std::ranges::find(known, teller.by) == known.end()) known.push_back(teller.by);
+    }
+    return names;
+}
+
 void add(IngestAnswer& answer, const IngestCounts& counts) {
     answer.fresh += counts.fresh;
     answer.same += counts.same;
@@ -123,7 +134,7 @@ Outcome<IngestAnswer> Garden::weather_add(const View& view, std::istream& in, co
     const bool foreseen = file.issued || implausible_clock(view.now, inside_->store.newest_learned());
     const auto latest = foreseen ? std::nullopt : std::optional(view.now + clocks_differ);
     auto behind = view.replay ? Behind::refuse : Behind::lift;
-    auto sink = [&](std::span<const Observation> batch) { add(answer, inside_->store.ingest(series, batch, view.now, behind)); };
+    auto sink = [&](std::span<const Observation> batch) { add(answer, inside_->store.ingest(series, batch, view.now, behind, view.by)); };
     auto progress = [&](std::uint64_t, long rows) { if (file.progress) file.progress(rows); };
     try {
         auto taken = mapping ? read_weather(in, file.name, *mapping, inside_->zone, sink, progress, latest)
@@ -157,7 +168,7 @@ Outcome<IngestAnswer> Garden::weather_note(const View& view, std::span<const std
     IngestAnswer answer{.source = std::string(by_hand_source), .refused = {}, .remarks = {}};
     try {
         for (const auto& [series, observation] : by_hand(note.value, {inside_->zone.start_of(on), inside_->zone.end_of(on)}))
-            add(answer, inside_->store.ingest(series, {&observation, 1}, view.now, view.replay ? Behind::refuse : Behind::lift));
+            add(answer, inside_->store.ingest(series, {&observation, 1}, view.now, view.replay ? Behind::refuse : Behind::lift, view.by));
     } catch (const LearnedBehind& behind) {
         return learned_behind(view, inside_->zone, behind);
     }
@@ -181,7 +192,7 @@ Outcome<WeatherAnswer> Garden::weather_show(const View& view, std::optional<Loca
     if (first > last) return Refusal{"the first day is after the last", "from before to"};
     if (last - first > std::chrono::days(3660)) return Refusal{"more than ten years at once", "a shorter span"};
     auto seen = weather_seen(inside_->store, view, inside_->configuration, inside_->zone, {first, last}, inside_->forecasts, WeatherMembers::middle);
-    return WeatherAnswer{std::move(seen.members.front())};
+    return WeatherAnswer{std::move(seen.members.front()), names_by_day(inside_->store.tellers(inside_->zone.start_of(first), inside_->zone.end_of(last), learned_until(view)), inside_->zone)};
 }
 
 }  // namespace tubgrove

@@ -30,7 +30,7 @@ constexpr const char* select_series_id =
     " AND member = ?";
 constexpr const char* insert_series = "INSERT INTO series (source, issued, member) VALUES (?, ?, ?)";
 constexpr const char* insert_delivery =
-    "INSERT INTO deliveries (series, rung, wind_height_m, learned) VALUES (?, ?, ?, ?)";
+    "INSERT INTO deliveries (series, rung, wind_height_m, learned, author) VALUES (?, ?, ?, ?, ?)";
 constexpr const char* newest_end = "SELECT MAX (ends) FROM readings WHERE series = ?";
 constexpr const char* newest_version =
     "SELECT readings.delivery, rung, wind_height_m, " TUBGROVE_READING_COLUMNS
@@ -48,6 +48,10 @@ constexpr const char* select_readings =
 constexpr const char* select_first_reading =
     "SELECT ends - span_s FROM readings WHERE series = ?1 AND ends > ?2 AND ends - span_s < ?3 AND delivery <= ?4"
     " ORDER BY ends, span_s LIMIT 1";
+constexpr const char* select_tellers =
+    "SELECT ends - span_s, ends, author FROM readings JOIN deliveries ON deliveries.id = delivery"
+    " WHERE readings.series = ?1 AND ends > ?2 AND ends < ?3 AND ends - span_s < ?4 AND delivery <= ?5 AND author <> ''"
+    " ORDER BY ends, span_s, delivery";
 constexpr const char* select_versions =
     "SELECT ends, span_s, source, issued, member, rung, wind_height_m, learned, " TUBGROVE_READING_COLUMNS
     " FROM series JOIN readings ON readings.series = series.id JOIN deliveries ON deliveries.id = delivery"
@@ -115,8 +119,8 @@ Merged merged(const Values& before, const Values& now) {
 // One batch on its way in, inside the caller's write transaction.
 class Intake {
 public:
-    Intake(SQLite::Database& database, const Series& series, Instant learned)
-        : database_(database), series_(series), learned_(learned), id_(series_id()) {
+    Intake(SQLite::Database& database, const Series& series, Instant learned, std::string_view by)
+        : database_(database), series_(series), learned_(learned), by_(by), id_(series_id()) {
         Query newest(database, newest_end);
         if (newest.bind(id_).next()) newest_end_ = newest.maybe_instant(0).value_or(Instant::min());
     }
@@ -173,7 +177,7 @@ private:
     }
     std::int64_t new_delivery(double wind_height_m) {
         Query insert(database_, insert_delivery);
-        insert.bind(id_, rung_words[std::size_t(series_.rung)], wind_height_m, learned_).run();
+        insert.bind(id_, rung_words[std::size_t(series_.rung)], wind_height_m, learned_, by_).run();
         return deliveries_[wind_height_m] = database_.getLastInsertRowid();
     }
 
@@ -184,6 +188,7 @@ private:
     SQLite::Database& database_;
     const Series& series_;
     Instant learned_;
+    std::string_view by_;
     std::int64_t id_;
     Instant newest_end_ = Instant::min();
     std::map<double, std::int64_t> deliveries_;  // of this batch, by wind height
@@ -357,10 +362,10 @@ private:
 }  // namespace
 
 IngestCounts Store::ingest(const Series& series, std::span<const Observation> observations, Instant learned,
-                           Behind behind) {
+                           Behind behind, std::string_view by) {
     if (observations.empty()) return {};
     return writing(*inside_, [&] {
-        Intake intake(inside_->database, series, settle_learned(inside_->database, learned, behind));
+        Intake intake(inside_->database, series, settle_learned(inside_->database, learned, behind), by);
         for (const auto& observation : observations) intake.take(observation);
         return intake.counts();
     });
@@ -408,6 +413,22 @@ std::optional<Instant> Store::first_reading(Instant from, Instant to, std::optio
         while (all.next())
             if (first.bind(all.integer(0), from, to, until).next() && (!oldest || first.instant(0) < *oldest)) oldest = first.instant(0);
         return oldest;
+    });
+}
+
+std::vector<Teller> Store::tellers(Instant from, Instant to, std::optional<Instant> learned_until) const {
+    return guarded(inside_->file, [&] {
+        auto& database = inside_->database;
+        const Snapshot snapshot(*inside_);
+        auto until = last_delivery(database, learned_until);
+        Query all(database, select_series), told(database, select_tellers);
+        all.bind(until, static_cast<int>(Forecasts::none), std::optional<Instant>());
+        std::vector<Teller> found;
+        while (all.next()) {
+            told.bind(all.integer(0), from, to + longest_span, to, until);
+            while (told.next()) found.push_back({told.instant(0), told.instant(1), told.text(2)});
+        }
+        return found;
     });
 }
 

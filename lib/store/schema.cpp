@@ -141,7 +141,10 @@ CREATE TABLE tellings (
 CREATE INDEX tellings_state ON tellings (state, sequence);
 )sql";
 
-constexpr std::array all_migrations{Migration{1, version_1}, Migration{2, version_2}, Migration{3, version_3}};
+// Who sent a delivery; empty: nobody said, as in all that was delivered before.
+constexpr const char* version_4 = "ALTER TABLE deliveries ADD COLUMN author TEXT NOT NULL DEFAULT '';";
+
+constexpr std::array all_migrations{Migration{1, version_1}, Migration{2, version_2}, Migration{3, version_3}, Migration{4, version_4}};
 
 int number_of(const SQLite::Database& database, const char* sql) {
     Query query(database, sql);

@@ -111,6 +111,12 @@ struct ReadingVersion {
     Instant learned{};
 };
 
+// Whose name a reading came under.
+struct Teller {
+    Instant starts{}, ends{};                    // of the reading
+    std::string by;
+};
+
 // How far entries and readings had come: everything with higher numbers arrived later, also within the same second.
 struct InputMark {
     std::int64_t entry = 0;
@@ -212,12 +218,14 @@ public:
     // Takes a batch of one series in one transaction. NaN means "not reported" and leaves what an earlier version
     // said; a batch with nothing new writes nothing. Batches of 10,000 to 20,000 observations keep other writers
     // waiting for less than a tenth of a second. Refused: an infinite value, an interval that is empty or longer than
-    // 32 days.
+    // 32 days. `by`: who sent it; empty: nobody said.
     IngestCounts ingest(const Series& series, std::span<const Observation> observations, Instant learned,
-                        Behind behind = Behind::refuse);
+                        Behind behind = Behind::refuse, std::string_view by = {});
     std::vector<StoredReadings> readings(const ReadingsQuery& query) const;
     // When the oldest of the readings that are no forecast starts, among those that overlap [from, to).
     std::optional<Instant> first_reading(Instant from, Instant to, std::optional<Instant> learned_until = {}) const;
+    // Who sent readings under a name, of those that are no forecast and overlap [from, to): by series, then by interval, each version's.
+    std::vector<Teller> tellers(Instant from, Instant to, std::optional<Instant> learned_until = {}) const;
     // Every version of every observation of a source that ends in (from, to], oldest version first.
     std::vector<ReadingVersion> versions(std::string_view source, Instant from, Instant to) const;
 
