@@ -1,5 +1,5 @@
 #pragma once
-// Work shared among the machine's processors, by threads that live as long as one call.
+// Work shared among the machine's processors, by threads that live as long as one call: 16 at most, and fewer where the system gives no more.
 #include <cstddef>
 #include <functional>
 

@@ -6,7 +6,14 @@
 #include "processors.hpp"
 
 #include <algorithm>
+#include <atomic>
 #include <stdexcept>
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <system_error>
+#include <thread>
+#include <unistd.h>
+#include <vector>
 
 using namespace tubgrove;
 using namespace tubgrove::bench;
@@ -46,6 +53,33 @@ TEST_CASE("a list is the same forwards, backwards, on all processors, and from k
     CHECK(list_by(at, backwards, true) == first);
     CHECK(list_by(at, on_all_processors, true) == first);
     CHECK(list_by(at, on_all_processors, false) == first);
+}
+
+TEST_CASE("work is all done also where the system gives no further thread") {
+    const pid_t child = fork();
+    REQUIRE(child >= 0);
+    if (child == 0) {
+        const rlimit alone{1, 1};
+        if (geteuid() == 0 && setuid(65534) != 0) _exit(2);   // root stands above the limit
+        if (setrlimit(RLIMIT_NPROC, &alone) != 0) _exit(2);
+        bool refused = false;
+        try {
+            std::thread([] {}).join();
+        } catch (const std::system_error&) {
+            refused = true;
+        }
+        std::vector<std::atomic<int>> done(1000);
+        try {
+            on_all_processors(done.size(), [&](std::size_t i) { ++done[i]; });
+        } catch (...) {
+            _exit(3);
+        }
+        _exit(!refused ? 4 : std::ranges::all_of(done, [](const auto& d) { return d == 1; }) ? 0 : 5);
+    }
+    int status = 0;
+    REQUIRE(waitpid(child, &status, 0) == child);
+    CHECK(WIFEXITED(status));
+    CHECK(WEXITSTATUS(status) == 0);
 }
 
 TEST_CASE("work on all processors is all done, and an exception of one piece comes out") {

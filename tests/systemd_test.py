@@ -3,14 +3,18 @@
 
 usage: systemd_test.py PROGRAM [unittest's own words]. Without systemd's tools only the copy is tested.
 """
+import concurrent.futures
+import http.client
 import os
 import re
 import shutil
 import subprocess
+import threading
 import unittest
 
 import command_garden
 from command_garden import PROGRAM, InAFolder
+from serve_garden import AT, Service
 
 UNITS = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "systemd")
 ANALYZE = shutil.which("systemd-analyze")
@@ -62,6 +66,50 @@ class Units(InAFolder):
             self.assertEqual(os.stat(os.path.join(root, "var/lib/tubgrove")).st_mode & 0o7777, 0o2770)
             with open(os.path.join(root, "etc/passwd"), encoding="utf-8") as file:
                 self.assertIn("tubgrove:", file.read())
+
+
+class Limits(InAFolder):
+    """What the unit allows beside what the service takes when it is asked for all that is large at once."""
+    POTS, ASKERS = 60, 24
+    COURIERS, COURIER_KB = 2, 32 * 1024   # at once, and what one may take with its TLS
+
+    def allowed(self, name):
+        with open(os.path.join(UNITS, "tubgrove.service"), encoding="utf-8") as file:
+            number, suffix = re.search(rf"(?m)^{name}=(\d+)(M?)$", file.read()).groups()
+        return int(number) * (1024 if suffix else 1)   # kB, or tasks
+
+    def status(self, process, name):
+        with open(f"/proc/{process.pid}/status", encoding="ascii") as file:
+            return int(re.search(rf"(?m)^{name}:\s+(\d+)", file.read())[1])
+
+    def test_the_service_stays_under_what_its_unit_allows(self):
+        garden = self.garden()
+        lines = "\n".join(f"  - {{id: q{n}, bay: south-wall, container: {{size: {20 + n} L}}, trees: [{{id: a, species: apple, vigour: dwarfing}}]}}" for n in range(self.POTS))
+        garden.write("more.yaml", "pots:\n" + lines + "\n")
+        self.check_done(garden.run("pot", "take", "more.yaml", "--apply", at=AT))
+        asked = ["/api/v1/round", "/api/v1/absence?from=2026-07-15&to=2026-09-12", "/api/v1/ahead?days=10", "/api/v1/hindcast", "/api/v1/compare/7?facts=container.size%3D80L",
+                 "/api/v1/weather?from=2026-01-01&to=2026-07-14", "/api/v1/labels?link=http://garden.lan"] + ["/api/v1/round", "/api/v1/pots", "/app.js"] * 6
+        with Service(garden) as service:
+            tasks, ended = [], threading.Event()
+
+            def watch():
+                while not ended.wait(0.02):
+                    tasks.append(self.status(service.process, "Threads"))
+            watcher = threading.Thread(target=watch)
+            watcher.start()
+            try:
+                with concurrent.futures.ThreadPoolExecutor(self.ASKERS) as pool:
+                    answers = list(pool.map(lambda path: service.ask("GET", path, connection=http.client.HTTPConnection(service.host, service.port, timeout=300)), asked))
+            finally:
+                ended.set()
+                watcher.join()
+            peak_kb = self.status(service.process, "VmHWM")
+        self.assertEqual({answer.status for answer in answers}, {200})
+        self.assertGreater(len(tasks), 10)
+        print(f"# at most {peak_kb / 1024:.0f} MB and {max(tasks)} tasks", flush=True)
+        # A quarter is left for what the kernel counts besides, and for a larger garden; each courier may resolve names in a thread of its own.
+        self.assertLess(peak_kb + self.COURIERS * self.COURIER_KB, 0.75 * self.allowed("MemoryMax"))
+        self.assertLess(max(tasks) + 2 * self.COURIERS, self.allowed("TasksMax"))
 
 
 class Nightly(InAFolder):
