@@ -254,6 +254,15 @@ class Slips(Doubts):
         for name in ("2026-07-13-morning", "yesterday"):
             self.assertIn("no list " + name + " was issued here", flat(self.check_done(garden.run("did", "8", "watered", "2L", "--round", name, at=self.AT))))
 
+    def test_a_saucer_as_large_as_the_pot_is_told_and_a_day_to_come_is_refused_also_where_it_is_only_tried_out(self):
+        garden = self.garden()
+        large = "saucer of 39 L is large beside a pot of 40 L. A slip? container.saucer=4 L would be usual"
+        for words in (("compare", "7", "container.saucer=39L"), ("pot", "change", "7", "container.saucer=39L"),
+                      ("pot", "add", "q9", "bay=south-wall", "container.size=40L", "container.saucer=39L", "tree.a.species=apple")):
+            self.assertIn(large, flat(self.check_done(garden.run(*words, at=self.AT))), words)
+        self.assertNotIn("is large", flat(self.check_done(garden.run("compare", "8", "container.saucer=3L", at=self.AT))))
+        self.check_refused(garden.run("compare", "7", "tree.a.planted=2027-01-01", at=self.AT), "tree.a.planted: 2027-01-01 has not come yet; today or a day before")
+
     def test_a_weight_that_no_pot_has_is_kept_and_told(self):
         garden = self.garden()
         # 40 L of quartz, 2.65 kg/L, weigh 106 kg.

@@ -1,5 +1,6 @@
 // Use cases of pots: adding, changing, retiring, taking a garden file, listing and showing.
 #include "garden/inside.hpp"
+#include "garden/odd_amounts.hpp"
 #include "intake/garden_file.hpp"
 #include "pot/geometry.hpp"
 
@@ -76,19 +77,6 @@ Complaints complaints_of(std::string_view pot, const Facts& facts, LocalDay sinc
     return setup.ok() && vessel_known ? impossible(setup.value) : setup.complaints;
 }
 
-// What was planted, grafted, measured or seen has been; only drip may be laid for a day to come.
-Complaints days_to_come(std::string_view pot, std::span<const Fact> facts, LocalDay today) {
-    Complaints complaints;
-    for (const auto& fact : facts) {
-        const auto* row = find_fact(fact.key);
-        const auto day = row && row->kind == FactKind::day && fact.key.starts_with("tree.") ? parse_day(fact.value) : std::nullopt;
-        if (day && *day > today)
-            complaints.push_back({.file = {}, .line = 0, .column = 0, .what = "pot " + std::string(pot) + ": " + fact.key + ": " + fact.value + " has not come yet",
-                                  .right = "today or a day before"});
-    }
-    return complaints;
-}
-
 std::string trees_in_words(const PotSetup& setup) {
     std::string words;
     for (const auto& tree : setup.trees) {
@@ -154,6 +142,8 @@ Outcome<ChangesAnswer> Garden::pot_add(const View& view, std::string_view id, st
     auto written = inside_->write(view, {entry});
     if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
     std::vector<std::string> changes{added_line(entry.pot, facts.value)};
+    const auto all = merge({}, facts.value);
+    if (auto odd = saucer_remark(entry.pot, all, setup_of(entry.pot, all, day).value.container)) changes.push_back(std::move(*odd));
     if (!since && !last_planting(entry.values))
         changes.push_back("pot " + entry.pot + ": taken as planted today; if its tree has stood there longer, say since when: pot change " + entry.pot +
                           " tree.a.planted=" + format_day(day - std::chrono::days(2 * 365)));
@@ -182,6 +172,8 @@ Outcome<ChangesAnswer> Garden::pot_change(const View& view, std::string_view id,
         return refusal_of(wrong);
     ChangesAnswer answer;
     for (const auto& fact : facts.value) answer.changes.push_back(changed_line(life.id, fact, before.facts));
+    const auto all = merge(before.facts, facts.value);
+    if (auto odd = saucer_remark(life.id, all, setup_of(life.id, all, before.in_this_pot_since).value.container)) answer.changes.push_back(std::move(*odd));
     entry.values = as_values(facts.value);
     auto written = inside_->write(view, {entry});
     if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;

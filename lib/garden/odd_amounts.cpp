@@ -2,6 +2,9 @@
 
 #include "plan/plain_text.hpp"
 
+#include <algorithm>
+#include <cmath>
+
 namespace tubgrove {
 namespace {
 
@@ -29,6 +32,26 @@ std::optional<std::string> weight_remark(const Entry& entry, const PotLife& life
     const auto mass_kg = number(entry, "mass_kg"), full_l = brim_l(life.facts_at(entry.when).facts);
     if (!mass_kg || !full_l || *mass_kg <= *full_l * rock_kg_l) return std::nullopt;
     return "pot " + life.id + ": " + plain(*mass_kg) + " kg is more than its " + litres_text(*full_l) + " of solid rock would weigh. It is kept. " + take_back(entry.id);
+}
+
+std::optional<std::string> saucer_remark(std::string_view pot, const Facts& facts, const Container& container) {
+    constexpr double large_share = 0.5;   // of the pot's litres to the brim; own assumption, as a wide saucer holds a tenth
+    const auto full_l = brim_l(facts);
+    if (!container.saucer || !full_l || litres(*container.saucer) <= *full_l * large_share) return std::nullopt;
+    return "pot " + std::string(pot) + ": a saucer of " + litres_text(litres(*container.saucer)) + " is large beside a pot of " + litres_text(*full_l) +
+           ". A slip? container.saucer=" + litres_text(std::max(0.5, std::round(*full_l / 5) / 2)) + " would be usual";
+}
+
+Complaints days_to_come(std::string_view pot, std::span<const Fact> facts, LocalDay today) {
+    Complaints complaints;
+    for (const auto& fact : facts) {
+        const auto* row = find_fact(fact.key);
+        const auto day = row && row->kind == FactKind::day && fact.key.starts_with("tree.") ? parse_day(fact.value) : std::nullopt;
+        if (day && *day > today)
+            complaints.push_back({.file = {}, .line = 0, .column = 0, .what = "pot " + std::string(pot) + ": " + fact.key + ": " + fact.value + " has not come yet",
+                                  .right = "today or a day before"});
+    }
+    return complaints;
 }
 
 std::vector<Notice> much_poured_notices(std::span<const PotLife> lives, const Priors& priors, LocalDay day, const Zone& zone) {

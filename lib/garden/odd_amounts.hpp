@@ -1,6 +1,6 @@
 #pragma once
 // Amounts told that a pot can hardly have: more litres than it can take up (a slip of the hand, or a hose left on), more kilograms
-// than it can weigh. They are kept and asked about. Private to this room.
+// than it can weigh, a saucer as large as the pot. They are kept and asked about. Days that have not come are refused. Private to this room.
 #include "ensemble/priors.hpp"
 #include "garden/pot_life.hpp"
 #include "plan/round.hpp"
@@ -29,5 +29,11 @@ std::vector<Notice> much_poured_notices(std::span<const PotLife> lives, const Pr
 
 // A weight that a pot of this size cannot have, were it full of rock; else empty.
 std::optional<std::string> weight_remark(const Entry&, const PotLife&);
+
+// A saucer that holds so much beside its pot that it may be a slip; else empty.
+std::optional<std::string> saucer_remark(std::string_view pot, const Facts&, const Container&);
+
+// Days of trees among the facts that lie ahead: what was planted, grafted, measured or seen has been.
+Complaints days_to_come(std::string_view pot, std::span<const Fact>, LocalDay today);
 
 }  // namespace tubgrove
