@@ -24,7 +24,7 @@ std::string hours_said(double h) {
     return h < 48 ? counted(std::lround(h), "hour", "hours") : plain(h / 24, 1) + " days";
 }
 
-constexpr const char* most_words = "Likely: what the pots take until it runs through. Most, in brackets: where to stop in any case, what nine of ten possibilities lack. "
+constexpr const char* most_words = "Likely: what the pots take until it runs through. Most, in brackets: where to stop in any case, what nine of ten possibilities need at most. "
                                    "The list of each morning decides anew.";
 
 constexpr const char* absence_words = "Growth checked: the pot has run dry, and the tree stops growing. Leaves harmed: it takes up too little to keep them all. "
@@ -47,7 +47,7 @@ void stocks(Drawing& drawing, const std::vector<StockLine>& lines, LocalDay firs
         std::string text = "Tap " + stock.tap + " holds " + litres_said(stock.holds_l, 0) + ", needed " + litres_range(stock.needed_l);
         text += stock.lacking_l <= 0 ? ": enough." : stock.lasts_until && *stock.lasts_until < first ? ": perhaps not enough from the beginning." : stock.lasts_until ? ": surely enough until " + short_day(*stock.lasts_until) + " only." : ": may not be enough.";
         if (stock.lacking_l > 0)
-            text += stock.instead.empty() ? " Up to " + litres_said(std::ceil(stock.lacking_l), 0) + " must be brought." : " What lacks comes from " + stock.instead + ".";
+            text += stock.instead.empty() ? " Up to " + litres_said(std::ceil(stock.lacking_l), 0) + " must be brought." : " The rest comes from " + stock.instead + ".";
         drawing.paragraph({0, 2}, text);
     }
 }
@@ -259,7 +259,7 @@ namespace {
 std::string how_said(const VisitPour& pour) {
     if (pour.until == Until::amount) return litres_said(pour.pour_l) + " and no more: nothing runs through";
     return "until it runs through, likely " + litres_said(pour.need_l.median, 1) + ", " + litres_said(pour.pour_l) + " at most" +
-           (pour.passes > 1 ? " in " + std::to_string(pour.passes) + " pours, half an hour apart" : "");
+           (pour.passes > 1 ? " in " + std::to_string(pour.passes) + " passes, half an hour apart" : "");
 }
 
 }  // namespace

@@ -135,10 +135,10 @@ std::string draw_pot(const PotAnswer& answer, const Zone& zone, LocalDay today, 
     if (answer.has_water) {
         drawing.blank();
         drawing.heading("Water now");
-        drawing.paragraph({2, 4}, "Below full by " + litres_said(answer.depletion_l, 1) + " (between " +
+        drawing.paragraph({2, 4}, "Needs " + litres_said(answer.depletion_l, 1) + " (between " +
                                       litres_said(answer.depletion_low_l, 1) + " and " +
                                       litres_said(answer.depletion_high_l, 1) + "), of " +
-                                      litres_said(answer.available_l, 1) + " that the tree can use.");
+                                      litres_said(answer.available_l, 1) + " that the tree can take.");
         drawing.paragraph({2, 4}, answer.dry_at ? "If left, it runs dry " + moment_from(*answer.dry_at, today, zone) + "."
                                                 : "If left, it lasts more than ten days.");
     }

@@ -44,7 +44,7 @@ std::string draw_water(const WaterAnswer& answer, const Zone& zone, Page page) {
         const auto its_day = format_day(zone.day_of(point.at));
         if (its_day == day && &point != &answer.points.back()) continue;
         day = its_day;
-        rows.emplace_back(&point, fmt::format("{:5.1f} of {:.1f} L{} ({:.1f} to {:.1f})", point.depletion_l, point.available_l, wide ? " missing" : "",
+        rows.emplace_back(&point, fmt::format("{}{:5.1f} of {:.1f} L ({:.1f} to {:.1f})", wide ? "needs " : "", point.depletion_l, point.available_l,
                                               point.depletion_low_l, point.depletion_high_l));
     }
     std::size_t longest = 0;
@@ -60,7 +60,7 @@ std::string draw_water(const WaterAnswer& answer, const Zone& zone, Page page) {
     if (!answer.points.empty()) {
         drawing.blank();
         drawing.paragraph({0, 0}, "Left for the tree: # in nine of ten cases, - perhaps, . of what the pot can give." +
-                                        std::string(wide ? "" : " Beside it the litres that are missing, and their range."));
+                                        std::string(wide ? "" : " Beside it the litres that it needs, and their range."));
     }
     return drawing.text();
 }

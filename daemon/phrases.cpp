@@ -70,7 +70,7 @@ std::optional<double> each_pass_l(double pour_l, int passes) {
 
 std::string passes_said(double pour_l, int passes) {
     const auto each_l = each_pass_l(pour_l, passes);
-    if (!each_l) return "in " + (passes == 2 ? "two" : std::to_string(passes)) + " pours";
+    if (!each_l) return "in " + (passes == 2 ? "two" : std::to_string(passes)) + " passes";
     return (passes == 2 ? "twice " : std::to_string(passes) + " times ") + litres_said(*each_l);
 }
 

@@ -215,7 +215,7 @@ class Absence(WithAForecast):
     def test_one_pour_is_not_called_pours(self):
         garden = self.with_forecast(highest=32)
         for last in ("2026-07-15", "2026-07-24"):
-            self.assertNotRegex(self.check_done(garden.run("visit", last, at=MORNING)), r"in\s+1\s+pours")
+            self.assertNotRegex(self.check_done(garden.run("visit", last, at=MORNING)), r"in\s+1\s+pass")
             self.assertNotIn("on the morning", self.check_done(garden.run("ahead", at=MORNING)))
 
     def test_what_an_absence_calls_lasting_is_safe(self):

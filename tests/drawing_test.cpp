@@ -54,7 +54,7 @@ Round a_round() {
     round.pours[1].because.push_back({"crown-never-measured", {}, "crown never measured"});
     round.pours[1].because.push_back(
         {"rain-caught", {{"rain_mm", "8"}}, "8 mm fell, pot 8 caught 1.1 L, still pour 3 L"});
-    round.pours[1].because.push_back({"missing", {{"need_l", "3"}}, "about 3 L missing"});
+    round.pours[1].because.push_back({"missing", {{"need_l", "3"}}, "needs about 3 L (2 to 4 L)"});
     round.pours[0].label = "the apple by the door";
     round.no_water = {{"3", "3", "porch", july_14 + std::chrono::days(2), 0.4, 3},
                       {"4", "4", "porch", july_14 + std::chrono::days(2), 0.4, 3},

@@ -37,11 +37,11 @@ export function range(kind, low, high) {
   return (a === b ? a : a + ' to ' + b) + '\u00a0' + unit(kind);
 }
 
-// "twice 2 L"; where halves of the litres are no even part, "in two pours". Nothing of a single pour.
+// "twice 2 L"; where halves of the litres are no even part, "in two passes". Nothing of a single pour.
 export function inPasses(line) {
   if (line.passes < 2) return '';
   const each = line.pour_l / line.passes, two = line.passes === 2;
-  return Math.round(2 * each) === 2 * each ? (two ? 'twice ' : line.passes + ' times ') + amount('l', each) : 'in ' + (two ? 'two' : line.passes) + ' pours';
+  return Math.round(2 * each) === 2 * each ? (two ? 'twice ' : line.passes + ' times ') + amount('l', each) : 'in ' + (two ? 'two' : line.passes) + ' passes';
 }
 
 // Units that a hand may write whatever the phone shows, in litres, kilograms or centimetres. Gallons differ between countries:
@@ -73,6 +73,7 @@ const ranges = new RegExp(figure + '( to | by )' + figure + said, 'g'), amounts 
 function kindOf(u, x) { return u === 'L' && x >= 20 ? 'big_l' : kind_of[u]; }
 export function sentence(text) {
   if (!us()) return text.replace(/(\d) (degC|°C)(?![A-Za-z])/g, '$1\u00a0°C').replace(/(\d) (L|mm|kg|cm|m\/s)\b/g, '$1\u00a0$2');
+  // Lists of before said a range without its unit.
   return text.replace(/ L missing \((\d+(?:\.\d+)?) to (\d+(?:\.\d+)?)\)/, ' L missing ($1 to $2 L)')
     .replace(ranges, (_, a, between, b, u) => number(kindOf(u, Number(b)), Number(a)) + between + amount(kindOf(u, Number(b)), Number(b)))
     .replace(amounts, (_, a, u) => amount(kindOf(u, Number(a)), Number(a)));

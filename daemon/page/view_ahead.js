@@ -23,7 +23,7 @@ export function cares(answer) {
 export function stocks(list) {
   return list.map(s => h('p', h('b', s.tap), ' holds ' + amount('big_l', s.holds_l) + ', needed ' + litres(s, 'needed') +
     (s.enough ? ': enough.' : (s.lasts_until ? ': surely enough until ' + longDate(s.lasts_until) + ' only.' : ': may not be enough.') +
-      (s.instead ? ' What lacks comes from ' + s.instead + '.' : ' Up to ' + amount('big_l', Math.ceil(s.lacking_l)) + ' must be brought.'))));
+      (s.instead ? ' The rest comes from ' + s.instead + '.' : ' Up to ' + amount('big_l', Math.ceil(s.lacking_l)) + ' must be brought.'))));
 }
 
 // Hours, where null is longer than can be seen.

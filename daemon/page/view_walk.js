@@ -13,7 +13,7 @@ import {asOf, calmly, linkTo, tag} from './parts.js';
 let shown = null;  // {list, daybook, as_of, pots, actions}
 let open = {};
 
-// Marks of the first of two pours: for this phone only, since the daybook knows whole pours.
+// Marks of the first of two passes: for this phone only, since the daybook knows whole pours.
 function firstPours(list) { return take('first.' + walkOf(list.id), {}); }
 function markFirst(list, pot, on) {
   const marks = firstPours(list);
@@ -72,7 +72,7 @@ function boxes(line) {
   const name = ', pot ' + line.pot;
   if (line.passes > 1) {
     const half = firstPours(shown.list)[line.pot];
-    found.push(box(half ? 'First pour at ' + new Date(half).toTimeString().slice(0, 5) : 'First pour', 'First pour' + name,
+    found.push(box(half ? 'First pass at ' + new Date(half).toTimeString().slice(0, 5) : 'First pass', 'First pass' + name,
       () => { markFirst(shown.list, line.pot, !half); redraw(line.pot); }, half ? 'true' : 'false'));
   }
   if (line.until === 'run-through') found.push(box('Ran through', 'Ran through' + name, () => tick(line, 'ran-through')));
@@ -89,7 +89,7 @@ function howMuch(line) {
 // When it runs dry is told in the garden's words, which know "dry already" from "tomorrow 14:00".
 function needs(line) {
   const dry = line.because.filter(b => /^dry-(at|early)$/.test(b.code))[0];
-  return 'Lacks ' + range('l', line.low_l, line.high_l) + '; ' + (dry ? dry.text : 'lasts more than ten days without water') + '.';
+  return 'Needs ' + range('l', line.low_l, line.high_l) + '; ' + (dry ? dry.text : 'lasts more than ten days without water') + '.';
 }
 
 // Why a line is as it is; what a notice tells for all of its pots is not said again.
@@ -177,7 +177,7 @@ function byCan(answers) {
 // What one can brings a pot. The last can brings the boxes too, for all litres that were carried to it.
 function canLine(pour, line, told) {
   return h('li', {class: told ? 'answered' : ''}, tag(pour.pot),
-    h('div.what', h('span.unseen', 'Pot ' + pour.pot + ': '), h('b.litres', amount('l', pour.l)), pour.pass > 1 ? ' second pour' : '',
+    h('div.what', h('span.unseen', 'Pot ' + pour.pot + ': '), h('b.litres', amount('l', pour.l)), pour.pass > 1 ? ' second pass' : '',
       line && !told && line.until === 'run-through' ? h('span.how', ' or until it runs through') : ''),
     told && line ? doneLine(line, told) : line ? ticks() && h('div.boxes', boxes(line)) : !told && h('p.needs', 'more of it comes from a later can'));
 }

@@ -269,7 +269,7 @@ Outcome<VisitAnswer> Garden::visit(const View& view, LocalDay to) {
     add_rests_on_the_list(answer, worked, chances);
     add_blocked(answer);
     if (!answer.pours.empty()) {
-        answer.cautions.push_back("Pour slowly, stop when water shows below, and come back after half an hour for the second pour.");
+        answer.cautions.push_back("Pour slowly, stop when water shows below, and come back after half an hour for the second pass.");
         if (const auto weight = weight_notice(answer.trips)) answer.cautions.push_back(weight->text);
         answer.cautions.push_back("Water early or late, with a hat and something to drink; stop when dizzy.");
     }

@@ -177,7 +177,7 @@ void explain_water(Steps& steps, const PotNow& pot, const Zone& zone) {
         if (std::holds_alternative<Felt>(event->what)) steps.text(at, "felt", "daybook");
         if (std::holds_alternative<Weighed>(event->what)) steps.text(at, "weighed", "daybook");
     }
-    steps.range("missing now", percentiles(depletion_l(pot.ensemble.state), pot.ensemble.weights), 2, "L",
+    steps.range("needs now", percentiles(depletion_l(pot.ensemble.state), pot.ensemble.weights), 2, "L",
                 "hourly balance of rain, pours, evaporation and uptake, over all possible pots", "FAO56, own assumption");
     steps.number("possible pots that fit what was told, of " + std::to_string(pot.ensemble.size()) + " that are followed", effective_size(pot.ensemble.weights), 0, "",
                  "effective number of members: 1 over the sum of squared weights", "analytic");

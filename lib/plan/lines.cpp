@@ -78,12 +78,12 @@ const std::string blocked_code = "drain-blocked";
 
 bool unknown(const LineFacts& f, std::string_view code) { return std::ranges::find(f.unknown, code) != f.unknown.end(); }
 
-// What is missing, of how much.
+// What it needs, of how much.
 Remark missing(const Decision& d) {
     return remark("missing", {{"need_l", two(d.need_l.median)}, {"low_l", two(d.need_l.low)}, {"high_l", two(d.need_l.high)},
                               {"available_l", two(d.available_l)}},
-                  "about " + litres_text(d.need_l.median) + " missing (" + plain(d.need_l.low) + " to " + plain(d.need_l.high)
-                      + "), of " + litres_text(d.available_l) + " that the pot can give");
+                  "needs about " + litres_text(d.need_l.median) + " (" + plain(d.need_l.low) + " to " + litres_text(d.need_l.high)
+                      + "), of " + litres_text(d.available_l) + " that the tree can take");
 }
 
 void add_dry_at(std::vector<Remark>& out, const Decision& d, const Chances& c, const LineFacts& f, const Zone& zone) {
