@@ -179,7 +179,7 @@ class Absence(WithAForecast):
         days = "2026-07-16", "2026-07-30"
         def asked():
             answer = self.answer(garden, "absence", *days)
-            lines = [line["what"] for line in answer["sheet_lines"] if line["kind"] == "leaving" and "nobody told a weight" in line["what"]]
+            lines = [line["what"] for line in answer["sheet_lines"] if line["kind"] == "leaving" and "Nobody told a weight" in line["what"]]
             return {pot["pot"] for pot in answer["pots"] if pot["little_known"]}, lines
         pots, lines = asked()
         self.assertEqual(pots, {"7", "8", "lemon"})
@@ -193,7 +193,7 @@ class Absence(WithAForecast):
         self.check_done(garden.run("did", "lemon", "weighed", "20kg", at=MORNING))
         pots, lines = asked()
         self.assertEqual(pots, {"8"})
-        self.assertRegex(lines[0], r"^Of pot \S+ nobody told .*how long it lasts")
+        self.assertRegex(lines[0], r"^Nobody told .* of pot \S+ yet, so how long it lasts")
 
     def test_a_list_that_takes_more_than_the_butt_holds_says_so(self):
         garden = self.with_forecast(highest=32)

@@ -80,7 +80,7 @@ void add_little_known(AbsenceAnswer& answer) {
         if (pot.little_known) all += (count++ ? ", " : "") + (pot.label.empty() ? pot.pot : pot.label);
     if (count == 0) return;
     answer.sheet.push_back({.kind = "leaving", .from = {}, .to = {}, .when = {},
-                            .what = "Of " + std::string(count == 1 ? "pot " : "pots ") + all + " nobody told a weight or a run-through yet, so how long " +
+                            .what = "Nobody told a weight or a run-through of " + std::string(count == 1 ? "pot " : "pots ") + all + " yet, so how long " +
                                     (count == 1 ? "it lasts" : "they last") + " is a wide guess and the earliest day counts. Weigh " + (count == 1 ? "it" : "them") +
                                     ", or tell when water shows below, before you leave: that tells more."});
 }
