@@ -97,9 +97,9 @@ double Situation::weather(CareValue v, LocalDay day) const {
         case CareValue::mean_10d_degC: return site_.mean_degC(day - days(9), day);
         case CareValue::lowest_mean_7d_degC: return site_.lowest_mean_degC(day - days(6), day);
         case CareValue::rain_past_3d_mm: return site_.rain_mm(day - days(2), day);
-        case CareValue::rain_past_14d_mm: return site_.rain_mm(day - days(13), day) * pot_.rain;
+        case CareValue::rain_past_14d_mm: return site_.rain_mm(day - days(13), day) * pot_.place_on(day).rain;
         case CareValue::max_degC: return today.known ? today.max_degC : unknown;
-        case CareValue::gust_m_s: return today.gust_m_s * pot_.wind;
+        case CareValue::gust_m_s: return today.gust_m_s * pot_.place_on(day).wind;
         default: break;
     }
     if (!today.known && !tomorrow) return unknown;   // what lies ahead is told by a forecast only
@@ -113,10 +113,11 @@ double Situation::weather(CareValue v, LocalDay day) const {
         default: break;
     }
     double wind = unknown, gust = unknown;
+    const double share = pot_.place_on(day).wind;
     for (int i = 0; i <= 2; ++i) {
         const auto& d = site_.on(day + days(i));
-        if (!std::isnan(d.wind_m_s)) wind = std::fmax(wind, d.wind_m_s * pot_.wind);
-        if (i < 2 && !std::isnan(d.gust_m_s)) gust = std::fmax(gust, d.gust_m_s * pot_.wind);
+        if (!std::isnan(d.wind_m_s)) wind = std::fmax(wind, d.wind_m_s * share);
+        if (i < 2 && !std::isnan(d.gust_m_s)) gust = std::fmax(gust, d.gust_m_s * share);
     }
     if (v == CareValue::wind_2d_m_s) return wind;
     if (v == CareValue::gust_news) return gust / strongest_stood_m_s(day);
@@ -128,7 +129,7 @@ double Situation::strongest_stood_m_s(LocalDay day) const {
     if (days_since("saw:fallen", day) <= double(lately_d)) return 0;
     double strongest = 0;
     for (LocalDay before = day - days(lately_d); before < day; before += days(1))
-        if (const auto& d = site_.on(before); d.known) strongest = std::fmax(strongest, d.gust_m_s * pot_.wind);
+        if (const auto& d = site_.on(before); d.known) strongest = std::fmax(strongest, d.gust_m_s * pot_.place_on(before).wind);
     return strongest;
 }
 
@@ -139,16 +140,18 @@ void Situation::warm_medium(MediumCourse& course, bool wrapped) const {
     course.min_degC.resize(all_days.size());
     course.max_degC.resize(all_days.size());
     const double step = std::exp(-1 / medium_lag_h(std::max(1.0, pot_.volume_l), wrapped));
-    const double sun_K = pot_.light * (pot_.setup.container.colour == Colour::light ? 5.0 : pot_.setup.container.colour == Colour::dark ? 12.0 : 8.0);
+    const double wall_K = (pot_.setup.container.colour == Colour::light ? 5.0 : pot_.setup.container.colour == Colour::dark ? 12.0 : 8.0);
     std::array<double, 24> wave{}, sun{};
     for (std::size_t h = 0; h < 24; ++h) {
         wave[h] = std::cos(2 * std::numbers::pi * (double(h) - 15) / 24);
         sun[h] = std::max(0.0, std::cos(2 * std::numbers::pi * (double(h) - 12) / 24));
     }
-    const bool inside = pot_.place == "indoors";
     double t = all_days.front().mean_degC;
     for (std::size_t i = 0; i < all_days.size(); ++i) {
         const auto& d = all_days[i];
+        const auto& where = pot_.place_on(d.day);
+        const bool inside = where.place == "indoors";
+        const double sun_K = where.light * wall_K;
         const double middle = (d.max_degC + d.min_degC) / 2, half = (d.max_degC - d.min_degC) / 2;
         double low = 100, high = -100;
         for (std::size_t h = 0; h < 24; ++h) {
@@ -223,7 +226,7 @@ double Situation::kept_off_K(LocalDay day) const {
     const double roof = pot_state(CareValue::under_roof, day) > 0.5 ? tubgrove::frost_margin_K(true, 0) - tubgrove::frost_margin_K(false, 0) : 0;
     const auto& night = site_.on(day + days(1));
     const bool covered = pot_state(CareValue::covered, day - days(1)) > 0.5;
-    return std::max(roof, covered ? cover_gain_K(std::isnan(night.wind_m_s) ? 0 : night.wind_m_s * pot_.wind) : 0.0);
+    return std::max(roof, covered ? cover_gain_K(std::isnan(night.wind_m_s) ? 0 : night.wind_m_s * pot_.place_on(day).wind) : 0.0);
 }
 
 double Situation::blight_of(LocalDay day) const {
@@ -405,14 +408,14 @@ double Situation::pot_state(CareValue v, LocalDay day) const {
         case CareValue::mulch_cm: return setup.mulch ? worn_mulch_cm(cm(setup.mulch->depth), double((day - pot_.mulched).count())) : 0;
         case CareValue::has_saucer: return yes(setup.container.saucer.has_value());
         case CareValue::fabric: return yes(setup.container.wall == Wall::fabric);
-        case CareValue::indoors: return yes(pot_.place == "indoors");
-        case CareValue::under_roof: return yes(pot_.rain < 0.1);
-        case CareValue::balcony: return yes(pot_.place == "balcony" || pot_.place == "roof");
-        case CareValue::on_grass: return yes(pot_.ground == "grass");
+        case CareValue::indoors: return yes(pot_.place_on(day).place == "indoors");
+        case CareValue::under_roof: return yes(pot_.place_on(day).rain < 0.1);
+        case CareValue::balcony: return yes(pot_.place_on(day).place == "balcony" || pot_.place_on(day).place == "roof");
+        case CareValue::on_grass: return yes(pot_.place_on(day).ground == "grass");
         case CareValue::dark_wall: return yes(setup.container.colour == Colour::dark || setup.container.wall == Wall::metal);
         case CareValue::colour_untold: return yes(setup.container.colour == Colour::unknown && setup.container.wall != Wall::metal);
-        case CareValue::in_sun: return yes(pot_.light > 0.5);
-        case CareValue::sheltered: return yes(pot_.wind < 0.5);
+        case CareValue::in_sun: return yes(pot_.place_on(day).light > 0.5);
+        case CareValue::sheltered: return yes(pot_.place_on(day).wind < 0.5);
         case CareValue::wrapped: return yes(newer("wrapped", "unwrapped", day));
         case CareValue::covered: return yes(newer("covered", "uncovered", day));
         case CareValue::dry_share: return day == site_.today() ? pot_.dry_share.value_or(unknown) : unknown;

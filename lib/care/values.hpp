@@ -33,11 +33,26 @@ struct TreeCare {
     bool partner_here = false;               // another tree of its kind in the garden
 };
 
-struct PotCare {
+// Where a pot stands: the bay's shares, at their most likely, and its words.
+struct PotPlace {
+    double wind = 0.7, light = 1, rain = 1;
+    std::string place = {}, ground = {};
+    bool operator==(const PotPlace&) const = default;
+};
+struct PotStood {
+    LocalDay until{};                        // the day of the move, which counts here
+    PotPlace at;
+};
+
+struct PotCare : PotPlace {
     std::string id, label, bay;
     int order = 0;                           // in the walk
-    double wind = 0.7, light = 1, rain = 1;  // the bay's shares, at their most likely
-    std::string place, ground;               // words of the bay
+    std::vector<PotStood> stood;             // places that it was moved away from, oldest first
+    const PotPlace& place_on(LocalDay day) const {
+        for (const auto& s : stood)
+            if (day <= s.until) return s.at;
+        return *this;
+    }
     std::string to_bay;                      // the most sheltered bay, for a pot that is moved; empty: its own is as sheltered
     std::string out_bay;                     // the bay outdoors that it stood in last, else the most sheltered one; empty: there is none
     PotSetup setup;

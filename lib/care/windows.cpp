@@ -33,18 +33,21 @@ public:
     }
 
 private:
-    // What does not change from day to day is asked once: most rules are not for most pots.
+    // What does not change from day to day is asked once: most rules are not for most pots. A place does where the pot was moved.
     bool lasting_facts_fit() const {
-        const auto lasting = [](const Condition& c) {
+        const bool stays = at_.pot().stood.empty();
+        const auto lasting = [stays](const Condition& c) {
             switch (c.quantity) {
                 case CareValue::own_rooted: case CareValue::evergreen: case CareValue::dwarfing: case CareValue::stake_known:
                 case CareValue::stake_for_life: case CareValue::self_fertile: case CareValue::partner_here:
-                case CareValue::has_saucer: case CareValue::fabric: case CareValue::indoors: case CareValue::under_roof:
-                case CareValue::balcony: case CareValue::on_grass: case CareValue::dark_wall: case CareValue::colour_untold: case CareValue::in_sun: case CareValue::sheltered:
+                case CareValue::has_saucer: case CareValue::fabric: case CareValue::dark_wall: case CareValue::colour_untold:
                     return true;
-                default: return false;
+                case CareValue::indoors: case CareValue::under_roof: case CareValue::balcony: case CareValue::on_grass: case CareValue::in_sun:
+                case CareValue::sheltered:
+                    return stays;
             }
         };
+                default: return false;
         const auto holds = [&](const Condition& c) { return at_.holds(c, today_); };
         return std::ranges::all_of(rule_.when, [&](const Condition& c) { return !lasting(c) || holds(c); }) &&
                std::ranges::none_of(rule_.unless, [&](const Condition& c) { return lasting(c) && holds(c); });

@@ -96,7 +96,7 @@ std::string gust_time(const CareDay& d, const Zone* zone) {
 
 void tell_gust(std::vector<Remark>& all, const Situation& at, LocalDay day) {
     const auto& d = at.site().on(day);
-    const std::string m_s = decimals(d.gust_m_s * at.pot().wind, 1);
+    const std::string m_s = decimals(d.gust_m_s * at.pot().place_on(day).wind, 1);
     Remark r = remark("gust_m_s", "gust " + m_s + " m/s in this bay" + gust_time(d, at.site().place().zone));
     r.values["gust_m_s"] = m_s;
     all.push_back(std::move(r));
@@ -106,7 +106,7 @@ void tell_gust(std::vector<Remark>& all, const Situation& at, LocalDay day) {
 void tell_gust_ahead(std::vector<Remark>& all, const Situation& at, LocalDay day) {
     const CareDay &first = at.site().on(day), &second = at.site().on(day + std::chrono::days(1));
     const auto& d = second.gust_m_s > first.gust_m_s || std::isnan(first.gust_m_s) ? second : first;
-    const std::string m_s = decimals(d.gust_m_s * at.pot().wind, 1);
+    const std::string m_s = decimals(d.gust_m_s * at.pot().place_on(day).wind, 1);
     Remark r = remark("gust_2d_m_s", "gusts up to " + m_s + " m/s expected in this bay" + gust_time(d, at.site().place().zone));
     r.values["gust_2d_m_s"] = m_s;
     all.push_back(std::move(r));

@@ -85,23 +85,38 @@ private:
         return CareSite(place, garden_.weather.members.front(), day);
     }
 
+    PotPlace stands_in(const std::string& bay, Instant t) const {
+        const auto exposure = exposure_at(garden_.past, bay, t);
+        return {.wind = word_middle(tables_, "shelter", exposure.shelter, 0.7) * word_middle(tables_, "place", exposure.place, 1),
+                .light = word_middle(tables_, "light", exposure.light, 1), .rain = word_middle(tables_, "rain", exposure.rain, 1),
+                .place = exposure.place, .ground = exposure.ground};
+    }
+
+    // Each change of its facts that was a move, up to yesterday: today it stands where it stands now.
+    void add_stood(PotCare& pot, const PotLife& life) const {
+        for (std::size_t i = 1; i < life.facts.size(); ++i) {
+            const Instant moved = life.facts[i].since;
+            if (moved > garden_.now || zone_.day_of(moved) >= zone_.day_of(garden_.now)) break;
+            const auto bay = [&](const FactsFrom& facts) { return facts.facts.contains("bay") ? facts.facts.at("bay") : std::string(); };
+            if (bay(life.facts[i]) == bay(life.facts[i - 1])) continue;
+            const auto before = stands_in(bay(life.facts[i - 1]), moved), after = stands_in(bay(life.facts[i]), moved);
+            if (!(before == after)) pot.stood.push_back({zone_.day_of(moved), before});
+        }
+    }
+
     void add(const PotLife& life, const DryShares& dry) {
         const auto& facts = life.facts_at(garden_.now);
         auto setup = setup_at(life, facts).value;
         const auto line = pot_line(life, garden_.now, zone_, tables_);
-        const auto exposure = exposure_at(garden_.past, line.bay, garden_.now);
         PotCare pot;
+        static_cast<PotPlace&>(pot) = stands_in(line.bay, garden_.now);
+        add_stood(pot, life);
         pot.id = life.id;
         pot.label = line.label;
         pot.bay = line.bay;
         pot.order = int(now_.pots.size()) + 1;
-        pot.place = exposure.place;
-        pot.ground = exposure.ground;
         pot.to_bay = sheltered_bay(configuration_.bays, line.bay);
         if (pot.place == "indoors") pot.out_bay = outdoor_bay(configuration_.bays, life, garden_.now);
-        pot.wind = word_middle(tables_, "shelter", exposure.shelter, 0.7) * word_middle(tables_, "place", exposure.place, 1);
-        pot.light = word_middle(tables_, "light", exposure.light, 1);
-        pot.rain = word_middle(tables_, "rain", exposure.rain, 1);
         pot.volume_l = line.size_l;
         pot.wet_kg_l = wet_kg_l(setup, tables_);
         pot.added = zone_.day_of(std::max(life.facts.front().since, entered(life)));
