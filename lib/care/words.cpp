@@ -76,10 +76,12 @@ void tell_frost(std::vector<Remark>& all, const Situation& at, LocalDay day) {
     const std::string min = decimals(night->min_degC, 1), stage(night->stage->stage);
     std::string text = "down to " + min + " °C expected in the night to " + day_text(day + std::chrono::days(1));
     text += night->margin_K > 1.5 ? ", and on a clear night perhaps " + decimals(night->margin_K, 0) + " K colder" : ", perhaps " + decimals(night->margin_K, 0) + " K colder";
-    text += night->tomorrow ? "; at the stage that comes by then (" + stage + ")" : "; at this stage (" + stage + ")";
-    Remark r = remark("frost-margin", text + " a tenth of the buds may die at " + decimals(night->stage->kill10_degC(), 1) + " °C");
+    Remark r = remark("frost-margin", text);
     r.values["min_degC"] = min;
     all.push_back(std::move(r));
+    // What pots share is told once: the night and the stage are two reasons.
+    all.push_back(remark("frost-stage", (night->tomorrow ? "at the stage that comes by then (" : "at this stage (") + stage +
+                                            ") a tenth of the buds may die at " + decimals(night->stage->kill10_degC(), 1) + " °C"));
 }
 
 // "on Tuesday 14 July at 03:10"; of a longer reading "between 03:00 and 04:00"; of a day's highest the day alone.
