@@ -9,6 +9,8 @@ namespace {
 using std::chrono::days;
 using std::chrono::year_month_day;
 
+constexpr int spread_most_d = 30;   // of a new pot's first intervals; shorter ones that are no routine begin with the pot
+
 bool listed(const std::vector<std::string>& list, const std::string& key) { return std::ranges::find(list, key) != list.end(); }
 
 class Worker {
@@ -280,7 +282,7 @@ private:
         const auto seasons = mark_windows();
         const LocalDay begins = std::max(at_.pot().added, span_.from);
         const auto before = done_before(begins);
-        LocalDay anchor = before.value_or(at_.pot().added + days(spread_d(at_.pot().id, rule_.key)));
+        LocalDay anchor = before.value_or(at_.pot().added + days(rule_.every_d < spread_most_d && rule_.rank < Rank::routine ? 0 : spread_d(at_.pot().id, rule_.key)));
         LocalDay earliest = run_out(anchor);
         std::string key = format_day(anchor);
         for (int guard = 0; guard < 1000; ++guard) {
@@ -339,7 +341,7 @@ int spread_d(std::string_view pot, std::string_view rule) {
     unsigned hash = 2166136261U;   // FNV-1a
     for (const auto text : {pot, rule})
         for (unsigned char c : text) hash = (hash ^ c) * 16777619U;
-    return int(hash % 30);
+    return int(hash % unsigned(spread_most_d));
 }
 
 }  // namespace tubgrove

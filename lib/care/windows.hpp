@@ -33,3 +33,4 @@ std::vector<JobWindow> windows_of(const CareRule&, const CareTables&, const Situ
 int spread_d(std::string_view pot, std::string_view rule);
 
 }  // namespace tubgrove
+// Intervals under thirty days begin with the pot where they are no routine.
