@@ -226,7 +226,7 @@ private:
             if (last && day <= *last + days(rule_.rest_d)) continue;
             const auto begins = event_on(day, last);
             if (!begins) continue;
-            JobWindow w{.opens = begins->first, .due = begins->first + days(rule_.due_d), .closes = std::min(begins->first + days(rule_.open_d), season->closes),
+            JobWindow w{.opens = begins->first, .due = begins->first + days(rule_.due_d), .closes = begins->first + days(rule_.open_d),
                         .key = format_day(day), .mark = {}, .last_done = {}, .answer = {}, .along = !begins->second};
             w.due = std::min(w.due, w.closes);
             w.answer = answer_in(day, w.closes);
@@ -236,6 +236,7 @@ private:
             next = (w.answer ? w.answer->day : w.closes + days(rest)) + days(1);
             keep(std::move(w));
         }
+            if (!shows_later(rule_)) w.closes = std::min(w.closes, season->closes);   // else the season bounds its day, not the look that follows
     }
 
     double factor(LocalDay day) const {
@@ -341,6 +342,8 @@ int spread_d(std::string_view pot, std::string_view rule) {
     unsigned hash = 2166136261U;   // FNV-1a
     for (const auto text : {pot, rule})
         for (unsigned char c : text) hash = (hash ^ c) * 16777619U;
+bool shows_later(const CareRule& rule) { return rule.trigger == Trigger::event && rule.due_d > 0 && rule.rank > Rank::loss_in_days && rule.rank < Rank::routine; }
+
     return int(hash % unsigned(spread_most_d));
 }
 

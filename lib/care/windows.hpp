@@ -26,6 +26,9 @@ struct WindowSpan {
 // Whether the rule is for this tree at all: switched on, its species, not a rider or a change.
 bool concerns(const CareRule&, const TreeCare&);
 
+// Whether what an event did shows only after its `due_d`: a look before that finds nothing.
+bool shows_later(const CareRule&);
+
 // Oldest first, none twice. `changes`: rows of kind change; those that hold shorten an interval.
 std::vector<JobWindow> windows_of(const CareRule&, const CareTables&, const Situation&, const WindowSpan&);
 
