@@ -109,6 +109,7 @@ private:
             w.closes = *closes;
             const auto due = rule_.due ? first_from(*rule_.due, w.opens) : std::optional(w.opens);
             w.due = std::clamp(due.value_or(w.opens), w.opens, w.closes);
+            if (!opens_by(m)) continue;
             all.push_back(std::move(w));
         }
         return all;
@@ -189,7 +190,8 @@ private:
             const LocalDay asked = w.opens > today_ ? w.opens : std::clamp(today_, w.opens, w.due);
             const bool ahead = w.opens > today_;
             const bool open = w.answer && !ahead ? asked_before(rule_.when, std::clamp(w.answer->day, w.opens, w.due), {}) : ahead ? may_open_ahead(w.opens) : may_open(asked);
-            if (!open) continue;
+            // What forbids it by now does so too: a tree grafted after the day that it was due on.
+            if (!open || (!w.answer && !ahead && at_.any(rule_.unless, std::min(today_, w.closes)))) continue;
             if (w.closes < at_.pot().added) continue;
             if (!w.answer) end_early(w);
             keep(std::move(w));
