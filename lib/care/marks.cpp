@@ -1,10 +1,13 @@
 #include "care/marks.hpp"
 
+#include "care/chill.hpp"
 #include "care/season.hpp"
 #include "tree/degree_days.hpp"
 #include "tree/phenology.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <numbers>
 #include <optional>
 
 namespace tubgrove {
@@ -92,10 +95,13 @@ private:
         bloom_.reset();
         if (sums_.empty()) by_warmth(from, to);
         else by_sums(from, to);
-        const LocalDay ends = species_.evergreen ? rest(longest, to) : leaf_fall(longest, to);
-        if (!species_.evergreen) put(Mark::leaf_fall, ends, seen(Mark::leaf_fall, longest, to + days(60)) ? MarkFrom::seen : from_of(ends));
-        put(Mark::growth_end, ends, from_of(ends));
-        put(Mark::feed_stop, stops_feeding(longest, ends), MarkFrom::seen);
+        const MarkDay ends = species_.evergreen ? rest(longest, to) : leaf_fall(longest, to);
+        if (!species_.evergreen) put(Mark::leaf_fall, ends.day, ends.from);
+        rested_ = ends.from != MarkFrom::assumed || chilled(longest, to);
+        put(Mark::growth_end, ends.day, ends.from == MarkFrom::seen ? from_of(ends.day) : ends.from);
+        const auto frost = site_.first_frost_after(longest);
+        const bool no_rest = species_.evergreen && !frost && ends.from == MarkFrom::assumed;
+        put(Mark::feed_stop, stops_feeding(longest, ends.day, frost), no_rest ? MarkFrom::assumed : MarkFrom::seen);
         // Counted from the bloom, be it seen: no day that somebody saw.
         if (bloom_ && harvest_d_ > 0) put(Mark::harvest, bloom_->day + days(harvest_d_), std::max(bloom_->from, MarkFrom::heat_sum));
     }
@@ -113,7 +119,8 @@ private:
                 }
             for (; next < sums_.size() && heat >= sums_[next].dd; ++next) {
                 const bool was_seen = seen(sums_[next].mark, from, to) == std::optional(day);
-                const MarkFrom how = was_seen ? MarkFrom::seen : from_of(day);
+                rested_ = rested_ || was_seen;
+                const MarkFrom how = was_seen ? MarkFrom::seen : rested_ ? from_of(day) : MarkFrom::assumed;
                 put(sums_[next].mark, day, how);
                 if (sums_[next].mark == Mark::full_bloom) bloom_ = MarkDay{day, how};
                 if (sums_[next].mark == Mark::petal_fall) put(Mark::fruit_set, day + days(10), how);
@@ -151,27 +158,41 @@ private:
 
     // Half the leaves down: as in tree/phenology.hpp, which computes the beginning of the fall. Where nothing brings it, leaves
     // give way at midwinter.
-    LocalDay leaf_fall(LocalDay longest, LocalDay to) const {
-        if (const auto at = seen(Mark::leaf_fall, longest, to + days(60))) return *at;
+    MarkDay leaf_fall(LocalDay longest, LocalDay to) const {
+        if (const auto at = seen(Mark::leaf_fall, longest, to + days(60))) return {*at, MarkFrom::seen};
         std::optional<LocalDay> frost;
         for (LocalDay day = longest + days(1); day < to && day <= site_.last_day(); day += days(1)) {
             const auto& d = site_.on(day);
             if (!frost && d.min_degC <= -3) frost = day;
             const bool dark_and_cold = d.daylight_h < 11 && site_.mean_degC(day - days(9), day) < 8;
-            if (dark_and_cold || (frost && day >= *frost + days(5))) return day + days(half_down_d);
+            if (dark_and_cold || (frost && day >= *frost + days(5))) return {day + days(half_down_d), from_of(day + days(half_down_d))};
         }
-        return to + days(half_down_d);
+        return {to + days(half_down_d), MarkFrom::assumed};
     }
     // Where frost comes the same day for all; what keeps its leaves is fed on only where none does. Source: as feed_stop's
-    LocalDay stops_feeding(LocalDay longest, LocalDay ends) const {
-        const auto frost = site_.first_frost_after(longest);
+    LocalDay stops_feeding(LocalDay longest, LocalDay ends, std::optional<LocalDay> frost) const {
         if (!species_.evergreen) return feed_stop(longest, frost);
         return frost ? std::min(ends, feed_stop(longest, frost)) : ends;
     }
-    LocalDay rest(LocalDay longest, LocalDay to) const {
+    // Whether a winter that took no leaves was cold enough for buds all the same: by its portions until two months after midwinter,
+    // hours from a day's extremes. Forcing counts after 60 % of the need: own assumption; needs [PORTIONS]
+    bool chilled(LocalDay longest, LocalDay midwinter) const {
+        const auto needs = chill_needs();
+        const auto need = std::ranges::find(needs, species_.key, &ChillNeed::species);
+        if (need == needs.end()) return true;
+        ChillPortions sum;
+        for (LocalDay day = longest + days(60); day <= std::min(midwinter + days(60), site_.last_day()); day += days(1)) {
+            const auto& d = site_.on(day);
+            const double middle = (d.max_degC + d.min_degC) / 2, half = (d.max_degC - d.min_degC) / 2;
+            for (int h = 0; h < 24; ++h) sum.hour(middle + half * std::cos(2 * std::numbers::pi * (h - 15) / 24));
+            if (sum.portions() >= 0.6 * need->from) return true;
+        }
+        return false;
+    }
+    MarkDay rest(LocalDay longest, LocalDay to) const {
         for (LocalDay day = longest + days(30); day < to && day <= site_.last_day(); day += days(1))
-            if (site_.mean_degC(day - days(9), day) < species_.base_degC) return day;
-        return to - days(1);
+            if (site_.mean_degC(day - days(9), day) < species_.base_degC) return {day, from_of(day)};
+        return {to - days(1), MarkFrom::assumed};
     }
 
     const CareSite& site_;
@@ -180,6 +201,7 @@ private:
     std::vector<Sum> sums_;
     std::map<Mark, std::vector<LocalDay>> seen_;
     std::optional<MarkDay> bloom_;
+    bool rested_ = true;   // a winter came before the season: without one no heat sum tells when buds move
     TreeYears years_;
 };
 
@@ -225,7 +247,14 @@ std::string_view TreeYears::stage(LocalDay day) const {
 
 bool TreeYears::stage_is_known(LocalDay day) const {
     const auto* told = newest_stage(*this, day).second;
-    return told && told->from != MarkFrom::usual;
+    return told && told->from < MarkFrom::usual;
+}
+
+bool TreeYears::has_winter(const MarkDay& fall) const {
+    if (fall.from == MarkFrom::assumed) return false;
+    const auto* summer = last(Mark::longest_day, fall.day);
+    const auto* buds = summer ? next(Mark::swelling, summer->day) : nullptr;
+    return !buds || buds->day > fall.day;
 }
 
 TreeYears tree_years(const CareSite& site, const Species& species, int harvest_d, const std::map<std::string, LocalDay>& observed) {

@@ -17,7 +17,7 @@ constexpr std::array quantities{
     std::string_view("frost_margin_K"), std::string_view("move_in_margin_K"), std::string_view("scab"), std::string_view("curl"),
     std::string_view("blight"), std::string_view("moth_dd"), std::string_view("dd10_since_done"), std::string_view("bloom_d"),
     std::string_view("in_leaf"), std::string_view("growing"), std::string_view("flowering"), std::string_view("fruiting"),
-    std::string_view("bearing"), std::string_view("dormant"), std::string_view("planted_y"), std::string_view("graft_w"), std::string_view("graft_awake_w"),
+    std::string_view("bearing"), std::string_view("winterless"), std::string_view("dormant"), std::string_view("planted_y"), std::string_view("graft_w"), std::string_view("graft_awake_w"),
     std::string_view("graft_proven"), std::string_view("graft_failed"), std::string_view("own_rooted"), std::string_view("evergreen"),
     std::string_view("dwarfing"), std::string_view("staked"), std::string_view("stake_known"), std::string_view("stake_for_life"), std::string_view("crown_cm"),
     std::string_view("self_fertile"), std::string_view("partner_here"), std::string_view("in_pot_y"),

@@ -48,7 +48,7 @@ enum class CareValue : unsigned char {
     medium_degC, medium_min_2d_degC, medium_min_5d_degC, medium_max_degC, medium_low_degC, medium_high_degC, thaw_after_d, cold_news_K, root_margin_K, frost_margin_K, move_in_margin_K, scab, curl,
     blight, moth_dd, dd10_since_done,
     // the tree's year and life
-    bloom_d, in_leaf, growing, flowering, fruiting, bearing, dormant, planted_y, graft_w, graft_awake_w, graft_proven, graft_failed, own_rooted, evergreen,
+    bloom_d, in_leaf, growing, flowering, fruiting, bearing, winterless, dormant, planted_y, graft_w, graft_awake_w, graft_proven, graft_failed, own_rooted, evergreen,
     dwarfing, staked, stake_known, stake_for_life, crown_cm, self_fertile, partner_here,
     // the pot and its place
     in_pot_y, pot_l, pot_kg, mulch_cm, mulched, has_saucer, fabric, indoors, under_roof, balcony, on_grass, dark_wall, colour_untold, in_sun, sheltered,

@@ -233,7 +233,7 @@ double Situation::blight_of(LocalDay day) const {
     const auto& d = site_.on(day);
     const auto* opened = tree_.years->last(Mark::first_bloom, day);
     const auto* fallen = tree_.years->last(Mark::petal_fall, day);
-    if (!d.known || !opened || opened->from == MarkFrom::usual) return unknown;
+    if (!d.known || !opened || opened->from >= MarkFrom::usual) return unknown;
     const bool open = !fallen || fallen->day < opened->day || (day - fallen->day).count() < 10;
     double hours = 0, age_dd = 0;
     for (LocalDay back = day; back >= opened->day && age_dd <= blossom_life_dd; back -= days(1)) {
@@ -250,7 +250,7 @@ double Situation::disease(CareValue v, LocalDay day) const {
     if (v == CareValue::curl) return d.known ? d.curl : unknown;
     if (v == CareValue::blight) return blight_of(day);
     const auto* bloom = tree_.years->last(Mark::full_bloom, day);
-    if (!bloom || bloom->from == MarkFrom::usual || (day - bloom->day).count() > 200) return unknown;
+    if (!bloom || bloom->from >= MarkFrom::usual || (day - bloom->day).count() > 200) return unknown;
     const double since_catch = days_since("saw:moth", day);
     const LocalDay biofix = since_catch < double((day - bloom->day).count()) ? day - days(long(since_catch)) : bloom->day;
     return site_.moth_dd(biofix, day);
@@ -331,6 +331,11 @@ double Situation::tree_year(CareValue v, LocalDay day) const {
         }
         case CareValue::fruiting: return yes(fruiting(day));
         case CareValue::bearing: return yes(bearing(day));
+        case CareValue::winterless: {   // the leaves of this summer hang until buds move again
+            const auto* summer = tree_.years->last(Mark::longest_day, day);
+            const auto* fall = summer ? tree_.years->next(Mark::leaf_fall, summer->day) : nullptr;
+            return yes(fall && !tree_.years->has_winter(*fall));
+        }
         default: return yes(!in_leaf(day));
     }
 }

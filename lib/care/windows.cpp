@@ -47,9 +47,9 @@ private:
                 case CareValue::indoors: case CareValue::under_roof: case CareValue::balcony: case CareValue::on_grass: case CareValue::in_sun:
                 case CareValue::sheltered:
                     return stays;
+                default: return false;
             }
         };
-                default: return false;
         const auto holds = [&](const Condition& c) { return at_.holds(c, today_); };
         return std::ranges::all_of(rule_.when, [&](const Condition& c) { return !lasting(c) || holds(c); }) &&
                std::ranges::none_of(rule_.unless, [&](const Condition& c) { return lasting(c) && holds(c); });
@@ -86,6 +86,12 @@ private:
         return std::nullopt;
     }
 
+    // What no weather brings opens nothing: no winter's work where no winter follows, no end of feeding where growth never rests.
+    bool opens_by(const MarkDay& m) const {
+        if (rule_.opens->mark == Mark::leaf_fall && rule_.trigger == Trigger::season) return at_.tree().years->has_winter(m);
+        return rule_.opens->mark != Mark::feed_stop || m.from != MarkFrom::assumed;
+    }
+
     std::string season_key(const MarkDay& m) const {
         if (rule_.opens->mark == Mark::entry) return format_day(m.day);
         // In a hot place buds may swell a little before midwinter: that is the spring to come, not the one that was.
@@ -103,13 +109,13 @@ private:
             return all;
         }
         for (const auto& m : days_of(rule_.opens->mark)) {
+            if (!opens_by(m)) continue;
             JobWindow w{.opens = m.day + days(rule_.opens->days), .due = {}, .closes = {}, .key = season_key(m), .mark = m, .last_done = {}};
             const auto closes = first_from(*rule_.closes, w.opens + days(1));
             if (!closes || w.opens > span_.to || *closes < span_.from || !one_winter(w.opens, *closes)) continue;
             w.closes = *closes;
             const auto due = rule_.due ? first_from(*rule_.due, w.opens) : std::optional(w.opens);
             w.due = std::clamp(due.value_or(w.opens), w.opens, w.closes);
-            if (!opens_by(m)) continue;
             all.push_back(std::move(w));
         }
         return all;
@@ -230,6 +236,7 @@ private:
             if (!begins) continue;
             JobWindow w{.opens = begins->first, .due = begins->first + days(rule_.due_d), .closes = begins->first + days(rule_.open_d),
                         .key = format_day(day), .mark = {}, .last_done = {}, .answer = {}, .along = !begins->second};
+            if (!shows_later(rule_)) w.closes = std::min(w.closes, season->closes);   // else the season bounds its day, not the look that follows
             w.due = std::min(w.due, w.closes);
             w.answer = answer_in(day, w.closes);
             if (!w.answer) end_early(w), end_with_forecast(w, w.along ? rule_.along : rule_.when);
@@ -238,7 +245,6 @@ private:
             next = (w.answer ? w.answer->day : w.closes + days(rest)) + days(1);
             keep(std::move(w));
         }
-            if (!shows_later(rule_)) w.closes = std::min(w.closes, season->closes);   // else the season bounds its day, not the look that follows
     }
 
     double factor(LocalDay day) const {
@@ -336,6 +342,8 @@ bool concerns(const CareRule& rule, const TreeCare& tree) {
     return !listed(rule.not_species, tree.species->key);
 }
 
+bool shows_later(const CareRule& rule) { return rule.trigger == Trigger::event && rule.due_d > 0 && rule.rank > Rank::loss_in_days && rule.rank < Rank::routine; }
+
 std::vector<JobWindow> windows_of(const CareRule& rule, const CareTables& tables, const Situation& at, const WindowSpan& span) {
     return Worker(rule, tables, at, span).work();
 }
@@ -344,8 +352,6 @@ int spread_d(std::string_view pot, std::string_view rule) {
     unsigned hash = 2166136261U;   // FNV-1a
     for (const auto text : {pot, rule})
         for (unsigned char c : text) hash = (hash ^ c) * 16777619U;
-bool shows_later(const CareRule& rule) { return rule.trigger == Trigger::event && rule.due_d > 0 && rule.rank > Rank::loss_in_days && rule.rank < Rank::routine; }
-
     return int(hash % unsigned(spread_most_d));
 }
 

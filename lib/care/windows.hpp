@@ -33,7 +33,7 @@ bool shows_later(const CareRule&);
 std::vector<JobWindow> windows_of(const CareRule&, const CareTables&, const Situation&, const WindowSpan&);
 
 // Days, 0 to 29, by which a pot without any record begins later, so that a new garden is not asked for everything at once.
+// Intervals under thirty days begin with the pot where they are no routine.
 int spread_d(std::string_view pot, std::string_view rule);
 
 }  // namespace tubgrove
-// Intervals under thirty days begin with the pot where they are no routine.

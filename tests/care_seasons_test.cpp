@@ -1,0 +1,184 @@
+// When rules fall due over a year: where no winter comes, for what was grafted late, looks that follow a day of rain, and where a pot
+// stood.
+#include "catch.h"
+#include "care_world.hpp"
+
+#include <algorithm>
+#include <set>
+
+using namespace tubgrove;
+using namespace care_world;
+using std::chrono::days;
+
+namespace {
+
+// An island at 28 degrees: no month under 16 °C, no frost, no day under eleven hours that is cold.
+Climate winterless() { return {.place = {28, -16, 100, std::chrono::hours(0)}, .mean_degC = 21, .swing_K = 3, .day_K = 4, .rain_every_d = 9, .gale_every_d = 100000}; }
+
+std::vector<Job> jobs_at(Pots& pots, const CareSite& site, std::chrono::weekday care_day) {
+    static const std::map<std::string, std::vector<LocalDay>> nothing_shown;
+    pots.forget_years();
+    const auto all = pots.at(site);
+    return jobs_of({.tables = tables().care, .site = site, .pots = all, .shown = nothing_shown, .care_day = care_day});
+}
+// Every job of a pot that a year knows.
+std::vector<Job> year_of(Pots& pots, const Climate& c, LocalDay today, const std::string& id = "1") {
+    static const std::map<std::string, std::vector<LocalDay>> nothing_shown;
+    const auto site = site_at(c, today);
+    pots.forget_years();
+    auto all = pots.at(site);
+    std::erase_if(all, [&](const PotCare& pot) { return pot.id != id; });
+    return jobs_in({.tables = tables().care, .site = site, .pots = all, .shown = nothing_shown}, all.front(), {today - days(364), today});
+}
+const Job* find(const std::vector<Job>& jobs, const std::string& rule) {
+    const auto found = std::ranges::find(jobs, rule, &Job::rule);
+    return found == jobs.end() ? nullptr : &*found;
+}
+bool open_on(const std::vector<Job>& jobs, const std::string& rule) {
+    return std::ranges::any_of(jobs, [&](const Job& job) { return job.rule == rule && job.state <= JobState::waiting; });
+}
+Pots one_tree(const std::string& species = "apple", const std::string& stock = "M.9") {
+    Pots pots;
+    pots.add("1", {.species = species, .stock = stock, .planted = date(2019, 11, 1)}, date(2022, 3, 1)).ground = "grass";
+    return pots;
+}
+
+}  // namespace
+
+TEST_CASE("where no cold brings the leaves down, neither their fall nor the next bloom is told as the weather's") {
+    auto pots = one_tree();
+    // Neither the fall that no cold brought nor a bloom that no winter prepared is told as the weather's.
+    int unsure = 0;
+    for (const auto& job : year_of(pots, winterless(), date(2025, 12, 31)))
+        for (const auto& why : job.because) {
+            INFO(job.id << ": " << why.text);
+            CHECK(why.text.find("by the weather so far") == std::string::npos);
+            unsure += why.text.find("full bloom about") == 0 && why.text.find("unsure: the winter was short of chill") != std::string::npos;
+        }
+    CHECK(unsure > 0);
+}
+
+TEST_CASE("a mild winter without a leaf fall is winter enough for buds where it has its chill") {
+    // Nights of 4 and days of 12 °C about midwinter: no ten days under 8 °C, and the best that portions know (a need of 50: [PORTIONS]).
+    const Climate mild{.place = {44, -8, 20, std::chrono::hours(0)}, .mean_degC = 12, .swing_K = 4, .day_K = 4, .rain_every_d = 9, .gale_every_d = 100000};
+    const auto stages = [](const Climate& c) {
+        auto records = days_of(c, date(2025, 1, 1), date(2026, 6, 10));
+        for (auto& r : records) {
+            r.air_temp_min_degC.value = std::max(r.air_temp_min_degC.value, 4.1);
+            r.air_temp_max_degC.value = std::max(r.air_temp_max_degC.value, 12.1);
+            r.mean_temp_degC = (r.air_temp_min_degC.value + r.air_temp_max_degC.value) / 2;
+        }
+        return tree_years(CareSite(c.place, records, date(2026, 6, 1)), *tables().one_species("apple"), 0, {});
+    };
+    const auto west = stages(mild), island = stages(winterless());
+    CHECK(west.last(Mark::leaf_fall, date(2026, 2, 1))->from == MarkFrom::assumed);
+    CHECK(west.last(Mark::full_bloom, date(2026, 6, 1))->from == MarkFrom::heat_sum);
+    CHECK(island.last(Mark::leaf_fall, date(2026, 2, 1))->from == MarkFrom::assumed);
+    CHECK(island.last(Mark::full_bloom, date(2026, 6, 1))->from == MarkFrom::assumed);
+}
+
+TEST_CASE("where no winter lies between, pome fruit is pruned as it grows least, no roof goes up over a peach in flower, and a lemon is fed on") {
+    auto apples = one_tree();
+    CHECK(open_on(jobs_at(apples, site_at(winterless(), date(2026, 1, 3)), std::chrono::Saturday), "prune-mild"));
+    CHECK_FALSE(open_on(jobs_at(apples, site_at(winterless(), date(2026, 3, 3)), std::chrono::Saturday), "prune-mild"));
+    const auto year = year_of(apples, winterless(), date(2025, 12, 31));
+    CHECK(find(year, "prune-mild"));
+    CHECK_FALSE(find(year, "prune-winter"));
+    const auto temperate_year = year_of(apples, temperate(), date(2025, 12, 31));
+    CHECK_FALSE(find(temperate_year, "prune-mild"));
+    CHECK(find(temperate_year, "prune-winter"));
+    auto peaches = one_tree("peach", "");
+    CHECK_FALSE(find(year_of(peaches, winterless(), date(2025, 12, 31)), "curl-cover"));
+    CHECK(find(year_of(peaches, temperate(), date(2025, 12, 31)), "curl-cover"));
+    auto lemons = one_tree("citrus", "");
+    for (LocalDay day = date(2024, 2, 1); day < date(2026, 1, 1); day += days(100)) lemons.note("1", day, "fed");
+    CHECK_FALSE(find(year_of(lemons, winterless(), date(2025, 12, 31)), "feed-stop"));
+    CHECK(find(year_of(lemons, winterless(), date(2025, 12, 31)), "feed"));
+    CHECK(find(year_of(lemons, temperate(), date(2025, 12, 31)), "feed-stop"));
+}
+
+TEST_CASE("a tree grafted after the day on which a job was due is judged as it is today") {
+    const auto swelling = [](LocalDay near) {
+        const auto site = site_at(temperate(), near);
+        return tree_years(site, *tables().one_species("apple"), 0, {}).next(Mark::swelling, near - days(60))->day;
+    }(date(2026, 4, 1));
+    Pots pots;
+    pots.add("1", {.planted = date(2019, 11, 1)}, date(2022, 3, 1));
+    pots.add("2", {.planted = swelling, .grafted = swelling}, swelling);
+    const auto jobs = jobs_at(pots, site_at(temperate(), swelling + days(1)), std::chrono::weekday(swelling + days(1)));
+    const auto pruned = [&](const std::string& pot) {
+        return std::ranges::any_of(jobs, [&](const Job& job) { return job.pot == pot && job.rule == "prune-winter" && job.state <= JobState::waiting; });
+    };
+    CHECK(pruned("1"));
+    CHECK_FALSE(pruned("2"));
+}
+
+namespace {
+
+constexpr Climate still{.rain_every_d = 100000, .rain_mm = 0, .gale_every_d = 100000};
+
+CareSite wet_on(LocalDay wet, LocalDay today, double mean_degC = 12, double rain_mm = 12) {
+    auto records = days_of(still, today - days(400), today + days(10));
+    for (auto& r : records)
+        if (r.day == wet) {
+            r.air_temp_max_degC.value = mean_degC + 5;
+            r.air_temp_min_degC.value = mean_degC - 5;
+            r.mean_temp_degC = mean_degC;
+            r.rain_mm.value = rain_mm;
+        }
+    return CareSite(still.place, records, today);
+}
+LocalDay mark_of(Mark m, LocalDay near) { return tree_years(site_at(still, near), *tables().one_species("apple"), 140, {}).next(m, near - days(60))->day; }
+
+}  // namespace
+
+TEST_CASE("spots are looked for on leaves") {
+    const LocalDay leaf = mark_of(Mark::first_leaf, date(2026, 5, 1)), wet = leaf + days(6);
+    auto pots = one_tree();
+    // No leaf, no look; and none on a graft that has none.
+    const LocalDay bare = leaf - days(4);
+    for (int d = 0; d < 30; d += 3) CHECK_FALSE(open_on(jobs_at(pots, wet_on(bare, bare + days(d)), std::chrono::Saturday), "scab-wet"));
+    Pots grafts;
+    grafts.add("1", {.planted = leaf - days(10), .grafted = leaf - days(10)}, leaf - days(10));
+    for (int d = 0; d < 26; d += 3) CHECK_FALSE(open_on(jobs_at(grafts, wet_on(wet, wet + days(d)), std::chrono::Saturday), "scab-wet"));
+}
+
+TEST_CASE("a season bounds the day of a threat to flowers or leaves, not the look that follows it") {
+    const LocalDay last = mark_of(Mark::full_bloom, date(2026, 5, 1)) + days(45);
+    auto pots = one_tree();
+    const auto stands_after = [&](LocalDay wet, int d) { return open_on(jobs_at(pots, wet_on(wet, wet + days(d), 15), std::chrono::Saturday), "scab-wet"); };
+    CHECK(stands_after(last - days(1), 14));
+    CHECK(stands_after(last - days(1), 24));
+    CHECK_FALSE(stands_after(last + days(2), 14));
+}
+
+TEST_CASE("a graft is looked at from its third week on, whatever the pot is called") {
+    for (const char* id : {"1", "north", "newgraft", "a7"}) {
+        const LocalDay grafted = date(2026, 4, 6);
+        Pots pots;
+        pots.add(id, {.planted = grafted, .grafted = grafted}, grafted);
+        INFO(id);
+        const auto year = year_of(pots, still, grafted + days(60), id);
+        const auto* look = find(year, "graft-check");
+        REQUIRE(look);
+        CHECK(look->opens - grafted <= days(22));
+    }
+}
+
+TEST_CASE("a year judges each day by the place in which the pot stood on it") {
+    const LocalDay moved = date(2025, 5, 19);
+    const auto asked = [&](bool stood_inside) {
+        Pots pots;
+        auto& pot = pots.add("1", {.species = "citrus", .stock = {}, .planted = date(2019, 11, 1)}, date(2022, 3, 1));
+        if (stood_inside) pot.stood.push_back({moved, {.wind = 0, .light = 0.5, .rain = 0, .place = "indoors", .ground = ""}});
+        std::set<std::string> before, after;
+        for (const auto& job : year_of(pots, temperate(), date(2025, 12, 30)))
+            for (const char* rule : {"root-frost", "move-in", "gale-before", "stake-gale", "weed"})
+                if (job.rule == rule) (job.opens <= moved ? before : after).insert(rule);
+        return std::pair(before, after);
+    };
+    CHECK(asked(false).first.contains("move-in"));
+    CHECK(asked(true).first.empty());
+    CHECK(asked(true).second.contains("weed"));
+    CHECK(asked(true).second == asked(false).second);
+}
