@@ -116,21 +116,23 @@ inline Scene heat(bool shade, Colour colour, double max_degC) {
                 pot.setup.container.colour = colour;
             }, .weather = from_on(today, steady(max_degC - 7, 7))};
 }
+// What disease weather did is looked for when it shows: two weeks later each of the three looks is open.
+constexpr days shown_after{15};
 // Warm bloom days, wet or dry: 150 degree hours in the flowers' life.
 inline Scene blossom(const std::string& species, bool wet, bool open) {
     const LocalDay flowers = bloom(date(2026, 7, 1), species);
-    const LocalDay today = open ? flowers + days(1) : flowers - days(30);
-    return {.today = today, .tree = kind(species), .weather = [=](DayRecord& r) {
-                if (r.day < today - days(2) || r.day > today) return;
+    const LocalDay day = open ? flowers + days(1) : flowers - days(30);
+    return {.today = day + shown_after, .tree = kind(species), .weather = [=](DayRecord& r) {
+                if (r.day < day - days(2) || r.day > day) return;
                 steady(19, 8)(r);
                 r.rain_mm.value = wet ? 3 : 0;
                 r.vapour_pressure_kPa.value = 0.8;
                 r.guessed.humidity = false;
             }};
 }
-inline Scene wet_day(const std::string& species, LocalDay today) {
-    return {.today = today, .tree = kind(species), .weather = [=](DayRecord& r) {
-                if (r.day != today) return;
+inline Scene wet_day(const std::string& species, LocalDay day) {
+    return {.today = day + shown_after, .tree = kind(species), .weather = [=](DayRecord& r) {
+                if (r.day != day) return;
                 steady(10, 4)(r);
                 r.rain_mm.value = 12;
                 r.vapour_pressure_kPa.value = 0.9;

@@ -182,3 +182,65 @@ TEST_CASE("a year judges each day by the place in which the pot stood on it") {
     CHECK(asked(true).second.contains("weed"));
     CHECK(asked(true).second == asked(false).second);
 }
+
+namespace {
+
+CareSite wet_days(const std::set<LocalDay>& wet, LocalDay today) {
+    auto records = days_of(still, today - days(400), today + days(10));
+    for (auto& r : records)
+        if (wet.contains(r.day)) r.mean_temp_degC = 15, r.air_temp_max_degC.value = 20, r.air_temp_min_degC.value = 10, r.rain_mm.value = 12;
+    return CareSite(still.place, records, today);
+}
+// The mornings of a span on which a rule's job was due, each of them shown and not answered.
+std::vector<LocalDay> mornings_of(Pots& pots, const std::function<CareSite(LocalDay)>& site_on, LocalDay from, LocalDay to, const std::string& rule) {
+    std::map<std::string, std::vector<LocalDay>> shown;
+    std::vector<LocalDay> mornings;
+    for (LocalDay day = from; day <= to; day += days(1)) {
+        const auto site = site_on(day);
+        pots.forget_years();
+        const auto all = pots.at(site);
+        for (const auto& line : morning_lines(jobs_of({.tables = tables().care, .site = site, .pots = all, .shown = shown}), 20))
+            for (const auto& job : line.jobs) {
+                if (job.rule == rule) mornings.push_back(day);
+                shown[job.id].push_back(day);
+            }
+    }
+    return mornings;
+}
+std::string told(const Job& job) {
+    std::string all;
+    for (const auto& why : job.because) all += why.text + "; ";
+    return all;
+}
+
+}  // namespace
+
+TEST_CASE("what shows later is asked for from the day on which it shows, and a look before that answers nothing") {
+    const LocalDay wet = mark_of(Mark::first_leaf, date(2026, 5, 1)) + days(6);
+    const auto job_at = [&](const std::set<LocalDay>& spells, const std::vector<int>& looks, int d) {
+        auto pots = one_tree();
+        for (int look : looks) pots.note("1", wet + days(look), "looked", "scab");
+        const auto jobs = jobs_at(pots, wet_days(spells, wet + days(d)), std::chrono::weekday(wet + days(d)));
+        const auto* job = find(jobs, "scab-wet");
+        return job ? std::optional(*job) : std::nullopt;
+    };
+    const auto asked = [&](const std::set<LocalDay>& spells, const std::vector<int>& looks, int d) {
+        const auto job = job_at(spells, looks, d);
+        return job && job->state <= JobState::waiting;
+    };
+    for (int d = 0; d < 12; ++d) CHECK_FALSE(asked({wet}, {}, d));
+    for (int d : {12, 18, 24}) CHECK(asked({wet}, {}, d));
+    CHECK_FALSE(asked({wet}, {}, 25));
+    // It tells the day of the spell, not that of the look.
+    CHECK(told(*job_at({wet}, {}, 14)).find("on " + day_text(wet)) != std::string::npos);
+    // Looked on the day of the rain, or before anything shows: asked all the same, three weeks after that look.
+    for (int early : {0, 5}) {
+        CHECK_FALSE(asked({wet}, {early}, early + 20));
+        CHECK(asked({wet}, {early}, early + 21));
+    }
+    CHECK(job_at({wet}, {13}, 14)->state == JobState::done);
+    CHECK_FALSE(asked({wet}, {13}, 30));
+    // A second spell before the look could not show by then; one long before it could.
+    CHECK(asked({wet, wet + days(10)}, {13}, 34));
+    CHECK_FALSE(asked({wet, wet + days(2)}, {15}, 36));
+}

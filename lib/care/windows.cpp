@@ -9,6 +9,7 @@ namespace {
 using std::chrono::days;
 using std::chrono::year_month_day;
 
+constexpr int passing_d = 7;       // advice that stays open for less hangs on the forecast
 constexpr int spread_most_d = 30;   // of a new pot's first intervals; shorter ones that are no routine begin with the pot
 
 bool listed(const std::vector<std::string>& list, const std::string& key) { return std::ranges::find(list, key) != list.end(); }
@@ -160,7 +161,6 @@ private:
 
     // Advice on weather of these days ends where the forecast takes it back.
     void end_with_forecast(JobWindow& w, const std::vector<Condition>& all) const {
-        constexpr int passing_d = 7;
         if (rule_.open_d >= passing_d) return;
         const auto taken_back = [&](LocalDay day) {
             return std::ranges::any_of(all, [&](const Condition& c) { return is_foretold(c.quantity) && !at_.holds(c, day); });
@@ -223,6 +223,24 @@ private:
         return std::pair(day, false);
     }
 
+    // A spell of foretold weather that goes on from day to day is one event, told under one id: the next hot day is no new reason.
+    LocalDay spell_end(LocalDay day, std::optional<LocalDay> last) const {
+        if (rule_.open_d == 0 || rule_.open_d >= passing_d || std::ranges::none_of(rule_.when, [](const Condition& c) { return is_foretold(c.quantity); })) return day;
+        while (day < today_ && asked_before(rule_.when, day + days(1), last)) day += days(1);
+        return day;
+    }
+
+    // What a spell did can be looked for from the day on which it would show, and no nearer to the look before than the rule's rest. The
+    // season bounds the spell, not the look.
+    void look_later(JobWindow& w) const {
+        const LocalDay shows = w.due, lasts = w.closes;
+        w.since = w.opens;
+        if (const auto look = done_before(shows)) w.due = std::max(w.due, *look + days(rule_.rest_d));
+        w.closes = std::max(lasts, w.due + (lasts - shows));
+        w.answer = answer_in(shows, w.closes);
+        w.opens = w.answer ? std::min(w.due, w.answer->day) : w.due;
+    }
+
     void events() {
         const auto seasons = mark_windows();
         LocalDay next = std::max({at_.pot().added, event_origin(), at_.site().first_day()});
@@ -231,18 +249,21 @@ private:
             const auto season = std::ranges::find_if(seasons, [&](const JobWindow& s) { return s.open_on(day); });
             if (season == seasons.end()) continue;
             const auto last = done_before(day);
-            if (last && day <= *last + days(rule_.rest_d)) continue;
+            const bool later = shows_later(rule_);
+            if (last && !later && day <= *last + days(rule_.rest_d)) continue;
             const auto begins = event_on(day, last);
             if (!begins) continue;
-            JobWindow w{.opens = begins->first, .due = begins->first + days(rule_.due_d), .closes = begins->first + days(rule_.open_d),
+            JobWindow w{.opens = begins->first, .due = begins->first + days(rule_.due_d), .closes = spell_end(begins->first, last) + days(rule_.open_d),
                         .key = format_day(day), .mark = {}, .last_done = {}, .answer = {}, .along = !begins->second};
-            if (!shows_later(rule_)) w.closes = std::min(w.closes, season->closes);   // else the season bounds its day, not the look that follows
+            if (later) look_later(w);
+            else w.closes = std::min(w.closes, season->closes), w.answer = answer_in(day, w.closes);
             w.due = std::min(w.due, w.closes);
-            w.answer = answer_in(day, w.closes);
             if (!w.answer) end_early(w), end_with_forecast(w, w.along ? rule_.along : rule_.when);
             // A threat is told as long as it lasts; what is only worth a look rests when nobody looked.
             const int rest = rule_.rank >= Rank::closing ? rule_.rest_d : 0;
-            next = (w.answer ? w.answer->day : w.closes + days(rest)) + days(1);
+            // A look answers no spell that could not show by then.
+            if (w.answer) next = std::max(day, w.answer->day - days(later ? rule_.due_d : 0)) + days(1);
+            else next = w.closes + days(rest + 1);
             keep(std::move(w));
         }
     }

@@ -15,6 +15,8 @@ struct JobWindow {
     std::optional<LocalDay> last_done;   // before it opened
     const CareEntry* answer = nullptr;   // the entry that did it
     bool along = false;                  // not its time yet: it only goes along where a line stands for others
+    std::optional<LocalDay> since = {};  // of a look that comes later: the day of what it looks for
+    LocalDay began() const { return since.value_or(opens); }
     bool open_on(LocalDay day) const { return opens <= day && day <= closes; }
 };
 

@@ -201,11 +201,11 @@ bool tell_event(std::vector<Remark>& all, const Condition& c, const Situation& a
 // A reason's figures are of today while it still holds; else of the day that the window opened on.
 LocalDay told_on(const Condition& c, const Situation& at, const JobWindow& w) {
     const LocalDay today = at.site().today();
-    return !w.answer && w.open_on(today) && at.holds(c, today) ? today : w.opens;
+    return !w.answer && w.open_on(today) && at.holds(c, today) ? today : w.began();
 }
 
 void tell_condition(std::vector<Remark>& all, const Condition& c, const Situation& at, const JobWindow& w) {
-    if (tell_event(all, c, at, w.opens)) return;
+    if (tell_event(all, c, at, w.began())) return;
     const LocalDay day = told_on(c, at, w);
     const auto told = all.size();
     tell_figure(all, c, at, day);
@@ -280,7 +280,7 @@ void tell_last(std::vector<Remark>& all, const CareRule& rule, const JobWindow& 
 
 std::vector<Remark> reasons_of(const CareRule& rule, const JobWindow& w, const Situation& at) {
     std::vector<Remark> all;
-    if (w.opens <= at.site().today())
+    if (w.began() <= at.site().today())
         for (const auto& c : rule.when) tell_condition(all, c, at, w);
     if (rule.trigger == Trigger::season || rule.trigger == Trigger::after) tell_mark(all, rule, w, at.tree());
     tell_last(all, rule, w, at);
