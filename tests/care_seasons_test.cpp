@@ -244,3 +244,26 @@ TEST_CASE("what shows later is asked for from the day on which it shows, and a l
     CHECK(asked({wet, wet + days(10)}, {13}, 34));
     CHECK_FALSE(asked({wet, wet + days(2)}, {15}, 36));
 }
+
+TEST_CASE("a heat that goes on is one reason: three mornings, then once a week") {
+    const LocalDay first = date(2026, 7, 1);
+    const auto hot_site = [&](LocalDay today) {
+        auto records = days_of(still, today - days(400), today + days(10));
+        for (auto& r : records)
+            if (r.day >= first && r.day < first + days(40)) r.air_temp_max_degC.value = 35, r.air_temp_min_degC.value = 19, r.mean_temp_degC = 27;
+        return CareSite(still.place, records, today);
+    };
+    auto pots = one_tree();
+    pots.one("1").setup.container.colour = Colour::dark;
+    const auto stood = mornings_of(pots, hot_site, first - days(3), first + days(36), "root-shade");
+    REQUIRE(stood.size() > 5);
+    CHECK(stood[2] - stood[0] == days(2));
+    for (std::size_t i = 3; i < stood.size(); ++i) CHECK(stood[i] - stood[i - 1] >= days(7));
+    // Nor are two weeks and a half of it a place where every day is hot: routine waits for a cooler one.
+    for (LocalDay day : mornings_of(pots, hot_site, first + days(1), first + days(18), "weed")) CHECK(day < first);
+    // Answered it is quiet for two weeks, and asked again if the heat is still there.
+    auto answered = one_tree();
+    answered.one("1").setup.container.colour = Colour::dark;
+    answered.note("1", first, "shaded", "wall");
+    for (LocalDay day : mornings_of(answered, hot_site, first + days(1), first + days(30), "root-shade")) CHECK(day - first >= days(14));
+}

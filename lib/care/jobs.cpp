@@ -19,6 +19,7 @@ constexpr int quiet_d = 7;               // nothing is asked again within a week
 constexpr int soon_again_d = 14;         // what comes again so soon is not asked for twice in between
 constexpr int closing_d = 3;
 constexpr int a_morning_min = 120;       // more is spread over days. Own assumption
+constexpr int always_d = 28;             // where two thirds of so many days were hot it is no heatwave any more. Own assumption
 constexpr double hot_degC = 30, wet_mm = 15;   // a morning that is for water. Own assumption
 
 struct Told {
@@ -57,8 +58,9 @@ LocalDay next_care_day(LocalDay today, std::chrono::weekday care_day) {
 // Whether a job that is due may claim a morning once more. `next`: the care day to come; `shown`: mornings on which it stood before, the
 // newest last; `at_rest`: nothing grows that would make a routine look more pressing from week to week.
 bool may_claim(const CareRule& rule, const JobWindow& w, LocalDay today, LocalDay next, const std::vector<LocalDay>& shown, bool at_rest) {
-    if (rule.rank <= Rank::lost_by_tomorrow || shown.empty()) return true;
-    if (rule.rank == Rank::loss_in_days) return shown.size() < mornings_claimed || today - shown.back() >= days(quiet_d);
+    const bool anew = rule.trigger == Trigger::event && rule.open_d == 0;   // the night or the gust to come: each is a reason of its own
+    if (shown.empty() || (rule.rank <= Rank::lost_by_tomorrow && anew)) return true;
+    if (rule.rank <= Rank::loss_in_days) return shown.size() < mornings_claimed || today - shown.back() >= days(quiet_d);
     if (today - shown.back() < days(quiet_d)) return false;
     if (rule.trigger == Trigger::interval && rule.every_d <= soon_again_d) return false;
     const std::size_t mornings = at_rest && rule.rank == Rank::routine ? 1 : mornings_claimed;
@@ -144,9 +146,9 @@ private:
         return rule.rank == Rank::routine && d.known && ((d.max_degC >= hot_degC && !always_hot(today)) || d.rain_mm >= wet_mm);
     }
     bool always_hot(LocalDay today) const {
-        double sum = 0;
-        for (LocalDay day = today - days(14); day < today; day += days(1)) sum += ask_.site.on(day).max_degC;
-        return sum / 14 >= hot_degC;
+        int hot = 0;
+        for (LocalDay day = today - days(always_d); day < today; day += days(1)) hot += ask_.site.on(day).max_degC >= hot_degC;
+        return 3 * hot >= 2 * always_d;
     }
 
     JobState open_state(Job& job, const CareRule& rule, const JobWindow& w, const Situation& at, const Told& told) const {
