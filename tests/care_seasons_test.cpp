@@ -245,6 +245,29 @@ TEST_CASE("what shows later is asked for from the day on which it shows, and a l
     CHECK_FALSE(asked({wet, wet + days(2)}, {15}, 36));
 }
 
+TEST_CASE("where leaves never fall, what goes on while it grows goes on all year") {
+    const LocalDay last = date(2025, 12, 30);
+    for (const char* species : {"fig", "citrus"}) {
+        Pots pots;
+        pots.add("1", {.species = species, .stock = {}, .vigour = "own-roots", .planted = date(2019, 11, 1)}, date(2022, 3, 1)).ground = "grass";
+        std::set<unsigned> months;
+        int unsure = 0;
+        for (const auto& job : year_of(pots, winterless(), last)) {
+            if (job.rule == "grass-ring") months.insert(unsigned(std::chrono::year_month_day(job.opens).month()));
+            unsure += job.rule == "shape-tender" && told(job).find("assumed: no cold stops its growth here") != std::string::npos;
+        }
+        INFO(species);
+        CHECK(months.size() >= 4);
+        CHECK(months.upper_bound(6) != months.end());
+        CHECK(unsure > 0);
+    }
+    // Where leaves fall it ends with them.
+    Pots pots;
+    pots.add("1", {.species = "fig", .stock = {}, .vigour = "own-roots", .planted = date(2019, 11, 1)}, date(2022, 3, 1)).ground = "grass";
+    for (const auto& job : year_of(pots, temperate(), last))
+        if (job.rule == "grass-ring") CHECK((job.opens > date(2025, 3, 1) && job.opens < date(2025, 12, 1)));
+}
+
 TEST_CASE("a heat that goes on is one reason: three mornings, then once a week") {
     const LocalDay first = date(2026, 7, 1);
     const auto hot_site = [&](LocalDay today) {

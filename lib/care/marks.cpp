@@ -132,9 +132,10 @@ private:
     void by_warmth(LocalDay from, LocalDay to) {
         for (LocalDay day = from; day < to && day <= site_.last_day(); day += days(1)) {
             if (site_.mean_degC(day - days(9), day) < species_.base_degC) continue;
-            put(Mark::swelling, day - days(7), from_of(day));
-            put(Mark::green_tip, day, from_of(day));
-            put(Mark::first_leaf, first_leaf(from, day, to), from_of(day));
+            const MarkFrom how = day == from ? MarkFrom::assumed : from_of(day);   // warm enough at midwinter: it may never have stopped
+            put(Mark::swelling, day - days(7), how);
+            put(Mark::green_tip, day, how);
+            put(Mark::first_leaf, first_leaf(from, day, to), how);
             break;
         }
         for (Mark m : {Mark::full_bloom, Mark::petal_fall})

@@ -393,6 +393,7 @@ double Situation::drained_l(LocalDay from, LocalDay to) const {
     double rain_mm = leafy * site_.rain_mm(from, to);
     if (!tree_.species->evergreen)
         for (const auto& fall : tree_.years->of(Mark::leaf_fall)) {
+            if (!tree_.years->has_winter(fall)) continue;   // its leaves are back before they are down
             const auto* spring = tree_.years->next(Mark::green_tip, fall.day);
             rain_mm += (bare - leafy) * site_.rain_mm(std::max(from, fall.day), std::min(to, spring ? spring->day : to));
         }

@@ -93,11 +93,13 @@ private:
         return rule_.opens->mark != Mark::feed_stop || m.from != MarkFrom::assumed;
     }
 
+    // The midwinter of a spring's year. In a hot place buds may swell a little before it: that is the spring to come, not the one that was.
+    const MarkDay* spring_after(LocalDay buds) const { return at_.tree().years->last(Mark::midwinter, buds + days(60)); }
+
     std::string season_key(const MarkDay& m) const {
         if (rule_.opens->mark == Mark::entry) return format_day(m.day);
-        // In a hot place buds may swell a little before midwinter: that is the spring to come, not the one that was.
         const bool spring = rule_.opens->mark == Mark::swelling || rule_.opens->mark == Mark::green_tip;
-        const auto* winter = at_.tree().years->last(Mark::midwinter, spring ? m.day + days(60) : m.day);
+        const auto* winter = spring ? spring_after(m.day) : at_.tree().years->last(Mark::midwinter, m.day);
         const LocalDay season = winter ? winter->day : m.day;
         return std::to_string(int(year_month_day(season).year()));
     }
@@ -112,7 +114,7 @@ private:
         for (const auto& m : days_of(rule_.opens->mark)) {
             if (!opens_by(m)) continue;
             JobWindow w{.opens = m.day + days(rule_.opens->days), .due = {}, .closes = {}, .key = season_key(m), .mark = m, .last_done = {}};
-            const auto closes = first_from(*rule_.closes, w.opens + days(1));
+            const auto closes = first_from(*rule_.closes, std::max(w.opens + days(1), own_autumn(m)));
             if (!closes || w.opens > span_.to || *closes < span_.from || !one_winter(w.opens, *closes)) continue;
             w.closes = *closes;
             const auto due = rule_.due ? first_from(*rule_.due, w.opens) : std::optional(w.opens);
@@ -120,6 +122,16 @@ private:
             all.push_back(std::move(w));
         }
         return all;
+    }
+
+    // What a spring opens ends with the autumn of its own year: where old leaves hang until buds have moved, the end that comes first is
+    // last year's.
+    LocalDay own_autumn(const MarkDay& m) const {
+        const Mark from = rule_.opens->mark, to = rule_.closes->mark;
+        if (from < Mark::swelling || from > Mark::fruit_set || (to != Mark::growth_end && to != Mark::leaf_fall)) return LocalDay::min();
+        const auto* winter = spring_after(m.day);
+        const auto* summer = winter ? at_.tree().years->next(Mark::longest_day, winter->day) : nullptr;
+        return summer ? summer->day + days(rule_.closes->days) : LocalDay::min();
     }
 
     // What begins as leaves fall is over in spring. Where buds move before the old leaves are down there is no winter between them,

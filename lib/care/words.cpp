@@ -248,7 +248,8 @@ void tell_mark(std::vector<Remark>& all, const CareRule& rule, const JobWindow& 
     if (w.mark->from == MarkFrom::heat_sum) text += ", by the weather so far";
     if (w.mark->from == MarkFrom::usual) text += " in a usual year, so unsure";
     const bool autumn = m == Mark::feed_stop || m == Mark::growth_end || m == Mark::leaf_fall;
-    if (w.mark->from == MarkFrom::assumed) text += autumn ? ", assumed: no cold brings it here" : ", unsure: the winter was short of chill";
+    if (w.mark->from == MarkFrom::assumed)
+        text += autumn ? ", assumed: no cold brings it here" : species.green_tip_dd ? ", unsure: the winter was short of chill" : ", assumed: no cold stops its growth here";
     if (asked.mark != m) text += "; asked " + (asked.days ? days_from(asked.days) : std::string("at ")) + mark_title(asked.mark, species);
     else if (asked.days != 0) text += "; " + days_from(asked.days) + "that";
     Remark r = remark("season", text);
