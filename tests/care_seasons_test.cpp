@@ -268,6 +268,23 @@ TEST_CASE("where leaves never fall, what goes on while it grows goes on all year
         if (job.rule == "grass-ring") CHECK((job.opens > date(2025, 3, 1) && job.opens < date(2025, 12, 1)));
 }
 
+TEST_CASE("what was looked at lately goes along with no line, however short its interval") {
+    const LocalDay today = date(2026, 6, 20);
+    const auto along = [&](int checked_d) {
+        Pots pots;
+        pots.add("1", {.planted = date(2019, 11, 1)}, date(2022, 3, 1));
+        pots.add("2", {.planted = today - days(100)}, today - days(100));   // half the interval in its first year: 91 days
+        pots.note("1", today - days(210), "stake-checked");
+        pots.note("2", today - days(checked_d), "stake-checked");
+        const auto jobs = jobs_at(pots, site_at(still, today), std::chrono::weekday(today));
+        REQUIRE(std::ranges::any_of(jobs, [](const Job& job) { return job.pot == "1" && job.rule == "stake-routine" && job.state == JobState::due; }));
+        return std::ranges::any_of(jobs, [](const Job& job) { return job.pot == "2" && job.rule == "stake-routine"; });
+    };
+    CHECK_FALSE(along(3));
+    CHECK_FALSE(along(40));
+    CHECK(along(60));
+}
+
 TEST_CASE("a heat that goes on is one reason: three mornings, then once a week") {
     const LocalDay first = date(2026, 7, 1);
     const auto hot_site = [&](LocalDay today) {

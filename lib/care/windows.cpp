@@ -307,9 +307,11 @@ private:
         return std::nullopt;
     }
 
-    // Its time has not come, but is near enough to go along where a line stands for others.
+    // Its time has not come, but is near enough to go along where a line stands for others: in the second half of its interval at most,
+    // however short that is.
     void go_along(LocalDay anchor, LocalDay earliest, const std::vector<JobWindow>& seasons, const CareEntry* answer) {
-        const LocalDay from = std::max(earliest - days(rule_.along_d), anchor + days(std::max(1, rule_.least_d)));
+        const int along_d = std::min(rule_.along_d, int((earliest - anchor).count() / 2));
+        const LocalDay from = std::max(earliest - days(along_d), anchor + days(std::max(1, rule_.least_d)));
         const LocalDay on = answer ? answer->day : today_;
         if (rule_.along_d == 0 || on < from || on >= earliest || !may_open(on, anchor)) return;
         const auto season = std::ranges::find_if(seasons, [&](const JobWindow& s) { return s.open_on(on); });
