@@ -307,3 +307,18 @@ TEST_CASE("a heat that goes on is one reason: three mornings, then once a week")
     answered.note("1", first, "shaded", "wall");
     for (LocalDay day : mornings_of(answered, hot_site, first + days(1), first + days(30), "root-shade")) CHECK(day - first >= days(14));
 }
+
+TEST_CASE("under a full mulch weeds are few: half as often, unless they were seen") {
+    const LocalDay today = date(2026, 7, 18);
+    const auto asked = [&](double mulch_cm, bool seen) {
+        auto pots = one_tree();
+        pots.note("1", today - days(23), "weeded");
+        if (seen) pots.note("1", today - days(30), "saw", "weeds");
+        if (mulch_cm > 0) pots.one("1").setup.mulch = Mulch{Centimetres(mulch_cm), 1}, pots.one("1").mulched = today - days(30);
+        return open_on(jobs_at(pots, site_at(still, today), std::chrono::weekday(today)), "weed");
+    };
+    CHECK(asked(0, false));
+    CHECK(asked(2, false));
+    CHECK_FALSE(asked(5, false));
+    CHECK(asked(5, true));
+}

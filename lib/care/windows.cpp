@@ -289,13 +289,14 @@ private:
         return f;
     }
 
-    // The first day after `anchor` on which the interval has run out, by days or by warmth.
+    // The first day after `anchor` on which the interval has run out, by days or by warmth. What makes it longer does so by both.
     LocalDay run_out(LocalDay anchor) const {
-        const int every = std::max(1, int(std::lround(rule_.every_d * factor(anchor))));
+        const double f = factor(anchor);
+        const int every = std::max(1, int(std::lround(rule_.every_d * f)));
         const LocalDay by_days = anchor + days(std::max(every, rule_.least_d));
         if (rule_.every_dd10 <= 0) return by_days;
         for (LocalDay day = anchor + days(std::max(1, rule_.least_d)); day < by_days; day += days(1))
-            if (at_.site().dd10(anchor, day) >= rule_.every_dd10) return day;
+            if (at_.site().dd10(anchor, day) >= rule_.every_dd10 * std::max(1.0, f)) return day;
         return by_days;
     }
 
