@@ -322,3 +322,37 @@ TEST_CASE("under a full mulch weeds are few: half as often, unless they were see
     CHECK_FALSE(asked(5, false));
     CHECK(asked(5, true));
 }
+
+TEST_CASE("who takes a cover off is told the night to come") {
+    auto pots = one_tree();
+    const LocalDay today = date(2026, 6, 2);
+    pots.note("1", today - days(1), "covered");
+    const auto jobs = jobs_at(pots, site_at(still, today), std::chrono::Saturday);
+    const auto* off = find(jobs, "frost-uncover");
+    REQUIRE(off);
+    CHECK(told(*off).find(" °C expected in the night to " + day_text(today + days(1))) != std::string::npos);
+}
+
+TEST_CASE("of a tree indoors no stage is told as the weather's, and no gust or frost asks for anything") {
+    Pots pots;
+    pots.add("1", {.species = "citrus", .stock = {}, .planted = date(2019, 11, 1)}, date(2022, 3, 1)).place = "indoors";
+    int unsure = 0;
+    for (const auto& job : year_of(pots, temperate(), date(2025, 12, 30))) {
+        INFO(job.id << ": " << told(job));
+        CHECK(told(job).find("by the weather so far") == std::string::npos);
+        unsure += told(job).find("it stands indoors, so unsure") != std::string::npos;
+    }
+    CHECK(unsure > 0);
+    const std::set<CareValue> outside{CareValue::gust_m_s, CareValue::gust_2d_m_s, CareValue::topple_share, CareValue::wind_2d_m_s, CareValue::frost_margin_K,
+                                      CareValue::root_margin_K, CareValue::move_in_margin_K, CareValue::medium_min_5d_degC, CareValue::min_2d_degC};
+    int rules = 0;
+    for (const auto& rule : tables().care.rules) {
+        if (rule.trigger != Trigger::event || rule.key == "saucer-empty" ||
+            std::ranges::none_of(rule.when, [&](const Condition& c) { return outside.contains(c.quantity) && !(c.quantity == CareValue::min_2d_degC && c.compare == '>'); }))
+            continue;
+        INFO(rule.key);
+        CHECK(std::ranges::any_of(rule.unless, [](const Condition& c) { return c.quantity == CareValue::indoors; }));
+        ++rules;
+    }
+    CHECK(rules > 10);
+}

@@ -156,6 +156,18 @@ void tell_flush(std::vector<Remark>& all, const CareRule& rule, const Situation&
     all.push_back(std::move(r));
 }
 
+// Whether a cover may come off hangs on the night to come, where frost at the flower has not told it.
+void tell_night(std::vector<Remark>& all, const CareRule& rule, const Situation& at) {
+    if (rule.done_by.empty() || rule.done_by.front() != "uncovered") return;
+    const LocalDay today = at.site().today(), tomorrow = today + std::chrono::days(1);
+    const auto& night = at.site().on(tomorrow);
+    if (const auto frost = at.flower_night(today); !night.known || (frost && frost->spare_K() <= 0)) return;
+    const std::string min = decimals(night.min_degC, 1);
+    Remark r = remark("night", "down to " + min + " °C expected in the night to " + day_text(tomorrow));
+    r.values["min_degC"] = min;
+    all.push_back(std::move(r));
+}
+
 void tell_figure(std::vector<Remark>& all, const Condition& c, const Situation& at, LocalDay day) {
     if (c.quantity == CareValue::frost_margin_K) return tell_frost(all, at, day);
     if (c.quantity == CareValue::gust_2d_m_s) return tell_gust_ahead(all, at, day);
@@ -229,7 +241,8 @@ std::string mark_title(Mark m, const Species& species) {
 }
 
 // "full bloom about Sunday 3 May, by the weather so far; 21 days after that".
-void tell_mark(std::vector<Remark>& all, const CareRule& rule, const JobWindow& w, const TreeCare& tree) {
+void tell_mark(std::vector<Remark>& all, const CareRule& rule, const JobWindow& w, const Situation& at) {
+    const TreeCare& tree = at.tree();
     if (!w.mark || !rule.opens) return;
     const auto m = rule.opens->mark;
     // A job is asked for from its due day on, which may hang on another mark than the opening of its window.
@@ -245,7 +258,8 @@ void tell_mark(std::vector<Remark>& all, const CareRule& rule, const JobWindow& 
     const Mark named = m == Mark::graft_awake ? (tree.tree.grafted == w.mark->day ? Mark::grafted : Mark::green_tip) : m;
     std::string text = mark_title(named, species) + (seen ? " on " : " about ") + day_text(w.mark->day);
     if (std::chrono::abs(w.opens - w.mark->day) > std::chrono::days(300)) text += " " + std::to_string(int(year_month_day(w.mark->day).year()));
-    if (w.mark->from == MarkFrom::heat_sum) text += ", by the weather so far";
+    const bool inside = at.pot().place_on(w.mark->day).place == "indoors";   // its own warmth is not known
+    if (w.mark->from == MarkFrom::heat_sum) text += inside ? ", by the weather outside; it stands indoors, so unsure" : ", by the weather so far";
     if (w.mark->from == MarkFrom::usual) text += " in a usual year, so unsure";
     const bool autumn = m == Mark::feed_stop || m == Mark::growth_end || m == Mark::leaf_fall;
     if (w.mark->from == MarkFrom::assumed)
@@ -283,9 +297,10 @@ std::vector<Remark> reasons_of(const CareRule& rule, const JobWindow& w, const S
     std::vector<Remark> all;
     if (w.began() <= at.site().today())
         for (const auto& c : rule.when) tell_condition(all, c, at, w);
-    if (rule.trigger == Trigger::season || rule.trigger == Trigger::after) tell_mark(all, rule, w, at.tree());
+    if (rule.trigger == Trigger::season || rule.trigger == Trigger::after) tell_mark(all, rule, w, at);
     tell_last(all, rule, w, at);
     tell_flush(all, rule, at);
+    if (w.open_on(at.site().today())) tell_night(all, rule, at);
     // Two conditions on one quantity are one reason.
     std::vector<Remark> once;
     for (auto& remark : all)
