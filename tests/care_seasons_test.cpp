@@ -356,3 +356,15 @@ TEST_CASE("of a tree indoors no stage is told as the weather's, and no gust or f
     }
     CHECK(rules > 10);
 }
+
+TEST_CASE("salts are washed out with the feeding, not after it") {
+    const LocalDay leaf = mark_of(Mark::first_leaf, date(2026, 5, 1)), today = leaf + days(3);
+    auto pots = one_tree();
+    pots.one("1").rain = 0;   // nothing has washed it
+    pots.note("1", today - days(200), "fed");
+    const auto lines = morning_lines(jobs_at(pots, site_at(still, today), std::chrono::weekday(today)), 20);
+    const auto has = [](const JobLine& line, const char* rule) { return std::ranges::count(line.jobs, rule, &Job::rule) == 1; };
+    const auto feed = std::ranges::find_if(lines, [&](const JobLine& line) { return has(line, "feed"); });
+    REQUIRE(feed != lines.end());
+    CHECK(has(*feed, "leach"));
+}

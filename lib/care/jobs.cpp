@@ -40,19 +40,21 @@ Told told_of(const PotCare& pot, const std::string& id) {
     return told;
 }
 
-Rank rank_on(const CareRule& rule, const JobWindow& w, LocalDay today) {
-    const bool closing = !w.along && w.closes - today <= days(closing_d);
+LocalDay next_care_day(LocalDay today, std::chrono::weekday care_day) {
+    const auto ahead = care_day - std::chrono::weekday(today);
+    return today + (ahead.count() == 0 ? days(7) : ahead);
+}
+
+// `next`: the care day to come. On a care day the window is closing, too, when that one would be its last: it may be hot or wet.
+Rank rank_on(const CareRule& rule, const JobWindow& w, LocalDay today, LocalDay next) {
+    const bool last_walk = next - today == days(7) && w.closes <= next;
+    const bool closing = !w.along && (last_walk || w.closes - today <= days(closing_d));
     return closing && rule.rank > Rank::closing ? Rank::closing : rule.rank;
 }
 
 // What cannot wait for the care day: harm, a loss within days, and advice on weather that is over within the week.
 bool stands_at_once(const CareRule& rule) {
     return rule.rank <= Rank::loss_in_days || (rule.trigger == Trigger::event && rule.open_d < quiet_d);
-}
-
-LocalDay next_care_day(LocalDay today, std::chrono::weekday care_day) {
-    const auto ahead = care_day - std::chrono::weekday(today);
-    return today + (ahead.count() == 0 ? days(7) : ahead);
 }
 
 // Whether a job that is due may claim a morning once more. `next`: the care day to come; `shown`: mornings on which it stood before, the
@@ -91,7 +93,7 @@ private:
         if (!seen_.insert(id).second) return;
         Job job{.id = id, .rule = rule.key, .pot = pot_.id, .label = pot_.label, .bay = pot_.bay, .order = pot_.order, .title = rule.title,
                 .what = rule.what, .opens = w.opens, .due = w.due, .closes = w.closes};
-        job.rank = rank_on(rule, w, ask_.site.today());
+        job.rank = rank_on(rule, w, ask_.site.today(), next_care_day(ask_.site.today(), ask_.care_day));
         job.minutes = rule.minutes;
         const bool at_rest = at.value(CareValue::growing, {}, ask_.site.today()) < 0.5;
         job.group = at_rest && !rule.group_at_rest.empty() ? rule.group_at_rest : rule.group;
@@ -100,6 +102,9 @@ private:
         job.water = rule.water;
         job.answer = answer_to(rule);
         settle(job, rule, w, at);
+        // Routine that no list had room for on a care day has its turn with the crop's, by its longer wait.
+        if (job.rank == Rank::routine && job.state == JobState::due && ask_.site.today() - w.due >= days(quiet_d) && stood_before(id, LocalDay::min()).empty())
+            job.rank = Rank::crop;
         job.because = reasons_of(rule, w, at);
         add_cautions(job, rule, at);
         jobs_.push_back(std::move(job));
