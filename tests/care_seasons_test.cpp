@@ -368,3 +368,20 @@ TEST_CASE("salts are washed out with the feeding, not after it") {
     REQUIRE(feed != lines.end());
     CHECK(has(*feed, "leach"));
 }
+
+TEST_CASE("a heat that turns clearly hotter than it was told is a new reason, once") {
+    const LocalDay first = date(2026, 7, 1), worse = first + days(5);
+    const auto hot_site = [&](LocalDay today) {
+        auto records = days_of(still, today - days(400), today + days(10));
+        for (auto& r : records)
+            if (r.day >= first && r.day < first + days(12)) r.air_temp_max_degC.value = r.day < worse ? 34 : 37, r.air_temp_min_degC.value = 19, r.mean_temp_degC = 27;
+        return CareSite(still.place, records, today);
+    };
+    auto pots = one_tree();
+    pots.one("1").setup.container.colour = Colour::dark;
+    const auto stood = mornings_of(pots, hot_site, first - days(3), first + days(11), "root-shade");
+    REQUIRE(stood.size() >= 4);
+    CHECK(stood[2] < worse - days(2));
+    CHECK(stood[3] == worse - days(2));   // as soon as it stands in the forecast of two days
+    for (std::size_t i = 4; i < stood.size(); ++i) CHECK(stood[i] - stood[i - 1] >= days(7));
+}

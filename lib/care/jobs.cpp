@@ -20,6 +20,7 @@ constexpr int soon_again_d = 14;         // what comes again so soon is not aske
 constexpr int closing_d = 3;
 constexpr int a_morning_min = 120;       // more is spread over days. Own assumption
 constexpr int always_d = 28;             // where two thirds of so many days were hot it is no heatwave any more. Own assumption
+constexpr double hotter_K = 2;                 // is news in a heat that goes on. Own assumption
 constexpr double hot_degC = 30, wet_mm = 15;   // a morning that is for water. Own assumption
 
 struct Told {
@@ -58,11 +59,11 @@ bool stands_at_once(const CareRule& rule) {
 }
 
 // Whether a job that is due may claim a morning once more. `next`: the care day to come; `shown`: mornings on which it stood before, the
-// newest last; `at_rest`: nothing grows that would make a routine look more pressing from week to week.
-bool may_claim(const CareRule& rule, const JobWindow& w, LocalDay today, LocalDay next, const std::vector<LocalDay>& shown, bool at_rest) {
+// newest last; `at_rest`: nothing grows that would make a routine look more pressing from week to week; `hotter`: than it was told then.
+bool may_claim(const CareRule& rule, const JobWindow& w, LocalDay today, LocalDay next, const std::vector<LocalDay>& shown, bool at_rest, bool hotter) {
     const bool anew = rule.trigger == Trigger::event && rule.open_d == 0;   // the night or the gust to come: each is a reason of its own
     if (shown.empty() || (rule.rank <= Rank::lost_by_tomorrow && anew)) return true;
-    if (rule.rank <= Rank::loss_in_days) return shown.size() < mornings_claimed || today - shown.back() >= days(quiet_d);
+    if (rule.rank <= Rank::loss_in_days) return hotter || shown.size() < mornings_claimed || today - shown.back() >= days(quiet_d);
     if (today - shown.back() < days(quiet_d)) return false;
     if (rule.trigger == Trigger::interval && rule.every_d <= soon_again_d) return false;
     const std::size_t mornings = at_rest && rule.rank == Rank::routine ? 1 : mornings_claimed;
@@ -156,12 +157,19 @@ private:
         return 3 * hot >= 2 * always_d;
     }
 
+    // Whether the heat that a job is about is to be clearly hotter than on any morning on which it stood: a reason of its own.
+    bool grew_hotter(const CareRule& rule, const Situation& at, const std::vector<LocalDay>& shown) const {
+        if (std::ranges::none_of(rule.when, [](const Condition& c) { return c.quantity == CareValue::max_2d_degC; })) return false;
+        const auto expected = [&](LocalDay day) { return at.value(CareValue::max_2d_degC, {}, day); };
+        return std::ranges::all_of(shown, [&](LocalDay day) { return expected(ask_.site.today()) >= expected(day) + hotter_K; });
+    }
+
     JobState open_state(Job& job, const CareRule& rule, const JobWindow& w, const Situation& at, const Told& told) const {
         const LocalDay today = ask_.site.today(), next = next_care_day(today, ask_.care_day);
         if (today < w.opens) return JobState::in_season;
         const auto shown = stood_before(job.id, told.until.value_or(LocalDay::min()));
         const bool at_rest = at.value(CareValue::growing, {}, today) < 0.5;
-        const bool rests = !may_claim(rule, w, today, next, shown, at_rest), off = put_off(rule, at, today);
+        const bool rests = !may_claim(rule, w, today, next, shown, at_rest, grew_hotter(rule, at, shown)), off = put_off(rule, at, today);
         const auto& d = at.site().on(today);
         job.joins = !rests && !off && !(w.along && rule.rank == Rank::routine && d.known && d.max_degC >= hot_degC);   // no more than must be in heat
         if (w.along) return JobState::in_season;
