@@ -516,6 +516,11 @@ weather:
         self.assertIn("what came between 2026-07-14 07:00 and 2026-07-14 09:00 is not known. A file that begins with the last row of "
                       "the one before loses nothing.", add("two.csv"))
         self.assertNotIn("running total", add("whole.csv"))
+        # Within a file the total tells of the hours that have no row.
+        garden.write("still.csv", "at,total\n2026-07-14 10:00,13\n2026-07-14 11:00,13\n2026-07-14 19:00,13\n2026-07-14 20:00,13\n2026-07-14 23:00,14.5\n")
+        told = add("still.csv")
+        self.assertIn("total: no row between 2026-07-14 11:00 and 2026-07-14 19:00; its running total stood still, so that time has none.", told)
+        self.assertIn("total: no row between 2026-07-14 20:00 and 2026-07-14 23:00; what its running total rose by, 1.5 mm, is shared out evenly.", told)
 
     def test_standard_input_and_notes(self):
         garden = self.garden()

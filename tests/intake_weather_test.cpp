@@ -1,59 +1,18 @@
 // Weather files: our CSV, foreign CSV and JSON, good and bad lines; and the tables that are part of the program.
 #include "catch.h"
 #include "intake/tables.hpp"
-#include "intake/weather_reader.hpp"
-#include "intake/weather_time.hpp"
+#include "weather_files.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
 #include <fstream>
-#include <sstream>
-#include <string>
-#include <vector>
 
 using namespace tubgrove;
-using Texts = std::vector<std::string>;
+using namespace tubgrove::files;
 
 namespace {
 
-struct Taken {
-    WeatherTaken told;
-    std::vector<Observation> rows;
-    Texts messages;
-};
-
-const Zone zone = *Zone::find("Europe/Budapest");
-
-Taken told(Taken taken) {
-    for (const auto& c : taken.told.complaints) taken.messages.push_back(format(c));
-    return taken;
-}
-Taken csv(const std::string& text) {
-    Taken taken;
-    std::istringstream in(text);
-    taken.told = read_weather_csv(in, "w.csv", zone, [&](auto batch) { taken.rows.insert(taken.rows.end(), batch.begin(), batch.end()); });
-    return told(std::move(taken));
-}
-Taken mapped(const Mapping& mapping, const std::string& text) {
-    Taken taken;
-    std::istringstream in(text);
-    taken.told = read_weather(in, "w", mapping, zone, [&](auto batch) { taken.rows.insert(taken.rows.end(), batch.begin(), batch.end()); });
-    return told(std::move(taken));
-}
-std::string at(Instant t) { return format_rfc3339(t, Zone::utc()); }
-
-Mapping station() {
-    Mapping m;
-    m.name = "station";
-    m.time = "Time";
-    m.time_format = "%d.%m.%Y %H:%M";
-    m.span = std::chrono::minutes(10);
-    m.separator = ';';
-    m.missing = {"--", "-9999"};
-    m.columns = {{"Temp", Channel::air_temperature_mean, "degF", false}, {"Rain", Channel::precipitation_amount_sum, "mm", true}};
-    return m;
-}
 Mapping service(std::string rows) {
     Mapping m;
     m.name = "service";
@@ -64,9 +23,6 @@ Mapping service(std::string rows) {
     m.columns = {{"/air/t", Channel::air_temperature_mean, "degC", false}, {"/sun", Channel::surface_downwelling_shortwave_flux_in_air_mean, "kJ m-2", false}};
     return m;
 }
-
-constexpr auto T = Channel::air_temperature_mean;
-constexpr auto rain = Channel::precipitation_amount_sum;
 
 }  // namespace
 
@@ -189,77 +145,6 @@ TEST_CASE("a file whose steps change says so row by row; a hole is no step") {
     CHECK(std::ranges::all_of(lengths.begin() + 20'000, lengths.end(), [](long m) { return m == 60; }));
 }
 
-TEST_CASE("the first reading of a running total is named, since it tells no increase") {
-    auto m = station();
-    m.columns = {{"Rain", Channel::precipitation_amount_sum, "mm", true}};
-    auto taken = mapped(m, "Time;Rain\n01.07.2026 10:00;12\n01.07.2026 10:10;12.5\n");
-    REQUIRE(taken.told.first_counts.size() == 1);
-    CHECK(taken.told.first_counts[0].column == "Rain");
-    CHECK(at(taken.told.first_counts[0].ends) == "2026-07-01T08:00:00Z");
-    CHECK_FALSE(taken.rows[0].has(rain));
-    CHECK(taken.rows[1][rain] == Approx(0.5));
-}
-
-TEST_CASE("a total of the day begins again at midnight, also when it soon stands where it stood; trembling and slips of a long total are refused") {
-    auto m = station();
-    m.columns = {{"Rain", rain, "mm", true}};
-    auto taken = mapped(m, "Time;Rain\n13.07.2026 23:50;0.4\n14.07.2026 00:00;0.6\n14.07.2026 00:10;0.4\n14.07.2026 00:20;0.6\n");
-    CHECK(taken.messages == Texts{});
-    REQUIRE(taken.rows.size() == 4);
-    CHECK(taken.rows[1][rain] == Approx(0.2));
-    CHECK(taken.rows[2][rain] == Approx(0.4));
-    CHECK(taken.rows[3][rain] == Approx(0.2));
-    // Intervals told by their start: 00:00 is of the new day.
-    m.time_is = "start";
-    CHECK(mapped(m, "Time;Rain\n13.07.2026 23:50;0.6\n14.07.2026 00:00;0.4\n").rows.at(1)[rain] == Approx(0.4));
-    m.time_is = "end";
-    for (const char* slip : {"13.07.2026 23:50;300\n14.07.2026 00:10;299.8\n", "13.07.2026 23:50;300\n14.07.2026 00:10;160\n",
-                             "13.07.2026 23:50;10\n14.07.2026 00:10;9.8\n", "14.07.2026 12:00;0.6\n14.07.2026 12:10;0.4\n"})
-        CHECK(mapped(m, std::string("Time;Rain\n") + slip).told.refused == 1);
-}
-
-TEST_CASE("the hour that clocks show twice is read twice, in files that rise and in files that fall") {
-    auto m = station();
-    m.span = std::chrono::minutes(30);
-    m.columns = {{"Temp", T, "degC", false}};
-    std::vector<std::string> lines, ends;
-    for (const char* line : {"25.10.2026 01:30", "25.10.2026 02:00", "25.10.2026 02:30", "25.10.2026 02:00", "25.10.2026 02:30", "25.10.2026 03:00"})
-        lines.push_back(std::string(line) + ";10\n");
-    const Texts once_each{"2026-10-24T23:30:00Z", "2026-10-25T00:00:00Z", "2026-10-25T00:30:00Z", "2026-10-25T01:00:00Z",
-                          "2026-10-25T01:30:00Z", "2026-10-25T02:00:00Z"};
-    for (const bool falls : {false, true}) {
-        std::string text = "Time;Temp\n";
-        // The first line tells the direction: two ordinary ones before the odd hour.
-        const std::string before = falls ? "25.10.2026 04:00;10\n25.10.2026 03:30;10\n" : "25.10.2026 00:30;10\n25.10.2026 01:00;10\n";
-        for (std::size_t i = 0; i < lines.size(); ++i) text += (i ? "" : before) + lines[falls ? lines.size() - 1 - i : i];
-        const auto taken = mapped(m, text);
-        CHECK(taken.messages == Texts{});
-        Texts told;
-        for (std::size_t i = 2; i < taken.rows.size(); ++i) told.push_back(at(taken.rows[i].ends));
-        if (falls) std::ranges::reverse(told);
-        CHECK(told == once_each);
-    }
-    // By the hour, as most services write.
-    const auto hourly = mapped(m, "Time;Temp\n25.10.2026 01:00;1\n25.10.2026 02:00;2\n25.10.2026 02:00;3\n25.10.2026 03:00;4\n");
-    REQUIRE(hourly.rows.size() == 4);
-    CHECK(at(hourly.rows[1].ends) == "2026-10-25T00:00:00Z");
-    CHECK(at(hourly.rows[2].ends) == "2026-10-25T01:00:00Z");
-    CHECK(at(hourly.rows[3].ends) == "2026-10-25T02:00:00Z");
-    // Alone in its file it is the first of the two.
-    CHECK(at(mapped(m, "Time;Temp\n25.10.2026 02:00;2\n").rows.at(0).ends) == "2026-10-25T00:00:00Z");
-}
-
-TEST_CASE("a time that no clock showed is refused with what it says of the station; the moment of the change is one") {
-    auto m = station();
-    m.columns = {{"Temp", T, "degC", false}};
-    const auto taken = mapped(m, "Time;Temp\n29.03.2026 02:00;1\n29.03.2026 02:10;2\n29.03.2026 03:10;3\n");
-    CHECK(taken.messages == Texts{"w:3:1: the time '29.03.2026 02:10' was never on a clock in Europe/Budapest: clocks went forward over it; "
-                                  "if the station keeps one time all year, the mapping says so with a timezone, such as Etc/GMT-1"});
-    REQUIRE(taken.rows.size() == 2);
-    CHECK(at(taken.rows[0].ends) == "2026-03-29T01:00:00Z");
-    CHECK(at(taken.rows[1].ends) == "2026-03-29T01:10:00Z");
-}
-
 TEST_CASE("a factor may stand before the unit, as services write whole numbers of tenths") {
     auto m = station();
     m.columns = {{"Temp", T, "0.1 degC", false}, {"Rain", rain, "0.1 mm", false}};
@@ -337,7 +222,7 @@ TEST_CASE("a station's own CSV by a mapping: names, decimal commas, missing mark
                         "32.07.2026 01:10;50;68,0;0,7\n");
     CHECK(taken.messages == Texts{"w:7:26: Rain: the running total fell from 0.2 to 0.15; a reset begins again near 0",
                                   "w:9:1: the time '32.07.2026 01:10' is not one; write a time in the form %d.%m.%Y %H:%M"});
-    REQUIRE(taken.rows.size() == 5);
+    REQUIRE(taken.rows.size() == 6);
     CHECK(at(taken.rows[0].starts) == "2026-07-13T22:00:00Z");
     CHECK(taken.rows[0].ends - taken.rows[0].starts == std::chrono::minutes(10));
     CHECK(taken.rows[0][T] == Approx(10));
@@ -347,7 +232,11 @@ TEST_CASE("a station's own CSV by a mapping: names, decimal commas, missing mark
     CHECK(taken.rows[2][rain] == Approx(0.2));
     CHECK_FALSE(taken.rows[2].has(T));
     CHECK(taken.rows[3][rain] == 0);
-    CHECK(taken.rows[4][rain] == Approx(0.5));
+    // What the total rose by since the row before the refused one is of both steps.
+    CHECK(at(taken.rows[4].ends) == "2026-07-13T22:50:00Z");
+    CHECK(taken.rows[4][rain] == Approx(0.25));
+    CHECK_FALSE(taken.rows[4].has(T));
+    CHECK(taken.rows[5][rain] == Approx(0.25));
 }
 
 TEST_CASE("columns by number, intervals told by their start, and what a mapping can not find") {

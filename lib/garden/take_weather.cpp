@@ -4,10 +4,12 @@
 #include "garden/round_notices.hpp"
 #include "garden/weather_seen.hpp"
 #include "garden/weather_told.hpp"
+#include "intake/quantity.hpp"
 #include "intake/weather_json.hpp"
 #include "intake/weather_reader.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 #include <iterator>
 #include <sstream>
@@ -89,6 +91,20 @@ std::optional<std::string> lost_between(const Store& store, const Series& series
            " is not known. A file that begins with the last row of the one before loses nothing.";
 }
 
+// What was made of a running total over hours in which nobody read it; of many such gaps the first ones.
+void tell_holes(std::vector<std::string>& remarks, std::span<const CountedHole> holes, const Zone& zone) {
+    constexpr std::size_t most = 5;
+    const auto moment = [&](Instant t) { return format_day(zone.day_of(t)) + " " + format_clock(zone.local(t)); };
+    for (const auto& hole : holes.first(std::min(holes.size(), most))) {
+        const auto unit = std::string(channel_names[std::size_t(hole.channel)].unit);
+        remarks.push_back(hole.column + ": no row between " + moment(hole.since) + " and " + moment(hole.ends) + "; " +
+                          (!hole.rise      ? "that is too long for its running total to tell that time."
+                           : *hole.rise > 0 ? "what its running total rose by, " + decimal(std::round(*hole.rise * 1000) / 1000) + " " + unit + ", is shared out evenly."
+                                            : "its running total stood still, so that time has none."));
+    }
+    if (holes.size() > most) remarks.push_back("The running total has " + std::to_string(holes.size() - most) + " more such gaps.");
+}
+
 // A forecast, by its mapping. Clocks differ a little: what says that it comes from the future was issued now.
 Outcome<IngestAnswer> add_forecast(Garden& garden, const View& view, std::istream& in, const WeatherFile& file, const std::string& issued) {
     auto forecast = file;
@@ -146,6 +162,7 @@ Outcome<IngestAnswer> Garden::weather_add(const View& view, std::istream& in, co
         }
         for (const auto& first : taken.first_counts)
             if (auto lost = lost_between(inside_->store, series, first, inside_->zone)) answer.remarks.push_back(std::move(*lost));
+        tell_holes(answer.remarks, taken.holes, inside_->zone);
         if (answer.empty > 0)
             answer.remarks.push_back(std::to_string(answer.empty) + (answer.empty == 1 ? " row holds no value and was" : " rows hold no value and were") + " passed over");
         answer.refused_count = taken.refused;

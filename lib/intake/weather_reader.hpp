@@ -27,6 +27,15 @@ struct FirstCount {
     Instant ends{};
 };
 
+// A running total without a reading for some steps. Its rise, in the unit that is kept, is shared out evenly over them; empty: too long ago,
+// nothing is told of that time.
+struct CountedHole {
+    std::string column;
+    Channel channel{};
+    Instant since{}, ends{};
+    std::optional<double> rise;
+};
+
 struct WeatherTaken {
     long rows = 0;            // rows with data that were seen
     long taken = 0;           // observations given to the sink
@@ -35,6 +44,7 @@ struct WeatherTaken {
     bool usable = true;       // false: header or mapping could not be understood; nothing was taken
     std::vector<Channel> channels;   // what the file carries
     std::vector<FirstCount> first_counts;
+    std::vector<CountedHole> holes;
 };
 
 // Our own CSV (RFC 4180): first column `time` (RFC 3339, the interval's end) or `day` (local date), then
@@ -45,8 +55,8 @@ WeatherTaken read_weather_csv(std::istream& in, std::string_view file, const Zon
 
 // Any other layout, CSV or JSON, by a mapping of the configuration. A CSV whose mapping names all columns by number has no
 // line of names (skip_lines skips one). With a separator other than the comma, a decimal comma is taken. A counter gives
-// nothing in its first row, and after a gap the whole increase. A JSON file with `rows` streams; one of columns of
-// arrays is read whole and refused above 16 MiB.
+// nothing in its first row; what it rose by over a gap of 31 days at most is shared out evenly over the gap's steps.
+// A JSON file with `rows` streams; one of columns of arrays is read whole and refused above 16 MiB.
 WeatherTaken read_weather(std::istream& in, std::string_view file, const Mapping& mapping, const Zone& site_zone,
                           const ObservationSink& sink, const WeatherProgress& progress = {}, std::optional<Instant> latest = {});
 

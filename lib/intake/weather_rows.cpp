@@ -151,11 +151,13 @@ std::optional<Fault> RowTaker::count_on(std::size_t i, double reading, const Obs
     const auto before = last_[i].total;
     const auto day = rules_.time.zone.day_of(rules_.time.at_start ? of.starts : of.ends - std::chrono::seconds(1));
     const bool new_day = day > last_[i].day;
-    next_[i] = {reading, day};
+    next_[i] = {reading, day, of.ends};
     if (std::isnan(before)) {                      // the first reading tells nothing: increment stays missing
         taken_.first_counts.push_back({rules_.columns[i].name, rules_.columns[i].channel, of.ends});
     } else if (reading >= before) {
         increment = reading - before;
+        // 0 on two days may be a day's total that began again between them, and says nothing of the day before.
+        if (!rules_.columns[i].following && (reading > 0 || !new_day)) of_row_.push_back({i, last_[i].ends, of.ends, increment});
     } else if (reading < before / 2 ||
                (new_day && reading <= most_after_midnight_mm && reading <= (1 - least_fall_share) * before)) {
         increment = reading;
@@ -266,6 +268,65 @@ std::chrono::seconds RowTaker::step_of(std::size_t i) const {
     return again ? gap : *step_;
 }
 
+namespace {
+
+// A total that was not read for longer may have been out of use; it tells no rain of that time. Own assumption
+constexpr std::chrono::days longest_hole{31};
+
+}  // namespace
+
+// Gives each step of a hole, and the row at its end, its part by time of what the total rose by. Rows in the hole that lack only this
+// quantity get theirs; the answer is a row for each other step.
+std::vector<Observation> RowTaker::shared_out(const Hole& hole, std::size_t row) {
+    const auto channel = rules_.columns[hole.column].channel;
+    const auto step = batch_[row].ends - batch_[row].starts, open = batch_[row].starts - hole.since;
+    if (step.count() <= 0 || open < step / 2) return {};
+    const bool too_long = open > longest_hole;
+    taken_.holes.push_back({rules_.columns[hole.column].name, channel, hole.since, batch_[row].ends, too_long ? std::nullopt : std::optional(hole.rise)});
+    if (too_long) {
+        batch_[row][channel] = std::numeric_limits<double>::quiet_NaN();
+        return {};
+    }
+    const double per_second = hole.rise / double((batch_[row].ends - hole.since).count());
+    batch_[row][channel] = per_second * double(step.count());
+    std::vector<Observation> added;
+    auto from = hole.since;
+    for (auto at = row; from < batch_[row].starts;) {
+        auto to = rules_.time.days() ? rules_.time.zone.end_of(rules_.time.zone.day_of(from)) : from + step;
+        if (batch_[row].starts - to < step / 2) to = batch_[row].starts;
+        const double part = per_second * double((to - from).count());
+        while (at > 0 && batch_[at - 1].ends > hole.since) --at;   // the first row in the hole, should it hold any
+        const auto same = std::find_if(batch_.begin() + std::ptrdiff_t(at), batch_.begin() + std::ptrdiff_t(row),
+                                       [&](const Observation& o) { return o.ends == to; });
+        if (same != batch_.begin() + std::ptrdiff_t(row)) {
+            (*same)[channel] = part;
+        } else {
+            added.emplace_back(from, to)[channel] = part;
+        }
+        from = to;
+    }
+    return added;
+}
+
+void RowTaker::share_out_holes() {
+    std::vector<Observation> whole;
+    std::size_t copied = 0, row = 0;
+    for (const Hole& hole : holes_) {
+        while (row < batch_.size() && batch_[row].ends != hole.ends) ++row;
+        if (row == batch_.size()) break;
+        const auto added = shared_out(hole, row);
+        if (added.empty()) continue;
+        whole.insert(whole.end(), batch_.begin() + std::ptrdiff_t(copied), batch_.begin() + std::ptrdiff_t(row));
+        whole.insert(whole.end(), added.begin(), added.end());
+        copied = row;
+        taken_.taken += long(added.size());
+    }
+    holes_.clear();
+    if (whole.empty()) return;
+    whole.insert(whole.end(), batch_.begin() + std::ptrdiff_t(copied), batch_.end());
+    batch_ = std::move(whole);
+}
+
 void RowTaker::flush() {
     if (batch_.empty()) return;
     if (!step_) find_step();
@@ -273,6 +334,7 @@ void RowTaker::flush() {
         if (batch_[i].starts == batch_[i].ends) batch_[i].starts = batch_[i].ends - step_of(i);
     gap_of_last_ = gap_before(batch_.size() - 1);
     batch_before_ = batch_.back().ends;
+    share_out_holes();
     for (auto& observation : batch_) {
         if (!energy_) continue;
         auto& flux = observation[Channel::surface_downwelling_shortwave_flux_in_air_mean];

@@ -51,6 +51,12 @@ public:
     void finish(std::uint64_t bytes);
 
 private:
+    // What a total rose by over steps that have no reading of it, up to the row that ends so.
+    struct Hole {
+        std::size_t column = 0;
+        Instant since, ends;
+        double rise = 0;
+    };
     enum class Cell : unsigned char { value, missing, bad };
     Cell number(std::string_view text, double& into) const;
     bool missing_mark(double number) const;
@@ -67,6 +73,8 @@ private:
     // Holds back what is of the following interval until the row that ends it.
     void keep_shifted(Observation observation, std::uint64_t bytes);
     void flush();
+    void share_out_holes();
+    std::vector<Observation> shared_out(const Hole& hole, std::size_t row);
     void find_step();
     std::chrono::seconds gap_before(std::size_t i) const;
     std::chrono::seconds step_of(std::size_t i) const;
@@ -80,8 +88,10 @@ private:
     struct Count {
         double total = std::numeric_limits<double>::quiet_NaN();
         LocalDay day{};
+        Instant ends{};
     };
     std::vector<Count> last_, next_;           // of counters: reading before this row, reading of this row
+    std::vector<Hole> holes_, of_row_;         // of this batch; of the row that is read
     std::vector<Observation> batch_;
     std::optional<std::chrono::seconds> step_; // found from the first rows, where the rule has no span
     std::optional<Instant> batch_before_;      // end of the last row of the batch before
@@ -108,6 +118,7 @@ void RowTaker::take(const RowPlace& place, std::string_view time, std::span<cons
     }
     Observation observation(interval->starts, interval->ends);
     next_ = last_;
+    of_row_.clear();
     for (std::size_t i = 0; i < rules_.columns.size(); ++i)
         if (auto fault = fill(i, cells[i], observation)) {
             --taken_.rows;
@@ -119,6 +130,7 @@ void RowTaker::take(const RowPlace& place, std::string_view time, std::span<cons
     }
     std::swap(last_, next_);
     if (passed_over(observation)) return;
+    holes_.insert(holes_.end(), of_row_.begin(), of_row_.end());
     shifts_ ? keep_shifted(std::move(observation), bytes) : keep(observation, bytes);
 }
 
