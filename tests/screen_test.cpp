@@ -54,7 +54,7 @@ TEST_CASE("rejected values are missing and named, suspect ones are used and name
     CHECK(says(record(), "wind_speed suspect, used: above 25 m/s, at 12:00"));
     CHECK(record().wind_2m_m_s.value > 2.5);
     bad = clean;
-    for (std::size_t i = 0; i < bad.size(); ++i) bad[i][Channel::wind_speed_mean] = 0.0;
+    for (std::size_t i = 0; i < bad.size(); ++i) bad[i][Channel::wind_speed_mean] = 0.7;
     CHECK(says(record(), "wind_speed rejected, taken as missing: no change for 48 hours or more, 24 hours, the first at 00:00"));
     CHECK(record().wind_2m_m_s.how == "no-wind");
     bad = clean;
@@ -71,6 +71,38 @@ TEST_CASE("rejected values are missing and named, suspect ones are used and name
     bad[0][Channel::dew_point_temperature_mean] = 31;
     CHECK(record().vapour_pressure_kPa.how == "tmin-dew");
     CHECK(says(record(), "dew point rejected"));
+}
+
+TEST_CASE("cups that stand still for days are a calm while the station lives; a week without a turn is a broken instrument") {
+    const SiteClimate site = inland();
+    const Instant now = site.zone.end_of(midsummer);
+    const auto still = [&](int count) {
+        auto readings = some_hours(site.zone.start_of(midsummer - days(9)), 240);
+        for (std::size_t i = readings.size() - std::size_t(count); i < readings.size(); ++i) readings[i][Channel::wind_speed_mean] = 0.0;
+        return readings;
+    };
+    const std::string calm = "wind_speed below what cups turn at for 48 hours or more, taken as a calm of 0.5 m/s at 2 m, 24 hours, the first at 00:00";
+    const auto record = one(site, {{own(), still(72)}}, midsummer, now);
+    CHECK(says(record, calm));
+    CHECK(record.wind_2m_m_s.how == "hourly");
+    CHECK_THAT(record.wind_2m_m_s.value, WithinAbs(0.5, 1e-9));
+    Series high = own();
+    high.wind_height_m = 10;
+    CHECK_THAT(one(site, {{high, still(72)}}, midsummer, now).wind_2m_m_s.value, WithinAbs(0.5, 1e-9));
+    // A day and a half is used as it is.
+    CHECK(one(site, {{own(), still(36)}}, midsummer, now).wind_2m_m_s.value == 0);
+    // Never a turn in a week, or all of the station stands still.
+    const auto broken = one(site, {{own(), still(240)}}, midsummer, now);
+    CHECK_FALSE(says(broken, "calm"));
+    CHECK(says(broken, "wind_speed rejected"));
+    CHECK(broken.wind_2m_m_s.how == "no-wind");
+    auto dead = still(72);
+    for (Observation& o : dead) o[Channel::air_temperature_mean] = 20;
+    CHECK_FALSE(says(one(site, {{own(), dead}}, midsummer, now), "calm"));
+    // Hardly moving at 0.5 m/s and more is no calm.
+    auto slow = still(72);
+    for (Observation& o : slow) o[Channel::wind_speed_mean] = 0.55;
+    CHECK(says(one(site, {{own(), slow}}, midsummer, now), "wind_speed rejected"));
 }
 
 TEST_CASE("a source an hour off, and a sensor in the sun, are noticed") {

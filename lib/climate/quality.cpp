@@ -1,5 +1,7 @@
 #include "climate/quality.hpp"
 
+#include "climate/bay.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <numeric>
@@ -71,6 +73,10 @@ Verdict check_wind(MetresPerSecond wind) {
 Verdict check_stuck(std::span<const double> hours, double within) {
     const std::size_t unchanged = unchanged_at_end(hours, within);
     return unchanged >= 48 ? Verdict::reject : unchanged >= 12 ? Verdict::suspect : Verdict::pass;
+}
+
+bool may_be_calm(std::span<const double> hours, double within) {
+    return !hours.empty() && hours.back() < et0_constants::calm_m_s && unchanged_at_end(hours, within) < std::size_t(longest_calm_h);
 }
 
 Verdict check_temperature_step(double change_K) {

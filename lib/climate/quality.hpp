@@ -42,6 +42,10 @@ Verdict check_wind(MetresPerSecond wind);  // 0..60, suspect above 25. Source: o
 // rejected. Source: own rule, after air quality practice
 Verdict check_stuck(std::span<const double> hours, double within);
 inline constexpr double stuck_temperature_K = 0.05, stuck_wind_m_s = 0.1;
+// Whether wind that check_stuck rejects may be a calm: below what cups turn at, and not for a week yet; cups that never turn for a week are
+// taken as broken. Source: [FAO56] chapter 3 (0.5 m/s in a calm) and annex 5 (always below it); how long: own assumption
+bool may_be_calm(std::span<const double> hours, double within);
+inline constexpr int longest_calm_h = 7 * 24;
 
 // From one hour to the next.  Source: own rule
 Verdict check_temperature_step(double change_K);  // above 8 suspect, above 20 rejected

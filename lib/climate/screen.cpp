@@ -1,5 +1,6 @@
 #include "climate/screen.hpp"
 
+#include "climate/bay.hpp"
 #include "climate/quality.hpp"
 #include "climate/radiation.hpp"
 #include "climate/vapour.hpp"
@@ -46,10 +47,10 @@ void act(Bench& bench, int place, Channel c, Verdict verdict, double clipped_to,
     }
 }
 
-// The values of up to 48 hours that end with `place`.
-std::vector<double> run_up_to(const Bench& bench, int place, Channel c) {
+// The values of up to so many hours that end with `place`.
+std::vector<double> run_up_to(const Bench& bench, int place, Channel c, int hours = 48) {
     std::vector<double> values;
-    for (int at = std::max(place - 47, bench.table.first_hour); at <= place; ++at)
+    for (int at = std::max(place - hours + 1, bench.table.first_hour); at <= place; ++at)
         values.push_back(bench.table.hour(at, c));
     return values;
 }
@@ -66,6 +67,15 @@ void find_stuck(const Bench& bench, int place, Channel c, double within, std::ve
     if (std::isnan(value) || !(std::fabs(value - before) <= within)) return;
     const Verdict verdict = check_stuck(run_up_to(bench, place, c), within);
     if (verdict != Verdict::pass) stuck.push_back({place, c, verdict});
+}
+
+// Cups that stand still while the thermometer of their station lives: a sheltered mast has whole days below what they turn at, and
+// 2 m/s in their stead would be hard on such a garden. What blows is not known, so it gets what FAO-56 takes in a calm.
+bool still_air(const Bench& bench, const Stuck& cell) {
+    if (cell.channel != Channel::wind_speed_mean || cell.verdict != Verdict::reject) return false;
+    const auto air = run_up_to(bench, cell.place, Channel::air_temperature_mean);
+    return !std::isnan(air.back()) && check_stuck(air, stuck_temperature_K) == Verdict::pass &&
+           may_be_calm(run_up_to(bench, cell.place, cell.channel, longest_calm_h), stuck_wind_m_s);
 }
 
 void screen_temperatures(Bench& bench, int place) {
@@ -138,9 +148,19 @@ void screen_hours(Bench& bench) {
         find_stuck(bench, place, Channel::air_temperature_mean, stuck_temperature_K, stuck);
         find_stuck(bench, place, Channel::wind_speed_mean, stuck_wind_m_s, stuck);
     }
+    std::vector<int> still;
     for (const Stuck& cell : stuck)
+        if (still_air(bench, cell)) still.push_back(cell.place);
+    const double calm_m_s = et0_constants::calm_m_s / wind_factor(Metres(table.series.wind_height_m));   // where the cups are
+    for (const Stuck& cell : stuck) {
+        if (std::ranges::binary_search(still, cell.place) && cell.channel == Channel::wind_speed_mean) {
+            *bench.table.hour_cell(cell.place, cell.channel) = calm_m_s;
+            bench.note(cell.place, "wind_speed below what cups turn at for 48 hours or more, taken as a calm of 0.5 m/s at 2 m");
+            continue;
+        }
         act(bench, cell.place, cell.channel, cell.verdict, nan,
             cell.verdict == Verdict::reject ? "no change for 48 hours or more" : "no change for 12 hours or more");
+    }
 }
 
 // An hourly day whose shortwave sums to more than reaches the top of the air is no measurement at all.

@@ -23,7 +23,7 @@ struct GardenTexts {
     std::string tables;                   // every table in effect, one after the other (table_text)
 };
 
-inline constexpr std::string_view model_version = "7";   // rises when a round could come out differently
+inline constexpr std::string_view model_version = "8";   // rises when a round could come out differently
 
 struct WeatherFile {
     std::string name;                     // for complaints; "-" for standard input
