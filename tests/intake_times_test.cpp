@@ -113,3 +113,21 @@ TEST_CASE("a time that no clock showed is refused with what it says of the stati
     CHECK(at(taken.rows[0].ends) == "2026-03-29T01:00:00Z");
     CHECK(at(taken.rows[1].ends) == "2026-03-29T01:10:00Z");
 }
+
+TEST_CASE("an hourly station that keeps one time all year gives the spring change two names; the second row is refused, and says so") {
+    auto m = station();
+    m.span = std::chrono::hours(1);
+    m.columns = {{"Temp", T, "degC", false}};
+    const std::vector<std::string> lines{"29.03.2026 01:00;1\n", "29.03.2026 02:00;2\n", "29.03.2026 03:00;3\n", "29.03.2026 04:00;4\n"};
+    const std::string hint = " is the same moment in Europe/Budapest as that of the row before: clocks went forward between them; "
+                             "if the station keeps one time all year, the mapping says so with a timezone, such as Etc/GMT-1";
+    const auto rising = mapped(m, "Time;Temp\n" + lines[0] + lines[1] + lines[2] + lines[3]);
+    CHECK(rising.messages == Texts{"w:4:1: the time '29.03.2026 03:00'" + hint});
+    CHECK(rising.rows.size() == 3);
+    const auto falling = mapped(m, "Time;Temp\n" + lines[3] + lines[2] + lines[1] + lines[0]);
+    CHECK(falling.messages == Texts{"w:4:1: the time '29.03.2026 02:00'" + hint});
+    // One of the two names alone is a clock's, and the same name twice is a row that comes again.
+    CHECK(mapped(m, "Time;Temp\n" + lines[0] + lines[1] + lines[3]).told.refused == 0);
+    CHECK(mapped(m, "Time;Temp\n" + lines[0] + lines[2] + lines[3]).told.refused == 0);
+    CHECK(mapped(m, "Time;Temp\n" + lines[1] + lines[1] + lines[3]).told.refused == 0);
+}

@@ -128,11 +128,16 @@ std::optional<Fault> RowTaker::wrong(const PlannedColumn& column, double value, 
 }
 
 std::optional<Fault> RowTaker::never_on_the_clock(std::string_view text, const Interval& interval) const {
-    if (!interval.skipped) return std::nullopt;
-    const auto east = std::chrono::duration_cast<std::chrono::hours>(*interval.skipped);
-    const auto zone = east == *interval.skipped && east.count() != 0   // by POSIX the sign is turned round: Etc/GMT-2 is two hours east
+    // An hourly station that keeps one time all year gives the moment of the change both of its names, and never a time between them.
+    const bool both_names = !interval.skipped && time_before_ && !time_before_->skipped && time_before_->ends == interval.ends && time_before_->at_change.has_value() != interval.at_change.has_value();
+    if (!interval.skipped && !both_names) return std::nullopt;
+    const auto before = interval.skipped ? *interval.skipped : interval.at_change ? *interval.at_change : *time_before_->at_change;
+    const auto east = std::chrono::duration_cast<std::chrono::hours>(before);
+    const auto zone = east == before && east.count() != 0   // by POSIX the sign is turned round: Etc/GMT-2 is two hours east
                           ? fmt::format(", such as Etc/GMT{}{}", east.count() > 0 ? '-' : '+', std::abs(east.count())) : std::string();
-    return Fault{fmt::format("the time {} was never on a clock in {}: clocks went forward over it", tubgrove::quoted(text), rules_.time.zone.name()),
+    const auto why = both_names ? "the time {} is the same moment in {} as that of the row before: clocks went forward between them"
+                                : "the time {} was never on a clock in {}: clocks went forward over it";
+    return Fault{fmt::format(fmt::runtime(why), tubgrove::quoted(text), rules_.time.zone.name()),
                  "if the station keeps one time all year, the mapping says so with a timezone" + zone};
 }
 

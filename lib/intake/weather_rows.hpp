@@ -85,6 +85,7 @@ private:
     const WeatherProgress& progress_;
     WeatherTaken& taken_;
     TimesInOrder in_order_;
+    std::optional<Interval> time_before_;
     struct Count {
         double total = std::numeric_limits<double>::quiet_NaN();
         LocalDay day{};
@@ -112,6 +113,7 @@ void RowTaker::take(const RowPlace& place, std::string_view time, std::span<cons
     interval = in_order_.in_order(*interval);
     auto odd_time = no_time_of_readings(time, *interval);
     if (!odd_time) odd_time = never_on_the_clock(time, *interval);
+    time_before_ = interval;
     if (odd_time) {
         --taken_.rows;
         return refuse(place, place.time_column, std::move(*odd_time));

@@ -132,6 +132,7 @@ std::optional<Interval> by_pattern(std::string_view text, const TimeRule& rule, 
     instant = shown.first;
     odd.again = shown.again;
     if (shown.skipped) odd.skipped = shown.offset;
+    else if (rule.zone.local(shown.first) != wall) odd.at_change = shown.offset;
     return std::nullopt;
 }
 

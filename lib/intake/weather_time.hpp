@@ -14,6 +14,8 @@ struct Interval {
     std::chrono::seconds again{0};   // a time without offset that the zone's clocks show twice comes again so much later
     // A time without offset that the zone's clocks skip: their offset before. Such a time stands for the first one after the gap.
     std::optional<std::chrono::seconds> skipped{};
+    // The moment of the change by its name before: the offset before. The name after is the same moment.
+    std::optional<std::chrono::seconds> at_change{};
 };
 
 // How a file tells its times. `format`: rfc3339, epoch (seconds, or milliseconds above 1e11), day, or a pattern of %Y %y %m %d
