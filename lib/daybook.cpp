@@ -112,6 +112,17 @@ constexpr auto visit_words = [] {
 std::span<const std::string_view> shade_words() { return shades; }
 std::span<const std::string_view> seen_words() { return sights; }
 
+std::span<const std::string_view> counted_words(std::string_view action) {
+    static constexpr std::array<std::string_view, 1> picked{"keep"}, planned{"graft"};
+    static constexpr std::array<std::string_view, 9> looked{"scab", "curl", "blight", "moth", "aphids", "mites", "weevil", "ripeness", "store"};
+    static constexpr std::array<std::string_view, 3> answered{"stake", "partner", "load"};
+    if (action == "picked") return picked;
+    if (action == "planned") return planned;
+    if (action == "looked") return looked;
+    if (action == "answered") return answered;
+    return action == "saw" ? seen_words() : std::span<const std::string_view>{};
+}
+
 std::span<const Action> actions() { return table; }
 std::span<const std::string_view> visit_actions() { return visit_words; }
 std::span<const std::string_view> other_actions() { return others; }

@@ -64,6 +64,9 @@ std::span<const std::string_view> shade_words();
 // What counts of what was seen: by these words care and the water model know it.
 std::span<const std::string_view> seen_words();
 
+// Of an action that takes words: those that care knows as the first one; empty: it knows none.
+std::span<const std::string_view> counted_words(std::string_view action);
+
 std::span<const Action> actions();
 // The words of those that are written on a visit, `round` among them.
 std::span<const std::string_view> visit_actions();

@@ -209,6 +209,14 @@ TEST_CASE("what was done") {
     REQUIRE(odd.remarks.size() == 1);
     CHECK(odd.remarks[0].starts_with("'Wedds' is kept as words; what counts is blight, moth, "));
     CHECK(odd.remarks[0].ends_with("; did you mean weeds?"));
+    // Where any words may follow, a word that is nearly one that counts is told, and no other.
+    CHECK(did({"7", "picked", "Keep"}).values.at("text") == "keep");
+    const auto kept = did({"7", "picked", "kep", "2 kg"});
+    CHECK(kept.values.at("text") == "kep 2 kg");
+    CHECK(kept.remarks == Texts{"'kep' is kept as words; what counts is keep; did you mean keep?"});
+    CHECK(did({"7", "looked", "scabb"}).remarks.size() == 1);
+    CHECK(did({"7", "picked", "the", "first", "nine"}).remarks.empty());
+    CHECK(did({"7", "picked"}).values.empty());
     CHECK(did({"round", "some"}).values.at("poured") == "some");
     CHECK(did({"round", "2026-07-14-morning", "all"}).round == "2026-07-14-morning");
     for (const auto& action : actions()) {   // the help's own examples

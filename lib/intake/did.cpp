@@ -85,20 +85,27 @@ Filled free_words(const Action& action, Words rest, Values& values) {
     return std::nullopt;
 }
 
-// The first word counts, written small; what follows it, and what is not known, is kept as words.
-Filled sight(const Action& action, Words rest, Did& did) {
-    if (rest.empty()) return Fault{fmt::format("{} needs a word", action.word), like(action)};
+// The first word counts, written small; what follows it, and what is not known, is kept as words. Of what was seen every word that is not
+// known is told, elsewhere, where any words may follow, only one that is nearly one that counts.
+Filled words_that_count(const Action& action, Words rest, Did& did) {
+    const auto known = counted_words(action.word);
+    if (rest.empty() || known.empty()) return free_words(action, rest, did.values);
     std::vector<std::string> words(rest.begin(), rest.end());
     for (char& c : words[0])
         if (c >= 'A' && c <= 'Z') c = char(c - 'A' + 'a');
-    const auto known = seen_words();
     if (std::ranges::find(known, words[0]) == known.end()) {
         const auto near = nearest(words[0], known);
-        did.remarks.push_back(fmt::format("{} is kept as words; what counts is {}{}", quoted(rest[0]), one_of(known),
-                                          near.empty() ? "" : fmt::format("; did you mean {}?", near)));
+        if (!near.empty() || action.takes == Takes::sight)
+            did.remarks.push_back(fmt::format("{} is kept as words; what counts is {}{}", quoted(rest[0]), one_of(known),
+                                              near.empty() ? "" : fmt::format("; did you mean {}?", near)));
         words[0] = rest[0];
     }
     return free_words(action, words, did.values);
+}
+
+Filled sight(const Action& action, Words rest, Did& did) {
+    if (rest.empty()) return Fault{fmt::format("{} needs a word", action.word), like(action)};
+    return words_that_count(action, rest, did);
 }
 
 Filled shade(const Action& action, Words rest, Values& values) {
@@ -128,7 +135,7 @@ Filled fill(const Action& action, Words rest, const Names& names, Did& did) {
         case Takes::stage: return one_word(action, rest, names.stages, "stage", values);
         case Takes::crown: return crown(action, rest, values);
         case Takes::facts: return facts(action, rest, names, values);
-        case Takes::words: return free_words(action, rest, values);
+        case Takes::words: return words_that_count(action, rest, did);
     }
     return std::nullopt;
 }
