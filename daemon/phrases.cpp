@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <chrono>
 #include <cmath>
 
@@ -18,7 +19,22 @@ struct Suffix {
 constexpr std::array suffixes{Suffix{"_l", "L"},   Suffix{"_cm", "cm"}, Suffix{"_kg", "kg"},
                               Suffix{"_mm", "mm"}, Suffix{"_pct", "%"}, Suffix{"_degC", "°C"}};
 
-std::string value_said(std::string_view key, const std::string& value) {
+// A number that was turned from another unit, such as 31.7514659, to three decimals; nobody reads a scale finer.
+std::string read_by_growers(const std::string& value) {
+    const auto point = value.find('.'), ends = std::min(value.find_first_not_of("-0123456789."), value.size());
+    if (point == std::string::npos || point == 0 || point >= ends || ends - point <= 4 || (ends < value.size() && value[ends] != ' ')) return value;
+    double number = 0;
+    const auto read = std::from_chars(value.data(), value.data() + ends, number);
+    if (read.ec != std::errc() || read.ptr != value.data() + ends) return value;
+    std::string rounded = fmt::format("{:.3f}", number);
+    rounded.erase(rounded.find_last_not_of('0') + 1);
+    if (rounded.back() == '.') rounded.pop_back();
+    return rounded + value.substr(ends);
+}
+
+std::string value_said(std::string_view key, const std::string& written) {
+    const bool words = key == "text" || key == "job";
+    const std::string value = words ? written : read_by_growers(written);
     for (const auto& [ending, unit] : suffixes)
         if (key.ends_with(ending)) return value + std::string(nbsp) + std::string(unit);
     return value;

@@ -405,6 +405,17 @@ TEST_CASE("entries in words") {
     entry.action = "repotted";
     entry.values = {{"container.size", "50 L"}, {"medium", "loam"}};
     CHECK(entry_said(entry) == "pot 7 repotted container.size 50 L, medium loam");
+    // What was told in another unit is read to three decimals; the entry keeps all of them.
+    entry.values = {{"container.size", "18.9270589 L"}, {"medium", "mix 1.23456x"}};
+    CHECK(entry_said(entry) == "pot 7 repotted container.size 18.927 L, medium mix 1.23456x");
+    entry.action = "weighed";
+    entry.values = {{"mass_kg", "31.7514659"}};
+    CHECK(entry_said(entry) == "pot 7 weighed 31.751\u00a0kg");
+    entry.values = {{"mass_kg", "30.9999999"}};
+    CHECK(entry_said(entry) == "pot 7 weighed 31\u00a0kg");
+    entry.action = "noted";
+    entry.values = {{"text", "3.14159"}};
+    CHECK(entry_said(entry) == "pot 7 noted 3.14159");
 }
 
 TEST_CASE("a struck entry says that it is struck") {
