@@ -3,6 +3,7 @@
 
 usage: command_doubts_test.py PROGRAM [unittest's own words]
 """
+import datetime
 import json
 import os
 import shutil
@@ -417,6 +418,31 @@ class Site(Doubts):
         answers = command_garden.ANSWERS.replace("Europe/Budapest", "Pacific/Auckland\nEurope/Budapest", 1)
         done = self.check_done(self.empty.run("setup", at="2026-07-01", typed=answers))
         self.assertIn("the zone Pacific/Auckland do not belong together", flat(done))
+
+
+class MomentsAndPotsGone(Doubts):
+    """A clock that cannot be right is told of, a slip in --at locks nothing, and a pot that is gone is still looked back at."""
+
+    def test_a_clock_that_was_confirmed_is_no_longer_doubted(self):
+        garden, by_the_clock = self.garden(), {"TUBGROVE_CLOCK": ""}
+        moment = datetime.date(2026, 7, 14)
+        while moment <= datetime.date.today():       # no write may lie years ahead of what is known
+            moment += datetime.timedelta(days=700)
+            self.check_done(garden.run("did", "7", "watered", "2L", at=str(moment)))   # what is learned now seems to come before it
+        self.assertIn("cannot be right", self.check_done(garden.run("round", **by_the_clock)))
+        self.assertIn("cannot be right, and the entry stands at that", " ".join(self.check_done(garden.run("did", "7", "felt", "dry", **by_the_clock)).split()))
+        self.assertNotIn("cannot be right", self.check_done(garden.run("did", "7", "felt", "dry", "--when", "2026-07-14T07:00", **by_the_clock)))
+        self.check_done(garden.run("clock", "confirm", **by_the_clock))
+        self.assertNotIn("cannot be right", self.check_done(garden.run("round", **by_the_clock)))
+        self.assertNotIn("cannot be right", self.check_done(garden.run("did", "7", "felt", "dry", **by_the_clock)))
+
+    def test_a_moment_years_ahead_of_all_that_is_known_locks_nothing(self):
+        garden = self.garden()
+        self.check_done(garden.run("did", "7", "watered", "2L", at=self.AT))
+        for words in (("did", "7", "watered", "2L"), ("weather", "note", "max=31degC", "min=17degC"), ("pot", "retire", "7", "--because", "gone")):
+            self.check_refused(garden.run(*words, at="9999-12-31"), "more than two years before")
+        self.assertIn("A look ahead", self.check_done(garden.run("round", at="9999-12-31")))
+        self.check_done(garden.run("did", "7", "watered", "2L", at="2028-07-01"))
 
 
 if __name__ == "__main__":

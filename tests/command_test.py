@@ -310,16 +310,6 @@ class Morning(InAFolder):
         learned = json.loads(garden.run("--json", "daybook", **by_the_clock).stdout)["entries"][-1]["learned"]
         self.assertLess(abs(datetime.datetime.fromisoformat(learned).timestamp() - time.time()), 3600)
 
-    def test_a_clock_that_was_confirmed_is_no_longer_doubted(self):
-        garden, by_the_clock = self.garden(), {"TUBGROVE_CLOCK": ""}
-        self.check_done(garden.run("did", "7", "watered", "2L", at="2999-01-01"))     # what is learned now seems to come before it
-        self.assertIn("cannot be right", self.check_done(garden.run("round", **by_the_clock)))
-        self.assertIn("cannot be right, and the entry stands at that", " ".join(self.check_done(garden.run("did", "7", "felt", "dry", **by_the_clock)).split()))
-        self.assertNotIn("cannot be right", self.check_done(garden.run("did", "7", "felt", "dry", "--when", "2026-07-14T07:00", **by_the_clock)))
-        self.check_done(garden.run("clock", "confirm", **by_the_clock))
-        self.assertNotIn("cannot be right", self.check_done(garden.run("round", **by_the_clock)))
-        self.assertNotIn("cannot be right", self.check_done(garden.run("did", "7", "felt", "dry", **by_the_clock)))
-
     def test_no_past_is_rewritten(self):
         garden = self.garden()
         self.check_done(garden.run("did", "7", "watered", "2L", at="2026-07-14T07:20:00" + ZONE))

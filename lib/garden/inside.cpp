@@ -46,6 +46,7 @@ std::optional<Refusal> unkeepable(const Entry& entry) {
 Outcome<std::vector<Entry>> Garden::Inside::write(const View& view, std::vector<Entry> entries) {
     for (const auto& entry : entries)
         if (auto refusal = unkeepable(entry)) return *refusal;
+    if (auto refusal = too_far_ahead(view)) return *refusal;
     try {
         auto ids = store.append_all(entries, view.replay ? Behind::refuse : Behind::lift);
         for (std::size_t i = 0; i < ids.size(); ++i) entries[i].id = ids[i];
@@ -53,6 +54,16 @@ Outcome<std::vector<Entry>> Garden::Inside::write(const View& view, std::vector<
     } catch (const LearnedBehind& behind) {
         return learned_behind(view, zone, behind);
     }
+}
+
+std::optional<Refusal> Garden::Inside::too_far_ahead(const View& view) const {
+    constexpr std::chrono::days farthest{730};   // own assumption
+    if (!view.replay || (view.machine && view.now <= *view.machine + farthest)) return std::nullopt;
+    const auto newest = store.newest_learned();
+    if (!newest || view.now <= *newest + farthest) return std::nullopt;
+    return Refusal{"at " + format_rfc3339(view.now, zone) + " nothing is written: the newest that the garden knows was learned at " +
+                       format_rfc3339(*newest, zone) + ", more than two years before",
+                   "a moment nearer to that, or the present without --at"};
 }
 
 Refusal learned_behind(const View& view, const Zone& zone, const LearnedBehind& behind) {

@@ -39,8 +39,11 @@ struct Garden::Inside {
     bool newer_input(const IssuedRound& stored, const View& view) const;
     // Whether a list of the view's day has been issued.
     bool latest_stored(const View& view) const;
-    // A moment still to come, in a garden that has lived by the machine's clock until now.
+    // A moment still to come, in a garden that has lived by the machine's clock until now, or one that is too far ahead for any.
     bool looks_ahead(const View& view) const;
+    // The refusal of a write under --at so far ahead of all that was learned that it is a slip: whatever is learned there would lock the
+    // garden against every moment before it. Empty: it may be written.
+    std::optional<Refusal> too_far_ahead(const View& view) const;
     Outcome<RoundAnswer> stored_round(const View& view, LocalDay day, std::string_view walk) const;
     // Puts the care jobs on a list that is otherwise whole; `before` is the walk's list shown before, if any.
     void add_jobs(Round& round, const GardenNow& garden, const Round* before) const;

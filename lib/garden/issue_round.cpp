@@ -268,6 +268,7 @@ bool Garden::Inside::latest_stored(const View& view) const {
 }
 
 bool Garden::Inside::looks_ahead(const View& view) const {
+    if (too_far_ahead(view)) return true;
     if (!view.replay || !view.machine || view.now <= *view.machine) return false;
     const auto newest = store.newest_learned();
     return !newest || *newest <= *view.machine;

@@ -143,6 +143,7 @@ Outcome<IngestAnswer> Garden::weather_add(const View& view, std::istream& in, co
     if (!file.mapping.empty() && !mapping) return no_mapping(configuration, file.mapping);
     if (mapping && !mapping->issued.empty() && !file.issued) return add_forecast(*this, view, in, file, mapping->issued);
     if (file.issued && *file.issued > view.now) return Refusal{"a forecast cannot be issued in the future", "a time of issue that has passed"};
+    if (auto refusal = inside_->too_far_ahead(view)) return *refusal;
     auto series = series_of(file, mapping, configuration.site);
     IngestAnswer answer{.source = series.source, .refused = {}, .remarks = {}};
     // Clocks of stations and of this machine differ a little. A clock that cannot be right refuses nothing.
@@ -176,6 +177,7 @@ Outcome<IngestAnswer> Garden::weather_add(const View& view, std::istream& in, co
 Outcome<IngestAnswer> Garden::weather_note(const View& view, std::span<const std::string> words, std::optional<LocalDay> day) {
     auto note = parse_weather_note(words);
     if (!note.ok()) return refusal_of(note.complaints);
+    if (auto refusal = inside_->too_far_ahead(view)) return *refusal;
     auto on = day.value_or(inside_->zone.day_of(view.now));
     if (inside_->zone.start_of(on) > view.now + std::chrono::days(10))
         return Refusal{format_day(on) + " is too far ahead for a value by hand", "a day up to ten days from now"};
