@@ -444,6 +444,15 @@ class MomentsAndPotsGone(Doubts):
         self.assertIn("A look ahead", self.check_done(garden.run("round", at="9999-12-31")))
         self.check_done(garden.run("did", "7", "watered", "2L", at="2028-07-01"))
 
+    def test_the_season_of_a_pot_that_is_gone_is_looked_back_at(self):
+        garden = self.garden()
+        self.check_done(garden.run("did", "7", "watered", "2L", at="2026-07-14T07:00:00" + ZONE))
+        self.check_done(garden.run("pot", "retire", "7", "--because", "given away", at="2026-07-20T07:00:00" + ZONE))
+        season = json.loads(self.check_done(garden.run("--json", "season", "7", at="2027-03-01T08:00:00" + ZONE)))
+        self.assertEqual((season["from"], season["water"]["poured_l"]), ("2026-01-01", 2))
+        self.assertTrue(season["stages"])
+        self.check_refused(garden.run("season", "7", "--year", "2027", at="2027-03-01T08:00:00" + ZONE), "has not begun")
+
 
 if __name__ == "__main__":
     unittest.main()

@@ -213,6 +213,13 @@ Outcome<EntriesAnswer> Garden::job_drop(const View& view, std::string_view id, s
 
 Outcome<SeasonAnswer> Garden::season(const View& view, std::string_view pot, std::optional<int> year) {
     auto& inside = *inside_;
+    const auto lives = inside.lives(view);
+    if (const auto* life = find_life(lives, pot); life && life->retired && *life->retired <= view.now) {
+        View while_it_stood = view;      // a pot that is gone is looked back at from its last moment
+        while_it_stood.now = *life->retired - std::chrono::seconds(1);
+        while_it_stood.replay = while_it_stood.hindsight = true;
+        return season(while_it_stood, pot, year);
+    }
     const auto garden = garden_now(inside.store, view, inside.configuration, inside.zone, inside.forecasts);
     if (auto refusal = not_here(garden.past.lives, pot, view.now)) return *refusal;
     const auto today = inside.zone.day_of(view.now);
