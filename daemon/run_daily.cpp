@@ -17,7 +17,9 @@ std::string walk_option(const Asked& asked) {
 
 Outcome<RoundAnswer> asked_round(Opened& opened, const Asked& asked, const View& view) {
     const auto day = day_option(asked, "--day", {view.now, opened.garden->zone()});
-    return opened.garden->round(view, day, walk_option(asked));
+    View showing = view;
+    showing.shown_unkept = true;
+    return opened.garden->round(showing, day, walk_option(asked));
 }
 
 ExitStatus did(Opened& opened, const Asked& asked, const View& view, const Face& face) {

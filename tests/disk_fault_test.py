@@ -67,6 +67,24 @@ class OnAFailingDisk(unittest.TestCase):
         self.assertEqual(self.notes()[0], "before")
         self.assertEqual(self.notes()[-1], "after")
 
+    def test_a_list_is_shown_without_room_to_keep_it(self):
+        """Showing a list keeps it; where there is no room it is shown all the same, and says so."""
+        shown = 0
+        for when in range(1, 40):
+            ran = self.run_program("--json", "round", inject=f"pwrite64:error=ENOSPC:when={when}+")
+            codes = [notice["code"] for notice in json.loads(ran.stdout).get("notices", [])]
+            if ran.returncode == DONE and "not-kept" not in codes:
+                break                                            # all was written before the disk was full
+            if ran.returncode == DONE:
+                shown += 1
+            else:                                                # not even opened
+                self.assertEqual(ran.returncode, FAULT, ran.stdout + ran.stderr)
+                self.assertIn("disk is full", ran.stderr)
+        self.assertGreater(shown, 1)
+        kept = json.loads(self.expect(DONE, "--json", "round").stdout)
+        self.assertNotIn("not-kept", [notice["code"] for notice in kept["notices"]])
+        self.assertFalse(kept["id"].endswith(".2"))
+
     def test_a_card_that_no_longer_takes_anything(self):
         """An entry that could not be made safe is told as a fault, never as done."""
         ran = self.expect(FAULT, "did", "7", "watered", "2L", "--note", "unsafe", inject="fsync,fdatasync:error=EIO:when=1+")

@@ -32,6 +32,7 @@ struct View {
     bool replay = false;      // --at: `now` is a past or simulated moment
     bool hindsight = false;   // filter by when things happened instead of when they were learned
     bool recompute = false;   // compute a past round anew instead of showing the stored one
+    bool shown_unkept = false;  // a list for which the disk has no room is shown with a notice, instead of a fault
     Clock clock = Clock::board;
     std::string by = {};      // whose hand writes; empty: the gardener's
     std::optional<Instant> machine = {};   // what the machine's own clock says, where `now` was set by hand

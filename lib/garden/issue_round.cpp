@@ -368,6 +368,9 @@ Outcome<RoundAnswer> Garden::Inside::issue(const View& view, const GardenNow& ga
     } catch (const LearnedBehind&) {
         // A look back at a moment that the garden has passed: the list is shown, and the past stays as it was.
         answer.round.notices.push_back(look_back_notice());
+    } catch (const StoreFault& fault) {
+        if (!view.shown_unkept || fault.kind() != StoreFault::Kind::full) throw;
+        answer.round.notices.push_back(unkept_notice());
     }
     return answer;
 }

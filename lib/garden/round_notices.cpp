@@ -151,6 +151,11 @@ Notice look_ahead_notice() {
             .text = "A look ahead: nothing of it is kept, and what will be poured and rain until then is guessed."};
 }
 
+Notice unkept_notice() {
+    return {.code = "not-kept", .severity = Severity::warning, .values = {},
+            .text = "The disk is full: nothing of this list is kept, and nothing can be written down until there is room."};
+}
+
 Notice look_back_notice() {
     return {.code = "look-back", .severity = Severity::note, .values = {},
             .text = "A look back: nobody was shown this list then, and nothing of it is kept, since more was learned in between."};

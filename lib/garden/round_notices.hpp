@@ -51,6 +51,8 @@ std::string forecast_too_old_text(const GardenNow& garden, const Zone& zone);
 Notice look_ahead_notice();
 // Of a list that was not issued at its time, and cannot be any more.
 Notice look_back_notice();
+// For a list that is shown although the disk had no room to issue it.
+Notice unkept_notice();
 
 // Clock rules: a clock before the newest thing learned, or before the program was released, cannot be right.
 bool implausible_clock(Instant now, std::optional<Instant> newest_learned);
