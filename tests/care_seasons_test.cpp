@@ -77,6 +77,31 @@ TEST_CASE("a mild winter without a leaf fall is winter enough for buds where it 
     CHECK(island.last(Mark::full_bloom, date(2026, 6, 1))->from == MarkFrom::assumed);
 }
 
+TEST_CASE("no harvest is told after the leaves have fallen; where the season is too short for the usual days it is unsure") {
+    const auto year = [](double latitude_deg, LocalDay today) {
+        const CareSite site({latitude_deg, 25, 20, std::chrono::hours(2)}, {}, today);
+        return tree_years(site, *tables().one_species("apple"), 140, {});
+    };
+    for (const double latitude_deg : {60.17, 65.0}) {
+        const auto north = year(latitude_deg, date(2026, 3, 1));
+        const auto* harvest = north.next(Mark::harvest, date(2026, 5, 1));
+        const auto* fall = north.next(Mark::leaf_fall, date(2026, 7, 1));
+        const auto* bloom = north.next(Mark::full_bloom, date(2026, 3, 1));
+        REQUIRE((harvest && fall && bloom));
+        INFO(latitude_deg << ": " << format_day(bloom->day) << " " << format_day(harvest->day) << " " << format_day(fall->day));
+        CHECK(harvest->day < bloom->day + days(140));
+        CHECK(harvest->day == fall->day - days(10));
+        CHECK(harvest->from == MarkFrom::usual);
+    }
+    const auto middle = year(47, date(2026, 3, 1));
+    CHECK(middle.next(Mark::harvest, date(2026, 5, 1))->day == middle.next(Mark::full_bloom, date(2026, 3, 1))->day + days(140));
+    // Also where heat told the bloom, a harvest that the leaves bound is unsure.
+    Climate short_summer{.place = {60.17, 25, 20, std::chrono::hours(2)}, .mean_degC = 2, .swing_K = 14, .day_K = 4, .rain_every_d = 9, .gale_every_d = 100000};
+    const auto known = tree_years(site_at(short_summer, date(2026, 10, 30)), *tables().one_species("apple"), 140, {});
+    CHECK(known.last(Mark::full_bloom, date(2026, 10, 1))->from == MarkFrom::heat_sum);
+    CHECK(known.next(Mark::harvest, date(2026, 7, 1))->from == MarkFrom::usual);
+}
+
 TEST_CASE("where no winter lies between, pome fruit is pruned as it grows least, no roof goes up over a peach in flower, and a lemon is fed on") {
     auto apples = one_tree();
     CHECK(open_on(jobs_at(apples, site_at(winterless(), date(2026, 1, 3)), std::chrono::Saturday), "prune-mild"));

@@ -102,8 +102,15 @@ private:
         const auto frost = site_.first_frost_after(longest);
         const bool no_rest = species_.evergreen && !frost && ends.from == MarkFrom::assumed;
         put(Mark::feed_stop, stops_feeding(longest, ends.day, frost), no_rest ? MarkFrom::assumed : MarkFrom::seen);
-        // Counted from the bloom, be it seen: no day that somebody saw.
-        if (bloom_ && harvest_d_ > 0) put(Mark::harvest, bloom_->day + days(harvest_d_), std::max(bloom_->from, MarkFrom::heat_sum));
+        if (bloom_ && harvest_d_ > 0) put_harvest(ends.day);
+    }
+
+    // Counted from the bloom, be it seen: no day that somebody saw. Where half the leaves are down before the usual days are over, as far north
+    // as apples grow, a kind is grown that ripens before they fall, and no heat tells when. Own assumption
+    void put_harvest(LocalDay growth_ends) {
+        const LocalDay ripe = bloom_->day + days(harvest_d_);
+        const bool in_leaf = species_.evergreen || ripe <= growth_ends;
+        put(Mark::harvest, in_leaf ? ripe : growth_ends - days(half_down_d), std::max(bloom_->from, in_leaf ? MarkFrom::heat_sum : MarkFrom::usual));
     }
 
     void by_sums(LocalDay from, LocalDay to) {
