@@ -324,6 +324,7 @@ describe('somebody who waters meanwhile', () => {
       await helper.view('#/phone');
       await helper.view('#/');
       await helper.locator('.sum', {hasText: 'No visit is needed today. The next is on Thursday 16 July in the evening, '}).waitFor();
+      await helper.locator('p', {hasText: 'Not now: what that visit pours, as it looks today.'}).waitFor();
       await helper.locator('p', {hasText: 'Visits after that: Friday 17 July, Friday 17 July in the evening.'}).waitFor();
       await helper.locator('button', {hasText: order}).tap();
       assert.ok(await helper.locator('main .tag').count() > 0);

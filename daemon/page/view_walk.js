@@ -261,6 +261,7 @@ function drawVisit(main) {
   put(main, h('h1', longDate(from)), asOf(shown.as_of),
     !v.due && h('p.sum', v.day ? (v.day === from ? 'No visit is needed now. The next is this evening, ' : 'No visit is needed today. The next is ' + (near(v.day, from) === 'tomorrow' ? 'tomorrow' : 'on ' + longDate(v.day)) + (v.walk === 'evening' ? ' in the evening, ' : ', ')) + amount('big_l', v.total_l) + ' at most.' : 'No visit is needed any more.'),
     v.due && counted(answers), v.later.length > 0 && h('p', 'Visits after that: ' + v.later_visits.map(walkDate).join(', ') + '.'), notices(),
+    !v.due && list.pours.length > 0 && h('p', 'Not now: what that visit pours, as it looks today.'),
     list.pours.length > 0 && order(), take('order', 'walk') === 'can' && list.trips.length ? byCan(answers) : byBay(answers),
     v.due && v.rests.length > 0 && h('p', h('b', 'No water: '), v.rests.map(r => r.label || r.pot).join(', ') + '.'),
     v.remarks.map(r => h('p.needs', sentence(r))), v.due && h('p', h('a.button', {href: 'sheet#visit/' + v.to}, 'Sheet for paper')));
