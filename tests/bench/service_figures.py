@@ -23,7 +23,6 @@ from peers import free_port, until
 
 PROGRAM = os.path.abspath(sys.argv[1])
 WANTED = sys.argv[2:]
-PAGE = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "..", "daemon", "page")
 SBIN = os.environ["PATH"] + ":/usr/sbin:/sbin"
 MOSQUITTO, NGINX = shutil.which("mosquitto", path=SBIN), shutil.which("nginx", path=SBIN)
 FAKETIME = next(iter(glob.glob("/usr/lib/*/faketime/libfaketime.so.1")), None)
@@ -231,14 +230,15 @@ def listens(port):
 
 
 def page(land):
-    """What the first look at today's walk loads, as served: the page, its style, icon, manifest, worker and every module that the page's first names, directly or not."""
+    """What the first look at today's walk loads, as served."""
     process, _ = land.start()
     with ending(process):
         weigh_page(land)
 
 
-def weigh_page(land):
-    seen, waiting = {}, ["index.html"]
+def loaded(land, first):
+    """Every file that is loaded when `first` is opened, as served, by name."""
+    seen, waiting = {}, [first]
     while waiting:
         name = waiting.pop()
         if name in seen:
@@ -246,8 +246,13 @@ def weigh_page(land):
         seen[name] = land.get("/" + ("" if name == "index.html" else name))
         text = seen[name].decode()
         waiting += [found for found in re.findall(r"""(?:from ?|import ?\(?|src=|href=|register\()['"](?:\./)?([\w.]+\.(?:js|css|svg|webmanifest))['"]""", text)]
-    whole = sum(len(seen[name]) if name in seen else len(land.get("/" + name)) for name in os.listdir(PAGE))
-    print(f"page: {sum(map(len, seen.values()))} bytes in {len(seen)} files (aim: under 100000); with the sheet for paper and all else {whole} bytes")
+    return seen
+
+
+def weigh_page(land):
+    seen = loaded(land, "index.html")
+    whole = seen | loaded(land, "sheet.html")
+    print(f"page: {sum(map(len, seen.values()))} bytes in {len(seen)} files (aim: under 100000); with the sheet for paper {sum(map(len, whole.values()))} bytes")
 
 
 def main():
