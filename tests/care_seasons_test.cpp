@@ -348,6 +348,22 @@ TEST_CASE("under a full mulch weeds are few: half as often, unless they were see
     CHECK(asked(5, true));
 }
 
+TEST_CASE("what hardly grows in the cool is looked at less often: citrus and olive, and no other kind") {
+    const LocalDay today = date(2026, 7, 18);
+    const auto asked = [&](const char* species, double max_degC) {
+        auto records = days_of(still, today - days(400), today + days(10));
+        for (auto& r : records) r.air_temp_max_degC.value = max_degC, r.air_temp_min_degC.value = max_degC - 6, r.mean_temp_degC = max_degC - 3;
+        auto pots = one_tree(species);
+        pots.note("1", today - days(205), "holes-checked");
+        const auto jobs = jobs_at(pots, CareSite(still.place, records, today), std::chrono::weekday(today));
+        const auto* look = find(jobs, "drain-check");   // near its time it may go along with another line, and is not due
+        return look && look->state == JobState::due;
+    };
+    CHECK(asked("olive", 20));
+    CHECK_FALSE(asked("olive", 13));
+    CHECK(asked("apple", 13));
+}
+
 TEST_CASE("who takes a cover off is told the night to come") {
     auto pots = one_tree();
     const LocalDay today = date(2026, 6, 2);

@@ -40,11 +40,11 @@ struct TreeYears {
 // `observed`: the grower's stages by name (green-tip, first-leaf, full-bloom, petal-fall, leaf-fall), of any year. An observed
 // stage beats the computed one and moves all later ones. Swelling is taken at 0.6 of the sum of green tip, cluster, colour and
 // first bloom at 0.35, 0.55 and 0.9 of the way from green tip to full bloom, fruit set ten days after petal fall, harvest
-// `harvest_d` days after full bloom (0: no such mark), of deciduous kinds as their leaves begin to fall should they fall before: own assumptions. Kinds without a sum for green tip begin their year when
-// the mean of ten days passes the species' base; their first leaf is the water model's, by its sum. Growth ends at leaf fall, of
-// evergreens when the mean of ten days falls under their base. Where no cold brings that, old leaves are assumed to give way after
-// midwinter, nothing opens by it, and the stages of the spring that follows are no more than assumed unless that winter had six tenths of
-// the chill that the species needs.
+// `harvest_d` days after full bloom (0: no such mark), of deciduous kinds as their leaves begin to fall should they fall before: own
+// assumptions. Kinds without a sum for green tip begin their year when the mean of ten days passes the species' base; their first leaf
+// is the water model's, by its sum. Growth ends at leaf fall, of evergreens when the mean of ten days falls under their base. Where no
+// cold brings that, old leaves are assumed to give way after midwinter, nothing opens by it, and the stages of the spring that follows
+// are no more than assumed unless that winter had six tenths of the chill that the species needs.
 TreeYears tree_years(const CareSite&, const Species&, int harvest_d, const std::map<std::string, LocalDay>& observed);
 
 }  // namespace tubgrove

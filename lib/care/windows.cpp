@@ -14,6 +14,11 @@ constexpr int spread_most_d = 30;   // of a new pot's first intervals; shorter o
 
 bool listed(const std::vector<std::string>& list, const std::string& key) { return std::ranges::find(list, key) != list.end(); }
 
+bool of_its_kind(const CareRule& rule, const TreeCare& tree) {
+    if (!rule.species.empty() && !listed(rule.species, tree.species->key)) return false;
+    return !listed(rule.not_species, tree.species->key);
+}
+
 class Worker {
 public:
     Worker(const CareRule& rule, const CareTables& tables, const Situation& at, const WindowSpan& span)
@@ -283,7 +288,7 @@ private:
     double factor(LocalDay day) const {
         double f = rule_.factor;
         for (const auto& change : tables_.rules)
-            if (change.trigger == Trigger::change && change.on && (listed(change.with, rule_.key) || listed(change.with, rule_.group)) &&
+            if (change.trigger == Trigger::change && change.on && of_its_kind(change, at_.tree()) && (listed(change.with, rule_.key) || listed(change.with, rule_.group)) &&
                 at_.all(change.when, day) && !at_.any(change.unless, day))
                 f *= change.factor;
         return f;
@@ -373,9 +378,7 @@ private:
 }  // namespace
 
 bool concerns(const CareRule& rule, const TreeCare& tree) {
-    if (!rule.on || rule.trigger == Trigger::rider || rule.trigger == Trigger::change) return false;
-    if (!rule.species.empty() && !listed(rule.species, tree.species->key)) return false;
-    return !listed(rule.not_species, tree.species->key);
+    return rule.on && rule.trigger != Trigger::rider && rule.trigger != Trigger::change && of_its_kind(rule, tree);
 }
 
 bool shows_later(const CareRule& rule) { return rule.trigger == Trigger::event && rule.due_d > 0 && rule.rank > Rank::loss_in_days && rule.rank < Rank::routine; }
