@@ -117,6 +117,10 @@ class OnABadDisk(InAFolder):
                 for path in ("/api/v1/daybook", "/api/v1/pots", "/"):
                     self.assertEqual(service.get(path).status, 200, path)
                 self.assertEqual(self.numbers(service.get("/api/v1/daybook").body), writer.acknowledged)
+                unkept = service.get("/api/v1/round")
+                self.assertEqual(unkept.status, 200, unkept.body)
+                # Later the list is an issued one, which notes do not change.
+                self.assertEqual("not-kept" in [notice["code"] for notice in unkept.json()["notices"]], turn == 0)
                 # And a monitor learns that nothing can be written.
                 sick = service.get("/health")
                 self.assertEqual((sick.status, sick.json()["detail"]), (503, "the store cannot be written to, since its disk is full"))
@@ -125,6 +129,7 @@ class OnABadDisk(InAFolder):
                 for missed in list(writer.refused):  # the phone tries again, with the same keys
                     self.assertEqual(writer.send(missed).status, 201)
                     writer.refused.remove(missed)
+                self.assertNotIn("not-kept", [notice["code"] for notice in service.get("/api/v1/round").json()["notices"]])
             self.assertEqual(sorted(self.noted(garden)), list(range(number)))
 
     def test_a_folder_that_goes_away_under_the_service(self):

@@ -13,7 +13,9 @@ Response read_round(const Asking& asking) {
     const auto walk = asking.target.value("walk").value_or("");
     if (asking.target.value("walk") && walk.empty()) return problem(400, "walk is empty", "morning or evening");
     if (!walk.empty() && walk != "morning" && walk != "evening") return problem(400, tubgrove::quoted(walk) + " is not a walk", "morning or evening");
-    return shown(asking, asking.garden.round(asking.view, *good(day), walk), 404);
+    View view = asking.view;
+    view.shown_unkept = true;   // who only looks is answered on a full disk, too
+    return shown(asking, asking.garden.round(view, *good(day), walk), 404);
 }
 
 Response read_why(const Asking& asking) {
