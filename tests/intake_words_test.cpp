@@ -251,6 +251,8 @@ TEST_CASE("what can not have been done") {
           "watered: the unit 'gal' may be a US or an imperial measure; write US_liquid_gallon (3.785 L) or imperial_gallon (4.546 L)");
     CHECK(wrong({"7", "watered", "1,000L"}) == "watered: '1,000L' may be read with a decimal comma or with a thousands comma; write 1.000 L or 1000 L");
     CHECK(wrong({"7", "watered", "2L", "3L"}) == "watered takes one amount, but '2L 3L' is more than one; write it like: did 7 watered 2.5L");
+    CHECK(wrong({"7", "watered", "2", "L", "07:30"}) ==
+          "watered: 'L 07:30' is not a unit; write a UDUNITS name such as cm, L, kg, degC or m s-1");   // a time is no second amount
     CHECK(wrong({"7", "felt", "damp"}) == "felt: 'damp' is not known; write dry, barely-moist, moist or wet");
     CHECK(wrong({"7", "felt", "mosit"}) == "felt: 'mosit' is not known; did you mean moist?");
     CHECK(wrong({"7", "weeded", "well"}) == "weeded takes nothing, but 'well' follows; write other remarks as a note");

@@ -29,7 +29,7 @@ std::string like(const Action& action) { return fmt::format("write it like: did 
 
 Filled amount(const Action& action, Words rest, const Wanted& wanted, const char* key, Values& values) {
     if (rest.empty()) return Fault{fmt::format("{} needs an amount", action.word), like(action)};
-    if (std::ranges::any_of(rest.subspan(1), [](const auto& word) { return !word.empty() && word[0] >= '0' && word[0] <= '9'; }))
+    if (std::ranges::any_of(rest.subspan(1), [](const auto& word) { return !word.empty() && word[0] >= '0' && word[0] <= '9' && word.find(':') == std::string::npos; }))   // 07:30 is a time
         return Fault{fmt::format("{} takes one amount, but {} is more than one", action.word, quoted(joined(rest))), like(action)};
     auto parsed = parse_quantity(joined(rest), wanted);
     if (!good(parsed)) return Fault{fmt::format("{}: {}", action.word, fault(parsed).what), fault(parsed).right};
