@@ -390,6 +390,20 @@ class Pairing(InAFolder):
         self.assertIn("Sent by Ana: 2026-07-12, 2026-07-13.", said)
         self.assertIn("Sent by Ben: 2026-07-13.", said)
 
+    def test_a_reading_about_midnight_is_of_the_day_of_its_middle_for_whoever_asks(self):
+        garden = self.garden()
+        with Service(garden, doors=self.DOORS) as service:
+            code = json.loads(garden.run("--json", "pair", "--name", "Ana").stdout)["code"]
+            ana = "Bearer " + service.ask("POST", "/api/v1/pairings", json.dumps({"code": code}), {"Content-Type": "application/json"}).json()["token"]
+            for key, minute in (("r1", "15"), ("r2", "45")):   # an hour each, most of it before midnight and after
+                day = {"r1": "2026-07-11", "r2": "2026-07-13"}[key]
+                rows = f"time,wind_speed:mean [m s-1]\n{day}T00:{minute}:00{ZONE},2.5\n"
+                self.assertEqual(service.ask("POST", "/api/v1/weather/readings?source=roof", rows, {"Content-Type": "text/csv", "Idempotency-Key": key, "Authorization": ana}).status, 200)
+        for span, days in (((), ["2026-07-10", "2026-07-13"]), (("--from", "2026-07-11"), ["2026-07-13"]), (("--to", "2026-07-12"), ["2026-07-10"])):
+            shown = json.loads(self.check_done(garden.run("--json", "weather", "show", *span, at=AT)))
+            self.assertEqual([day["day"] for day in shown["days"] if day["by"]], days)
+            self.assertIn("Sent by Ana: " + ", ".join(days) + ".", self.check_done(garden.run("weather", "show", *span, at=AT)))
+
     def test_who_guesses_is_made_to_wait(self):
         with Service(self.garden(), doors=self.DOORS) as service:
             statuses = [service.get("/api/v1/round", Authorization=f"Bearer guess{number}").status for number in range(14)]

@@ -118,11 +118,13 @@ Outcome<IngestAnswer> add_forecast(Garden& garden, const View& view, std::istrea
     return garden.weather_add(view, again, forecast);
 }
 
-// Each name once a day, in the order in which they came.
-std::map<LocalDay, std::vector<std::string>> names_by_day(const std::vector<Teller>& tellers, const Zone& zone) {
+// Each name once a day from `first` to `last`, in the order in which they came. A reading is of the day in which its middle lies.
+std::map<LocalDay, std::vector<std::string>> names_by_day(const std::vector<Teller>& tellers, const Zone& zone, LocalDay first, LocalDay last) {
     std::map<LocalDay, std::vector<std::string>> names;
     for (const auto& teller : tellers) {
-        auto& known = names[zone.day_of(teller.starts)];
+        const auto day = zone.day_of(teller.starts + (teller.ends - teller.starts) / 2);
+        if (day < first || day > last) continue;
+        auto& known = names[day];
         if (std::ranges::find(known, teller.by) == known.end()) known.push_back(teller.by);
     }
     return names;
@@ -211,7 +213,8 @@ Outcome<WeatherAnswer> Garden::weather_show(const View& view, std::optional<Loca
     if (first > last) return Refusal{"the first day is after the last", "from before to"};
     if (last - first > std::chrono::days(3660)) return Refusal{"more than ten years at once", "a shorter span"};
     auto seen = weather_seen(inside_->store, view, inside_->configuration, inside_->zone, {first, last}, inside_->forecasts, WeatherMembers::middle);
-    return WeatherAnswer{std::move(seen.members.front()), names_by_day(inside_->store.tellers(inside_->zone.start_of(first), inside_->zone.end_of(last), learned_until(view)), inside_->zone)};
+    const auto tellers = inside_->store.tellers(inside_->zone.start_of(first), inside_->zone.end_of(last), learned_until(view));
+    return WeatherAnswer{std::move(seen.members.front()), names_by_day(tellers, inside_->zone, first, last)};
 }
 
 }  // namespace tubgrove
