@@ -72,6 +72,30 @@ TEST_CASE("a running total tells the rain of a gap: none where it stood still, e
     CHECK_FALSE(long_ago.told.holes.at(0).rise.has_value());
 }
 
+TEST_CASE("a row that is passed over swallows no rise of a running total: the next row tells it, over both steps") {
+    auto m = station();
+    m.span = std::chrono::hours(1);
+    m.columns = {{"Temp", T, "degC", false, false, true}, {"Rain", rain, "mm", true}};
+    const auto rose = mapped(m, "Time;Temp;Rain\n14.07.2026 10:00;20;10\n14.07.2026 11:00;20;10\n14.07.2026 12:00;;18\n14.07.2026 13:00;20;18\n14.07.2026 14:00;20;18\n");
+    CHECK(rose.told.refused == 0);
+    REQUIRE(rose.rows.size() == 5);
+    CHECK(at(rose.rows[2].ends) == "2026-07-14T10:00:00Z");
+    CHECK_FALSE(rose.rows[2].has(T));
+    CHECK(rose.rows[2][rain] == Approx(4));
+    CHECK(rose.rows[3][rain] == Approx(4));
+    CHECK(rose.rows[4][rain] == 0);
+    CHECK(rose.told.holes.at(0).rise == Approx(8));
+    // In the first row of all a total begins, passed over or not.
+    const auto first = mapped(m, "Time;Temp;Rain\n14.07.2026 10:00;;10\n14.07.2026 11:00;20;12\n");
+    REQUIRE(first.rows.size() == 1);
+    CHECK(first.rows[0][rain] == Approx(2));
+    CHECK(first.told.first_counts.size() == 1);
+    // Begun again in such a row, it tells what fell since.
+    const auto again = mapped(m, "Time;Temp;Rain\n14.07.2026 10:00;20;300\n14.07.2026 11:00;;1\n14.07.2026 12:00;20;3\n");
+    REQUIRE(again.rows.size() == 2);
+    CHECK(again.rows[1][rain] == Approx(3));
+}
+
 TEST_CASE("the hour that clocks show twice is read twice, in files that rise and in files that fall") {
     auto m = station();
     m.span = std::chrono::minutes(30);

@@ -226,6 +226,11 @@ bool RowTaker::passed_over(const Observation& observation) const {
     return std::ranges::any_of(rules_.columns, [&](const PlannedColumn& c) { return c.needed && !observation.has(c.channel); });
 }
 
+void RowTaker::begin_counts() {
+    for (std::size_t i = 0; i < last_.size(); ++i)
+        if (std::isnan(last_[i].total)) last_[i] = next_[i];
+}
+
 void RowTaker::keep_shifted(Observation observation, std::uint64_t bytes) {
     Observation ahead(observation.ends, observation.ends + (observation.ends - observation.starts));
     bool told = false;

@@ -70,6 +70,8 @@ private:
     std::optional<std::pair<std::size_t, Fault>> highest_below_lowest(const Observation& observation) const;
     void keep(const Observation& observation, std::uint64_t bytes);
     bool passed_over(const Observation& observation) const;
+    // What a row that is passed over says of totals: where one begins. A rise is left to the next row, which shares it out.
+    void begin_counts();
     // Holds back what is of the following interval until the row that ends it.
     void keep_shifted(Observation observation, std::uint64_t bytes);
     void flush();
@@ -130,8 +132,8 @@ void RowTaker::take(const RowPlace& place, std::string_view time, std::span<cons
         --taken_.rows;
         return refuse(place, column_of(turned->first), std::move(turned->second));
     }
+    if (passed_over(observation)) return begin_counts();
     std::swap(last_, next_);
-    if (passed_over(observation)) return;
     holes_.insert(holes_.end(), of_row_.begin(), of_row_.end());
     shifts_ ? keep_shifted(std::move(observation), bytes) : keep(observation, bytes);
 }
