@@ -494,13 +494,17 @@ weather:
     time_format: "%Y-%m-%d %H:%M"
     span: 1 h
     columns: [{from: total, quantity: "precipitation_amount:sum", unit: mm, counter: yes}]
+  - name: days
+    time: at
+    time_format: "%Y-%m-%d"
+    columns: [{from: total, quantity: "precipitation_amount:sum", unit: mm, counter: yes}]
 """)
         garden.write("one.csv", "at,total\n2026-07-14 06:00,10\n2026-07-14 07:00,11\n")
         garden.write("two.csv", "at,total\n2026-07-14 09:00,13\n2026-07-14 10:00,13\n")
         garden.write("whole.csv", "at,total\n2026-07-14 07:00,11\n2026-07-14 08:00,12\n2026-07-14 09:00,13\n2026-07-14 10:00,13\n")
 
-        def add(name):
-            return " ".join(self.check_done(garden.run("weather", "add", "--mapping", "gauge", name, at="2026-07-15T08:00:00" + ZONE)).split())
+        def add(name, mapping="gauge"):
+            return " ".join(self.check_done(garden.run("weather", "add", "--mapping", mapping, name, at="2026-07-15T08:00:00" + ZONE)).split())
 
         self.assertNotIn("running total", add("one.csv"))
         self.assertIn("what came between 2026-07-14 07:00 and 2026-07-14 09:00 is not known. A file that begins with the last row of "
@@ -509,8 +513,14 @@ weather:
         # Within a file the total tells of the hours that have no row.
         garden.write("still.csv", "at,total\n2026-07-14 10:00,13\n2026-07-14 11:00,13\n2026-07-14 19:00,13\n2026-07-14 20:00,13\n2026-07-14 23:00,14.5\n")
         told = add("still.csv")
-        self.assertIn("total: no row between 2026-07-14 11:00 and 2026-07-14 19:00; its running total stood still, so that time has none.", told)
-        self.assertIn("total: no row between 2026-07-14 20:00 and 2026-07-14 23:00; what its running total rose by, 1.5 mm, is shared out evenly.", told)
+        self.assertIn("total: no reading between 2026-07-14 11:00 and 2026-07-14 19:00; its running total stood still, so that time has none.", told)
+        self.assertIn("total: no reading between 2026-07-14 20:00 and 2026-07-14 23:00; what its running total rose by, 1.5 mm, is shared out evenly.", told)
+        # A row whose cell is empty is a row, but no reading.
+        garden.write("cells.csv", "at,total\n2026-07-15 01:00,14.5\n2026-07-15 02:00,14.5\n2026-07-15 03:00,\n2026-07-15 04:00,16.5\n")
+        self.assertIn("total: no reading between 2026-07-15 02:00 and 2026-07-15 04:00; what its running total rose by, 2 mm, is shared out evenly.", add("cells.csv"))
+        # A row of a whole day is a reading of it.
+        garden.write("days.csv", "at,total\n2026-07-05,100\n2026-07-06,101\n2026-07-10,109\n")
+        self.assertIn("total: no reading between 2026-07-07 00:00 and 2026-07-10 00:00; what its running total rose by, 8 mm, is shared out evenly.", add("days.csv", "days"))
 
     def test_standard_input_and_notes(self):
         garden = self.garden()

@@ -96,6 +96,19 @@ TEST_CASE("a row that is passed over swallows no rise of a running total: the ne
     CHECK(again.rows[1][rain] == Approx(3));
 }
 
+TEST_CASE("a gap of whole days ends where the day that closes it begins") {
+    auto m = station();
+    m.time_format = "%d.%m.%Y";
+    m.span = {};
+    m.columns = {{"Rain", rain, "mm", true}};
+    const auto taken = mapped(m, "Time;Rain\n05.10.2026;100\n06.10.2026;101\n10.10.2026;109\n");
+    REQUIRE(taken.told.holes.size() == 1);
+    CHECK(at(taken.told.holes[0].since) == "2026-10-06T22:00:00Z");
+    CHECK(at(taken.told.holes[0].ends) == "2026-10-09T22:00:00Z");
+    REQUIRE(taken.rows.size() == 6);
+    for (std::size_t i = 2; i < 6; ++i) CHECK(taken.rows[i][rain] == Approx(2));
+}
+
 TEST_CASE("the hour that clocks show twice is read twice, in files that rise and in files that fall") {
     auto m = station();
     m.span = std::chrono::minutes(30);

@@ -97,7 +97,7 @@ void tell_holes(std::vector<std::string>& remarks, std::span<const CountedHole> 
     const auto moment = [&](Instant t) { return format_day(zone.day_of(t)) + " " + format_clock(zone.local(t)); };
     for (const auto& hole : holes.first(std::min(holes.size(), most))) {
         const auto unit = std::string(channel_names[std::size_t(hole.channel)].unit);
-        remarks.push_back(hole.column + ": no row between " + moment(hole.since) + " and " + moment(hole.ends) + "; " +
+        remarks.push_back(hole.column + ": no reading between " + moment(hole.since) + " and " + moment(hole.ends) + "; " +
                           (!hole.rise      ? "that is too long for its running total to tell that time."
                            : *hole.rise > 0 ? "what its running total rose by, " + decimal(std::round(*hole.rise * 1000) / 1000) + " " + unit + ", is shared out evenly."
                                             : "its running total stood still, so that time has none."));

@@ -28,7 +28,7 @@ struct FirstCount {
 };
 
 // A running total without a reading for some steps. Its rise, in the unit that is kept, is shared out evenly over them; empty: too long ago,
-// nothing is told of that time.
+// nothing is told of that time. `ends`: where the reading that closes it lies, of whole days where its day begins.
 struct CountedHole {
     std::string column;
     Channel channel{};

@@ -292,7 +292,8 @@ std::vector<Observation> RowTaker::shared_out(const Hole& hole, std::size_t row)
     const auto step = batch_[row].ends - batch_[row].starts, open = batch_[row].starts - hole.since;
     if (step.count() <= 0 || open < step / 2) return {};
     const bool too_long = open > longest_hole;
-    taken_.holes.push_back({rules_.columns[hole.column].name, channel, hole.since, batch_[row].ends, too_long ? std::nullopt : std::optional(hole.rise)});
+    const auto closes = rules_.time.days() ? batch_[row].starts : batch_[row].ends;   // a whole day's row is a reading of all of it
+    taken_.holes.push_back({rules_.columns[hole.column].name, channel, hole.since, closes, too_long ? std::nullopt : std::optional(hole.rise)});
     if (too_long) {
         batch_[row][channel] = std::numeric_limits<double>::quiet_NaN();
         return {};
