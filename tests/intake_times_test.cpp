@@ -109,6 +109,31 @@ TEST_CASE("a gap of whole days ends where the day that closes it begins") {
     for (std::size_t i = 2; i < 6; ++i) CHECK(taken.rows[i][rain] == Approx(2));
 }
 
+TEST_CASE("a long gap of a logger that writes each second is shared out in steps of ten minutes, a short one by the second") {
+    auto m = station();
+    m.time_format = "%d.%m.%Y %H:%M:%S";
+    m.span = std::chrono::seconds(1);
+    m.columns = {{"Rain", rain, "mm", true}};
+    const std::string before = "Time;Rain\n01.07.2026 10:00:00;100\n01.07.2026 10:00:01;100\n";
+    const auto sum = [](const Taken& taken) {
+        double all = 0;
+        for (const auto& row : taken.rows)
+            if (row.has(rain)) all += row[rain];
+        return all;
+    };
+    const auto longer = mapped(m, before + "01.07.2026 10:30:01;\n31.07.2026 10:00:02;130\n");
+    CHECK(longer.rows.size() == 30 * 24 * 6 + 4);
+    CHECK(sum(longer) == Approx(30));
+    REQUIRE(longer.told.holes.size() == 1);
+    CHECK(longer.told.holes[0].rise == Approx(30));
+    // The row in the gap is no ten minutes long, and its part lies beside it.
+    for (const auto& row : longer.rows)
+        if (row.ends - row.starts == std::chrono::seconds(1)) CHECK((!row.has(rain) || row[rain] < 0.001));
+    const auto shorter = mapped(m, before + "01.07.2026 10:01:01;106\n");
+    CHECK(shorter.rows.size() == 62);
+    CHECK(sum(shorter) == Approx(6));
+}
+
 TEST_CASE("the hour that clocks show twice is read twice, in files that rise and in files that fall") {
     auto m = station();
     m.span = std::chrono::minutes(30);

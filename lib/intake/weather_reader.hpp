@@ -55,7 +55,8 @@ WeatherTaken read_weather_csv(std::istream& in, std::string_view file, const Zon
 
 // Any other layout, CSV or JSON, by a mapping of the configuration. A CSV whose mapping names all columns by number has no
 // line of names (skip_lines skips one). With a separator other than the comma, a decimal comma is taken. A counter gives
-// nothing in its first row; what it rose by over a gap of 31 days at most is shared out evenly over the gap's steps.
+// nothing in its first row; what it rose by over a gap of 31 days at most, in which rows that are passed over
+// count as none, is shared out evenly over the gap's steps, or over ten minutes each where these would be too many.
 // A JSON file with `rows` streams; one of columns of arrays is read whole and refused above 16 MiB.
 WeatherTaken read_weather(std::istream& in, std::string_view file, const Mapping& mapping, const Zone& site_zone,
                           const ObservationSink& sink, const WeatherProgress& progress = {}, std::optional<Instant> latest = {});

@@ -282,6 +282,8 @@ namespace {
 
 // A total that was not read for longer may have been out of use; it tells no rain of that time. Own assumption
 constexpr std::chrono::days longest_hole{31};
+// A logger of seconds would make millions of rows of a long hole, and nothing asks what fell in one of them. Own assumption
+constexpr std::chrono::minutes long_hole_step{10};
 
 }  // namespace
 
@@ -290,7 +292,7 @@ constexpr std::chrono::days longest_hole{31};
 std::vector<Observation> RowTaker::shared_out(const Hole& hole, std::size_t row) {
     const auto channel = rules_.columns[hole.column].channel;
     const auto step = batch_[row].ends - batch_[row].starts, open = batch_[row].starts - hole.since;
-    if (step.count() <= 0 || open < step / 2) return {};
+    if (step.count() <= 0 || open.count() <= 0 || open < step / 2) return {};   // half a second is none in whole ones
     const bool too_long = open > longest_hole;
     const auto closes = rules_.time.days() ? batch_[row].starts : batch_[row].ends;   // a whole day's row is a reading of all of it
     taken_.holes.push_back({rules_.columns[hole.column].name, channel, hole.since, closes, too_long ? std::nullopt : std::optional(hole.rise)});
@@ -301,14 +303,16 @@ std::vector<Observation> RowTaker::shared_out(const Hole& hole, std::size_t row)
     const double per_second = hole.rise / double((batch_[row].ends - hole.since).count());
     batch_[row][channel] = per_second * double(step.count());
     std::vector<Observation> added;
+    const bool in_steps = open / step <= longest_hole / long_hole_step;
+    const std::chrono::seconds shared = in_steps ? step : std::max<std::chrono::seconds>(step, long_hole_step);
     auto from = hole.since;
     for (auto at = row; from < batch_[row].starts;) {
-        auto to = rules_.time.days() ? rules_.time.zone.end_of(rules_.time.zone.day_of(from)) : from + step;
-        if (batch_[row].starts - to < step / 2) to = batch_[row].starts;
+        auto to = rules_.time.days() ? rules_.time.zone.end_of(rules_.time.zone.day_of(from)) : from + shared;
+        if (batch_[row].starts - to < shared / 2) to = batch_[row].starts;
         const double part = per_second * double((to - from).count());
         while (at > 0 && batch_[at - 1].ends > hole.since) --at;   // the first row in the hole, should it hold any
         const auto same = std::find_if(batch_.begin() + std::ptrdiff_t(at), batch_.begin() + std::ptrdiff_t(row),
-                                       [&](const Observation& o) { return o.ends == to; });
+                                       [&](const Observation& o) { return in_steps && o.ends == to; });
         if (same != batch_.begin() + std::ptrdiff_t(row)) {
             (*same)[channel] = part;
         } else {
