@@ -370,6 +370,17 @@ TEST_CASE("a day of which nobody told is guessed from the known days near it; th
         // A day between them takes those on both sides.
         CHECK(one(site, readings, midsummer - days(5), now).air_temp_max_degC.how == "days-near");
     }
+    // Nor is a day of which only the night and the morning were read, though a gauge told its rain for each hour.
+    std::vector<Observation> holed;
+    for (int h = 0; h < 24; ++h) {
+        const Instant starts = site.zone.start_of(midsummer - days(1)) + hours(h);
+        Observation hour(starts, starts + hours(1));
+        hour[Channel::precipitation_amount_sum] = 0;
+        if (h < 9 || h > 17) hour[Channel::air_temperature_mean] = 12;
+        if (h == 8) hour[Channel::air_temperature_mean] = 15;
+        holed.push_back(hour);
+    }
+    CHECK(one(site, {{Series{.source = "near", .rung = Rung::own_readings}, holed}}, midsummer, now).air_temp_max_degC.how == "guess");
     // What was only forecast of them is not known.
     CHECK(one(site, {{service(now - hours(96)), near}}, midsummer, now).air_temp_max_degC.how == "guess");
 }

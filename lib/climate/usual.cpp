@@ -29,14 +29,16 @@ struct OwnDay {
 };
 
 void take(OwnDay& day, const Observation& observation) {
+    bool has_temperature = false;   // hours of rain alone say nothing of a day's extremes
     for (Channel c : {Channel::air_temperature_mean, Channel::air_temperature_max, Channel::air_temperature_min}) {
         const double t = observation[c];
         if (!(t >= -60 && t <= 60)) continue;
+        has_temperature = true;
         day.max_degC = std::max(day.max_degC, t);
         day.min_degC = std::min(day.min_degC, t);
     }
     const double length_h = double((observation.ends - observation.starts).count()) / 3600;
-    day.seen_h += length_h;
+    if (has_temperature) day.seen_h += length_h;
     const double rain_mm = observation[Channel::precipitation_amount_sum];
     if (!(rain_mm >= 0)) return;
     (length_h > 6 ? day.rain_mm : day.rain_by_hour_mm) += rain_mm;
