@@ -28,12 +28,33 @@ struct Told {
     std::optional<LocalDay> until;       // of a wait
 };
 
+// A job's id, and those that it may have had on mornings before: by a newer forecast a spell of heat or wind begins a day earlier or later,
+// which makes no other spell of it.
+struct Named {
+    std::string id;
+    bool moves = false;
+    LocalDay from{}, to{};
+    bool operator==(const std::string& other) const {
+        if (other == id) return true;
+        const auto day_at = id.rfind('.') + 1;
+        if (!moves || other.size() != id.size() || other.compare(0, day_at, id, 0, day_at) != 0) return false;
+        const auto day = parse_day(other.substr(day_at));
+        return day && *day >= from && *day <= to;
+    }
+};
+
+Named named(const std::string& id, const CareRule& rule, const JobWindow& w, LocalDay today) {
+    constexpr int moves_d = 2;   // by as much as a forecast of two days is wrong. Own assumption
+    const bool moves = rule.trigger == Trigger::event && rule.open_d > 0 && rule.open_d < quiet_d && rule.due_d == 0;
+    return {id, moves, w.opens - days(rule.open_d + moves_d), today};
+}
+
 // What was said of a job by its id: the newest word counts.
-Told told_of(const PotCare& pot, const std::string& id) {
+Told told_of(const PotCare& pot, const Named& job_named) {
     Told told;
     for (const auto& e : pot.entries) {
         const auto job = e.values.find("job");
-        if (job == e.values.end() || job->second != id) continue;
+        if (job == e.values.end() || !(job_named == job->second)) continue;
         if (e.action == "job-dropped") told = {&e, std::nullopt};
         if (e.action == "job-waits")
             if (const auto until = e.values.find("until"); until != e.values.end()) told = {&e, parse_day(until->second)};
@@ -104,7 +125,7 @@ private:
         job.answer = answer_to(rule);
         settle(job, rule, w, at);
         // Routine that no list had room for on a care day has its turn with the crop's, by its longer wait.
-        if (job.rank == Rank::routine && job.state == JobState::due && ask_.site.today() - w.due >= days(quiet_d) && stood_before(id, LocalDay::min()).empty())
+        if (job.rank == Rank::routine && job.state == JobState::due && ask_.site.today() - w.due >= days(quiet_d) && stood_before(named(id, rule, w, ask_.site.today()), LocalDay::min()).empty())
             job.rank = Rank::crop;
         job.because = reasons_of(rule, w, at);
         add_cautions(job, rule, at);
@@ -125,7 +146,7 @@ private:
 
     void settle(Job& job, const CareRule& rule, const JobWindow& w, const Situation& at) const {
         const LocalDay today = ask_.site.today();
-        const Told told = told_of(pot_, job.id);
+        const Told told = told_of(pot_, named(job.id, rule, w, today));
         if (w.answer) {
             job.state = JobState::done;
             job.entry = w.answer->id;
@@ -167,7 +188,7 @@ private:
     JobState open_state(Job& job, const CareRule& rule, const JobWindow& w, const Situation& at, const Told& told) const {
         const LocalDay today = ask_.site.today(), next = next_care_day(today, ask_.care_day);
         if (today < w.opens) return JobState::in_season;
-        const auto shown = stood_before(job.id, told.until.value_or(LocalDay::min()));
+        const auto shown = stood_before(named(job.id, rule, w, today), told.until.value_or(LocalDay::min()));
         const bool at_rest = at.value(CareValue::growing, {}, today) < 0.5;
         const bool rests = !may_claim(rule, w, today, next, shown, at_rest, grew_hotter(rule, at, shown)), off = put_off(rule, at, today);
         const auto& d = at.site().on(today);
@@ -185,11 +206,17 @@ private:
     }
 
     // The mornings before today on which it stood, since the day that it waited for.
-    std::vector<LocalDay> stood_before(const std::string& id, LocalDay since) const {
+    std::vector<LocalDay> stood_before(const Named& job, LocalDay since) const {
         std::vector<LocalDay> mornings;
-        if (const auto found = ask_.shown.find(id); found != ask_.shown.end())
-            for (LocalDay day : found->second)
-                if (day >= since && day < ask_.site.today()) mornings.push_back(day);
+        const auto first = job.moves ? ask_.shown.lower_bound(job.id.substr(0, job.id.rfind('.') + 1)) : ask_.shown.find(job.id);
+        for (auto found = first; found != ask_.shown.end(); ++found) {
+            if (job == found->first)
+                for (LocalDay day : found->second)
+                    if (day >= since && day < ask_.site.today()) mornings.push_back(day);
+            if (!job.moves || found->first.compare(0, job.id.rfind('.') + 1, job.id, 0, job.id.rfind('.') + 1) != 0) break;
+        }
+        std::ranges::sort(mornings);
+        mornings.erase(std::unique(mornings.begin(), mornings.end()), mornings.end());
         return mornings;
     }
 
@@ -477,7 +504,7 @@ std::optional<std::string> wait_refusal(const Job& job, LocalDay until) {
 
 std::string silent_without_weather(const CareSite& site) {
     if (site.has_weather()) return {};
-    return "No weather is known: jobs for frost, wind, heat and disease days are silent, since each needs readings or a forecast.";
+    return "No weather of these days is known: jobs for frost, wind, heat and disease days are silent, since each needs readings or a forecast.";
 }
 
 std::optional<JobName> parse_job_id(std::string_view id) {

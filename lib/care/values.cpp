@@ -386,18 +386,27 @@ double Situation::topple_m_s() const {
     return topple_gust_m_s({heavy_kg() - dry_kg, 0.42 * width_m, frontal, centre, in_leaf(site_.today()) ? 0.5 : 0.25});
 }
 
+double Situation::rain_on_it_mm(LocalDay from, LocalDay to) const {
+    double mm = 0;
+    for (const auto& stood : pot_.stood) {
+        const LocalDay until = std::min(to, stood.until);
+        if (from <= until) mm += site_.rain_mm(from, until) * stood.at.rain, from = until + days(1);
+    }
+    return from <= to ? mm + site_.rain_mm(from, to) * pot_.rain : mm;
+}
+
 // Half of the rain on a leafy pot's top runs through, since the rest fills it; nine tenths where it is bare. Of a pour until it ran through
 // a tenth, of a measured drainage all. Own assumption
 double Situation::drained_l(LocalDay from, LocalDay to) const {
     constexpr double leafy = 0.5, bare = 0.9, poured_through = 0.1;
-    double rain_mm = leafy * site_.rain_mm(from, to);
+    double rain_mm = leafy * rain_on_it_mm(from, to);
     if (!tree_.species->evergreen)
         for (const auto& fall : tree_.years->of(Mark::leaf_fall)) {
             if (!tree_.years->has_winter(fall)) continue;   // its leaves are back before they are down
             const auto* spring = tree_.years->next(Mark::green_tip, fall.day);
-            rain_mm += (bare - leafy) * site_.rain_mm(std::max(from, fall.day), std::min(to, spring ? spring->day : to));
+            rain_mm += (bare - leafy) * rain_on_it_mm(std::max(from, fall.day), std::min(to, spring ? spring->day : to));
         }
-    double litres = rain_mm * pot_.rain * 0.8 * std::cbrt(pot_.volume_l / 1000) * std::cbrt(pot_.volume_l / 1000);
+    double litres = rain_mm * 0.8 * std::cbrt(pot_.volume_l / 1000) * std::cbrt(pot_.volume_l / 1000);
     for (const auto& e : pot_.entries)
         if (const auto l = e.values.find("amount_l"); l != e.values.end() && e.day >= from && e.day <= to)
             litres += (e.action == "drained" ? 1 : e.action == "ran-through" ? poured_through : 0) * std::strtod(l->second.c_str(), nullptr);

@@ -130,6 +130,7 @@ private:
     double planted_years(LocalDay) const;
     double graft_awake_weeks(LocalDay) const;
     double drained_l(LocalDay from, LocalDay to) const;
+    double rain_on_it_mm(LocalDay from, LocalDay to) const;   // in the places in which it stood
     double topple_m_s() const;
     double strongest_stood_m_s(LocalDay) const;
     void warm_medium(MediumCourse&, bool wrapped) const;

@@ -31,7 +31,7 @@ bool concerns(const CareRule&, const TreeCare&);
 // Whether what an event did shows only after its `due_d`: a look before that finds nothing.
 bool shows_later(const CareRule&);
 
-// Oldest first, none twice. `changes`: rows of kind change; those that hold shorten an interval.
+// Oldest first, none twice. `changes`: rows of kind change; those that hold shorten or lengthen an interval.
 std::vector<JobWindow> windows_of(const CareRule&, const CareTables&, const Situation&, const WindowSpan&);
 
 // Days, 0 to 29, by which a pot without any record begins later, so that a new garden is not asked for everything at once.

@@ -259,7 +259,7 @@ void tell_mark(std::vector<Remark>& all, const CareRule& rule, const JobWindow& 
     std::string text = mark_title(named, species) + (seen ? " on " : " about ") + day_text(w.mark->day);
     if (std::chrono::abs(w.opens - w.mark->day) > std::chrono::days(300)) text += " " + std::to_string(int(year_month_day(w.mark->day).year()));
     const bool inside = at.pot().place_on(w.mark->day).place == "indoors";   // its own warmth is not known
-    if (w.mark->from == MarkFrom::heat_sum) text += inside ? ", by the weather outside; it stands indoors, so unsure" : ", by the weather so far";
+    if (w.mark->from == MarkFrom::heat_sum) text += inside ? std::string(", by the weather outside; it ") + (at.pot().place == "indoors" ? "stands indoors" : "stood indoors then") + ", so unsure" : std::string(", by the weather so far");
     if (w.mark->from == MarkFrom::usual) text += " in a usual year, so unsure";
     const bool autumn = m == Mark::feed_stop || m == Mark::growth_end || m == Mark::leaf_fall;
     if (w.mark->from == MarkFrom::assumed)
