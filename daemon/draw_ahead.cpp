@@ -200,7 +200,7 @@ std::string draw_ahead(const AheadAnswer& answer, const Zone& zone, Page page) {
     for (const auto& walk : answer.walks) {
         std::string pots;
         for (const auto& pour : walk.pours)
-            pots += (pots.empty() ? "" : ", ") + fmt::format("{}{}{}{}({})", pour.label.empty() ? pour.pot : pour.label, nbsp, plain(pour.pour_l.median, 1), nbsp, plain(pour.most_l, 2));
+            pots += (pots.empty() ? "" : ", ") + fmt::format("{}:{}{}{}({})", pour.label.empty() ? pour.pot : pour.label, nbsp, plain(pour.pour_l.median, 1), nbsp, plain(pour.most_l, 2));
         drawing.paragraph({2, 4}, {{short_day(walk.day) + ", " + walk.walk, Style::strong},
                                    {": likely " + litres_range(walk.total_l) + ", most " + litres_said(walk.total_most_l) + (walk.listed ? ", as on its list" : "") + ". Pots " + pots}});
     }

@@ -137,8 +137,8 @@ std::string draw_pot(const PotAnswer& answer, const Zone& zone, LocalDay today, 
         drawing.heading("Water now");
         drawing.paragraph({2, 4}, "Needs " + litres_said(answer.depletion_l, 1) + " (between " +
                                       litres_said(answer.depletion_low_l, 1) + " and " +
-                                      litres_said(answer.depletion_high_l, 1) + "), of " +
-                                      litres_said(answer.available_l, 1) + " that the tree can take.");
+                                      litres_said(answer.depletion_high_l, 1) + "); when full it holds about " +
+                                      litres_said(answer.available_l, 1) + " for the tree.");
         drawing.paragraph({2, 4}, answer.dry_at ? "If left, it runs dry " + moment_from(*answer.dry_at, today, zone) + "."
                                                 : "If left, it lasts more than ten days.");
     }

@@ -198,7 +198,7 @@ std::string draw_season(const SeasonAnswer& answer, LocalDay today, Page page) {
         drawing.heading("Stages");
         for (const auto& stage : answer.stages)
             drawing.paragraph({2, 4}, season_title(stage.stage) + ": " + (stage.from == "seen" ? "" : "about ") + short_day(stage.day) +
-                                          (stage.from == "usual year" ? ", in a usual year" : stage.from == "weather" ? ", by the weather" : ""));
+                                          (stage.from == "usual year" ? ", in a usual year" : stage.from == "weather" ? ", by the weather" : stage.from == "assumed" ? ", assumed" : ""));
     }
     drawing.blank();
     drawing.heading("Jobs: " + std::to_string(answer.done) + " done, " + std::to_string(answer.passed) + " passed, " + std::to_string(answer.dropped) + " dropped");

@@ -143,7 +143,8 @@ void resting(Drawing& drawing, const Round& round) {
 void weather(Drawing& drawing, const Round& round) {
     std::string said = "Evaporation expected today (ET0) " + plain(round.et0_mm, 1) + std::string(nbsp) + "mm; ";
     said += round.rain_mm > 0 ? "rain since the last round " + plain(round.rain_mm, 1) + std::string(nbsp) + "mm."
-                              : "no rain since the last round.";
+           : std::ranges::find(round.notices, "readings-old", &Notice::code) != round.notices.end() ? "rain since the last round is not known."
+                                                                                                       : "no rain since the last round.";
     if (!round.weather_from.empty()) said += " Weather from " + round.weather_from + ".";
     drawing.paragraph({0, 0}, said);
 }

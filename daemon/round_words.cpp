@@ -47,9 +47,11 @@ std::string short_text(const Remark& remark) {
         const std::string dry = "however well poured, it is likely dry about " +
                                 counted(std::max(1L, std::lround(*before_walk_h)), "hour", "hours") + " before the next walk";
         const auto filled_l = value_of(remark, "filled_l");
+        // Figures that look alike as they are printed show nothing.
+        const auto less = [&](double l) { return std::round(10 * l) < std::round(10 * *use_l); };
         const std::string uses = " freely, uses " + litres_said(*use_l, 1) + ")";
-        if (!filled_l || *free_l <= *use_l) return dry + " (when full it gives " + litres_said(*free_l, 1) + uses;
-        return *filled_l <= *use_l ? dry + " (after the best pour it gives " + litres_said(*filled_l, 1) + uses : dry;
+        if (less(*free_l)) return dry + " (when full it gives " + litres_said(*free_l, 1) + uses;
+        return filled_l && less(*filled_l) ? dry + " (after the best pour it gives " + litres_said(*filled_l, 1) + uses : dry;
     }
     if (remark.code == "new-planting" && rooted && use_l)
         return "roots hold about " + plain(*rooted, 0) + std::string(nbsp) + "% of the pot and drink " + litres_said(*use_l, 1) + " today";

@@ -128,12 +128,12 @@ class ToldRain(Doubts):
 
     def test_told_rain_is_not_perhaps(self):
         garden = self.empty
-        self.assertIn("no rain gauge", self.text_of(garden, "2026-07-14"))
+        self.assertIn("no rain was told", self.text_of(garden, "2026-07-14"))
         self.check_done(garden.run("weather", "note", "rain=60mm", at="2026-07-14T20:00:00" + ZONE))
         text = self.text_of(garden, "2026-07-15")
         self.assertIn("60 mm fell", text)
         self.assertNotIn("erhaps 60 mm", text)
-        self.assertNotIn("no rain gauge", text)
+        self.assertNotIn("no rain was told", text)
         self.assertNotIn("no weather readings", text.lower())
         self.assertIn("Weather from rain by hand, then usual values", text)
 
@@ -142,7 +142,7 @@ class ToldRain(Doubts):
             self.check_done(self.empty.run("weather", "note", "rain=5mm", "--day", day, at="2026-07-14T20:00:00" + ZONE))
         text = self.text_of(self.empty, "2026-07-15")
         self.assertIn("rain of some days of the week before was not told", text)
-        self.assertNotIn("no rain gauge", text)
+        self.assertNotIn("no rain was told", text)
 
     def test_a_week_of_told_rain_leaves_nothing_to_say(self):
         garden = self.empty

@@ -189,7 +189,7 @@ TEST_CASE("a line says why in words") {
     CHECK_THAT(all, ContainsSubstring("needs about"));
     CHECK_THAT(all, ContainsSubstring("perhaps 8 mm fell, pot 7 caught 1.1 L, still pour"));
     CHECK_THAT(all, ContainsSubstring("crown never measured"));
-    CHECK_THAT(all, ContainsSubstring("no rain gauge"));
+    CHECK_THAT(all, ContainsSubstring("no rain was told"));
     CHECK_THAT(all, ContainsSubstring("was not answered"));
     CHECK_THAT(all, ContainsSubstring("not tested by weighing yet"));
     LineFacts told = facts;

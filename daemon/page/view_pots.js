@@ -107,7 +107,7 @@ function retire(pot) {
 function waterNow(pot, today) {
   const water = pot.water;
   if (!water) return h('p', 'Without weather its water cannot be told.');
-  return h('p.sum', 'Needs ' + range('l', water.depletion_low_l, water.depletion_high_l) + ' of ' + amount('l', water.available_l) + ' that the tree can take; ' +
+  return h('p.sum', 'Needs ' + range('l', water.depletion_low_l, water.depletion_high_l) + '; when full it holds about ' + amount('l', water.available_l) + ' for the tree; ' +
     (water.dry_at ? 'dry ' + nearTime(water.dry_at, today) + ' without water.' : 'not dry within ten days.'));
 }
 

@@ -278,8 +278,8 @@ function draw(main) {
     take('order', 'walk') === 'can' && list.trips.length ? byCan(answers) : byBay(answers),
     theRest(answers), jobs(list, shown.actions, at => redraw(null, at)),
     h('h2.bay', 'No water now'), rests(), wideRanges(),
-    h('p.foot', 'Evaporation expected today (ET0) ' + amount('mm', list.et0_mm) + '; ' + (list.rain_mm > 0 ? amount('mm', list.rain_mm) + ' of rain' : 'no rain') +
-      ' since the last round. Weather from ' + list.weather_from + '. Round ' + list.id + ', issued ' + nearTime(list.issued, list.day) + '.'),
+    h('p.foot', 'Evaporation expected today (ET0) ' + amount('mm', list.et0_mm) + '; ' + (list.rain_mm > 0 ? amount('mm', list.rain_mm) + ' of rain since the last round' : list.notices.some(n => n.code === 'readings-old') ? 'rain since the last round is not known' : 'no rain since the last round') +
+      '. Weather from ' + list.weather_from + '. Round ' + list.id + ', issued ' + nearTime(list.issued, list.day) + '.'),
     h('p', h('a.button', {href: 'sheet.html'}, 'Sheet for paper')));
 }
 

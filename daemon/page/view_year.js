@@ -8,7 +8,7 @@ import {asOf, linkTo, tag} from './parts.js';
 
 const became = {done: 'done', dropped: 'left out', passed: 'passed', waiting: 'waiting', due: 'due', 'this week': 'this week', 'in season': 'open'};
 const marks = {done: '\u2713', dropped: '\u2013', passed: '\u00b7'};
-const from_words = {seen: 'seen', weather: 'by the weather', 'usual year': 'in a usual year'};
+const from_words = {seen: 'seen', weather: 'by the weather', 'usual year': 'in a usual year', assumed: 'assumed'};
 
 function count(n, one, many) { return n + '\u00a0' + (n === 1 ? one : many || one + 's'); }
 

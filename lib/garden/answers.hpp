@@ -169,7 +169,7 @@ struct SeasonJob {
 struct SeasonStage {
     std::string stage;
     LocalDay day{};
-    std::string from;                    // seen, weather, usual year
+    std::string from;                    // seen, weather, usual year, assumed
 };
 struct SeasonAnswer {
     PotLine pot;

@@ -156,7 +156,7 @@ void write_sheet(AbsenceAnswer& answer) {
     }
     add_water(answer);
     answer.sheet.push_back({.kind = "how", .from = {}, .to = {}, .when = {}, .what = "Pour slowly, stop when water shows below, and come back after half an hour for the same again."});
-    answer.sheet.push_back({.kind = "watch", .from = {}, .to = {}, .when = {}, .what = "Droops in the morning, too, or a pot strikingly light: water it, and ring."});
+    answer.sheet.push_back({.kind = "watch", .from = {}, .to = {}, .when = {}, .what = "Droops in the morning, too, or is strikingly light: feel deep into the medium. Dry: pour as above. Moist or wet: better no water. Ask the gardener either way."});
 }
 
 }  // namespace tubgrove

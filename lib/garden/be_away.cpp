@@ -366,7 +366,7 @@ void add_what_is_not_safe(AbsenceAnswer& answer, const Plan& plan, const Walks& 
     if (const auto fewer = others.empty() ? std::nullopt : least_visits(plan.moments.at, others)) {
         answer.kept_visits.emplace();
         for (const std::size_t m : *fewer) answer.kept_visits->push_back({plan.moments.day[m], plan.moments.walk[m]});
-        answer.remarks.push_back("All others are safe with " + visits_said(*answer.kept_visits, "visit", "visits") + ".");
+        answer.remarks.push_back("All others need no more than " + visits_said(*answer.kept_visits, "visit", "visits") + ".");
     }
 }
 
@@ -377,6 +377,14 @@ void without_usual_rain(WeatherSeen& seen) {
         for (auto& day : days)
             if (day.guessed.rain && day.rung == Rung::normals)
                 for (auto& hour : day.hours) hour.rain_mm = 0;
+}
+
+// The last day of which a forecast speaks; empty: none does.
+std::optional<LocalDay> last_foretold(const WeatherSeen& seen, Instant now, const Zone& zone) {
+    std::optional<LocalDay> last;
+    for (const auto& day : seen.members.front())
+        if (day.day >= zone.day_of(now) && day.rung != Rung::normals) last = day.day;
+    return last;
 }
 
 std::optional<Refusal> too_long_away(LocalDay today, LocalDay from, LocalDay to) {
@@ -412,14 +420,18 @@ Outcome<AbsenceAnswer> be_away(const Garden::Inside& inside, const View& view, L
     for (const auto& w : plan.worked)
         if (w.known) answer.pots.push_back(w.line), answer.pots.back().kept = w.lasts_each(plan.moments);
     add_stocks(answer, add_visits(answer, plan), inside.configuration.carry);
+    const auto foretold = last_foretold(garden.weather, view.now, inside.zone);
     answer.safe_with_water = plan.safe;
     answer.safe = plan.safe && answer.bring_l <= 0;
     write_sheet(answer);
     if (!plan.safe) add_what_is_not_safe(answer, plan, walks);
     if (!answer.visits.empty())
-        answer.remarks.push_back("The litres follow from what is forecast today and from these visits alone; on each day visit " + format_day(to) + " says them anew.");
+        answer.remarks.push_back(std::string("The litres follow from ") + (foretold && *foretold >= from ? "what is forecast today" : "usual weather") +
+                                 " and from these visits alone; on each day the command visit " + format_day(to) + " tells them anew.");
     answer.remarks.push_back("Rain that is not forecast is not counted on.");
-    if (to > today + std::chrono::days(10)) answer.remarks.push_back("Beyond ten days this stands on usual weather; ask again nearer the time.");
+    if (!foretold || *foretold < to)
+        answer.remarks.push_back((foretold && *foretold >= from ? "After " + day_text(*foretold) + " no forecast speaks" : std::string("No forecast speaks of these days")) +
+                                 ": usual weather stands in. Ask again nearer the time.");
     for (const auto& pot : answer.pots)
         if (pot.chosen.find("saucer") != std::string::npos) {
             answer.cautions.push_back("Empty saucers on the return: roots that stand in water for long suffer, and mosquitoes breed in it.");

@@ -55,7 +55,7 @@ std::vector<std::string> split_words(const std::string& text) {
     return words;
 }
 
-std::string from_words(MarkFrom from) { return from == MarkFrom::seen ? "seen" : from == MarkFrom::heat_sum ? "weather" : "usual year"; }
+std::string from_words(MarkFrom from) { return from == MarkFrom::seen ? "seen" : from == MarkFrom::heat_sum ? "weather" : from == MarkFrom::usual ? "usual year" : "assumed"; }
 
 void add_weather(SeasonAnswer& answer, std::span<const DayRecord> records, LocalDay today) {
     for (const auto& r : records) {

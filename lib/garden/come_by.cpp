@@ -274,7 +274,7 @@ Outcome<VisitAnswer> Garden::visit(const View& view, LocalDay to) {
         answer.cautions.push_back("Water early or late, with a hat and something to drink; stop when dizzy.");
     }
     if (to != asked_to) answer.remarks.push_back("Visits are seen until " + day_text(to) + "; later ones show nearer the time.");
-    answer.remarks.push_back("A pot that droops in the morning, too, or is strikingly light: water it, and ring.");
+    answer.remarks.push_back("A pot that droops in the morning, too, or is strikingly light: feel deep into the medium. Dry: pour as above. Moist or wet: better no water. Ask the gardener either way.");
     return answer;
 }
 

@@ -176,7 +176,7 @@ Outcome<CompareAnswer> Garden::compare(const View& view, std::string_view id, st
         answer.remarks.push_back("A typical season needs three years of readings; until then the past one speaks alone.");
     }
     if (!mostly_known(years.front().days)) answer.remarks.push_back("Much of the past season's weather stands on usual values: take the figures for their difference only.");
-    if (auto odd = saucer_remark(id, changed.facts, with.container)) (*odd)[0] = 'P', answer.remarks.push_back(*odd + ".");
+    if (auto odd = saucer_remark(id, facts.value, changed.facts, with.container)) (*odd)[0] = 'P', answer.remarks.push_back(*odd + ".");
     if (std::ranges::any_of(facts.value, [](const auto& fact) { return fact.key == "container.colour"; }))
         answer.remarks.push_back("These figures are of water alone. A wall's colour counts for the roots: in the sun a dark wall heats them, a light one less.");
     answer.remarks.push_back("Both are watered by the same rule: each possibility is filled at a walk when it would else be dry before the next one, as by somebody who knows the pot. It is not what you poured. A difference is that of each possibility with itself, so its middle need not be the one between the two middles.");

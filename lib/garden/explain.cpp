@@ -160,10 +160,12 @@ void explain_trees(Steps& steps, const PotNow& pot, const Canopy& canopy, const 
                 steps.number("leaves that pruning left", 100 * (1 - cut.share), 0, "%",
                              "until they are back, taken to be by " + format_day(regrown(cut.day)), "own assumption",
                              "pruned on " + format_day(cut.day));
-    steps.number("crown", canopy.crown_m2, 2, "m2", "measured, or by age and stock", "config/rootstocks.yaml");
-    steps.number("effective leaf area today", canopy.leaf_m2, 2, "m2", "leaves per crown times the season's share", "PER06, OAK");
+    steps.number("crown, before learning", canopy.crown_m2, 2, "m2", "measured, or by age and stock", "config/rootstocks.yaml");
+    steps.number("effective leaf area today, before learning", canopy.leaf_m2, 2, "m2", "leaves per crown times the season's share", "PER06, OAK");
+    steps.range("this pot's own leaf area, times", percentiles(values_of(pot.ensemble, pot.belief(), Dim::leaf_area), pot.ensemble.weights), 2, "",
+                "learned from what was told of it; a crown that was not measured grows with it", "own assumption");
     steps.range("asks for, each mm of ET0", percentiles(pot.ensemble.state.demand_l_mm, pot.ensemble.weights), 2, "L",
-                "leaf area over 2.88, capped for a lone crown by FAO-56 eq. 105", "PER06, FAO56");
+                "the pot's own leaf area over 2.88, capped for a lone crown by FAO-56 eq. 105", "PER06, FAO56");
 }
 
 void explain_water(Steps& steps, const PotNow& pot, const Zone& zone) {

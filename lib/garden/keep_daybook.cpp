@@ -126,9 +126,12 @@ Outcome<EntriesAnswer> Garden::did(const View& view, std::span<const std::string
     auto written = inside_->write(view, std::move(entries));
     if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
     answer.entries = std::get<std::vector<Entry>>(std::move(written));
-    if (misdated && !answer.entries.empty())
-        answer.remarks.push_back("the clock says " + format_rfc3339(view.now, inside_->zone) + ", which cannot be right, and the entry stands at that time. " +
-                                 "Once the clock is set: strike " + std::to_string(answer.entries.front().id) + ", and tell it anew with --when");
+    if (misdated && !answer.entries.empty()) {
+        std::string ids;
+        for (const auto& entry : answer.entries) ids += (ids.empty() ? "" : ", ") + std::to_string(entry.id);
+        answer.remarks.push_back("the clock says " + format_rfc3339(view.now, inside_->zone) + ", which cannot be right, and this stands at that time. " +
+                                 "Once the clock is set: strike " + ids + ", and tell it anew with its time");
+    }
     for (const auto& entry : answer.entries)
         if (const auto* life = find_life(past.lives, entry.pot)) {
             if (const auto much = much_poured(entry, *life, inside_->tables.priors)) answer.remarks.push_back(remark_of(*much));

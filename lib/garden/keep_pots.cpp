@@ -143,7 +143,7 @@ Outcome<ChangesAnswer> Garden::pot_add(const View& view, std::string_view id, st
     if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;
     std::vector<std::string> changes{added_line(entry.pot, facts.value)};
     const auto all = merge({}, facts.value);
-    if (auto odd = saucer_remark(entry.pot, all, setup_of(entry.pot, all, day).value.container)) changes.push_back(std::move(*odd));
+    if (auto odd = saucer_remark(entry.pot, facts.value, all, setup_of(entry.pot, all, day).value.container)) changes.push_back(std::move(*odd));
     if (!since && !last_planting(entry.values))
         changes.push_back("pot " + entry.pot + ": taken as planted today; if its tree has stood there longer, say since when: pot change " + entry.pot +
                           " tree.a.planted=" + format_day(day - std::chrono::days(2 * 365)));
@@ -173,7 +173,7 @@ Outcome<ChangesAnswer> Garden::pot_change(const View& view, std::string_view id,
     ChangesAnswer answer;
     for (const auto& fact : facts.value) answer.changes.push_back(changed_line(life.id, fact, before.facts));
     const auto all = merge(before.facts, facts.value);
-    if (auto odd = saucer_remark(life.id, all, setup_of(life.id, all, before.in_this_pot_since).value.container)) answer.changes.push_back(std::move(*odd));
+    if (auto odd = saucer_remark(life.id, facts.value, all, setup_of(life.id, all, before.in_this_pot_since).value.container)) answer.changes.push_back(std::move(*odd));
     entry.values = as_values(facts.value);
     auto written = inside_->write(view, {entry});
     if (auto* refusal = std::get_if<Refusal>(&written)) return *refusal;

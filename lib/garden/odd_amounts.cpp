@@ -34,12 +34,13 @@ std::optional<std::string> weight_remark(const Entry& entry, const PotLife& life
     return "pot " + life.id + ": " + plain(*mass_kg) + " kg is more than its " + litres_text(*full_l) + " of solid rock would weigh. It is kept. " + take_back(entry.id);
 }
 
-std::optional<std::string> saucer_remark(std::string_view pot, const Facts& facts, const Container& container) {
+std::optional<std::string> saucer_remark(std::string_view pot, std::span<const Fact> told, const Facts& facts, const Container& container) {
+    if (std::ranges::none_of(told, [](const Fact& fact) { return fact.key.starts_with("container."); })) return std::nullopt;
     constexpr double large_share = 0.5;   // of the pot's litres to the brim; own assumption, as a wide saucer holds a tenth
     const auto full_l = brim_l(facts);
     if (!container.saucer || !full_l || litres(*container.saucer) <= *full_l * large_share) return std::nullopt;
     return "pot " + std::string(pot) + ": a saucer of " + litres_text(litres(*container.saucer)) + " is large beside a pot of " + litres_text(*full_l) +
-           ". A slip? container.saucer=" + litres_text(std::max(0.5, std::round(*full_l / 5) / 2)) + " would be usual";
+           ". A slip? container.saucer=" + plain(std::max(0.5, std::round(*full_l / 5) / 2)) + "L would be usual";
 }
 
 Complaints days_to_come(std::string_view pot, std::span<const Fact> facts, LocalDay today) {

@@ -30,8 +30,8 @@ std::vector<Notice> much_poured_notices(std::span<const PotLife> lives, const Pr
 // A weight that a pot of this size cannot have, were it full of rock; else empty.
 std::optional<std::string> weight_remark(const Entry&, const PotLife&);
 
-// A saucer that holds so much beside its pot that it may be a slip; else empty.
-std::optional<std::string> saucer_remark(std::string_view pot, const Facts&, const Container&);
+// A saucer that holds so much beside its pot that it may be a slip; else empty, as where nothing was told of the container now.
+std::optional<std::string> saucer_remark(std::string_view pot, std::span<const Fact> told, const Facts&, const Container&);
 
 // Days of trees among the facts that lie ahead: what was planted, grafted, measured or seen has been.
 Complaints days_to_come(std::string_view pot, std::span<const Fact>, LocalDay today);

@@ -60,9 +60,9 @@ void add_readings(std::vector<Notice>& notices, const GardenNow& garden, const Z
     const auto& newest = garden.weather.newest_reading;
     if (newest && garden.now - *newest < old_readings) return;
     notices.push_back({.code = "readings-old", .severity = Severity::note, .values = {},
-                       .text = newest ? "No weather readings since " + format_day(zone.day_of(*newest)) + " " + format_clock(zone.local(*newest)) + "; later hours are " +
+                       .text = newest ? "No weather readings since " + day_text(zone.day_of(*newest)) + ", " + format_clock(zone.local(*newest)) + "; later hours are " +
                                             (garden.weather.has_forecast ? "from the forecast." : "usual values.")
-                                      : "No weather readings: the list stands on usual values of the month. "
+                                      : "No weather readings: the list stands on usual values. "
                                         "weather note max=… min=… rain=… sharpens it."});
 }
 
@@ -89,7 +89,7 @@ void add_heat_ahead(std::vector<Notice>& notices, const GardenNow& garden, Local
                            .values = {{"first", format_day(e.first)}, {"last", format_day(e.last)}, {"peak_degC", plain(e.peak_degC, 0)},
                                       {"chance_share", plain(e.chance, 2)}},
                            .text = (here ? "Heat until " + day_text(e.last) : (e.chance < 0.5 ? "Heat perhaps from " : "Heat likely from ") + day_text(e.first) + " to " + day_text(e.last))
-                                       + ", up to " + plain(e.peak_degC, 0) + " °C (a chance of " + plain(10 * e.chance, 0) + " in 10). "
+                                       + ", up to " + plain(e.peak_degC, 0) + " °C (" + (e.chance >= 0.95 ? std::string("almost certain") : "a chance of " + plain(10 * e.chance, 0) + " in 10") + "). "
                                        + (here ? "There is an evening walk while it lasts; " : "There is an evening walk from the evening before; ")
                                        + "ahead says which pots will not get through a day, and what would help each."});
     }

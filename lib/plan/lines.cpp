@@ -53,11 +53,11 @@ std::string unknown_text(const std::string& code) {
         {"ball-rocked", "the ball was seen loose: torn roots reach less of the medium for some weeks"},
         {"drain-blocked", "water was seen standing: clear its holes first, until then nothing runs through"},
         {"water-unknown", "how wet it is was never told: a finger deep into the medium, or a lift of the pot, tells it; did 7 felt moist writes it down"},
-        {"no-rain-gauge", "no rain gauge: weather note rain=3mm tells what fell"},
+        {"no-rain-gauge", "no rain was told: weather note rain=3mm tells what fell"},
         {"rain-some-days", "rain of some days of the week before was not told: usual values stand in"},
         {"wind-guessed", "no wind measured"},
         {"humidity-guessed", "no humidity measured"},
-        {"weather-guessed", "no temperatures were told: usual values of the month"},
+        {"weather-guessed", "no temperatures were told: usual values stand in"},
         {"weather-some-days", "temperatures of some days of the week before were not told: usual values stand in"},
     };
     for (const Row& row : rows)
@@ -83,7 +83,7 @@ Remark missing(const Decision& d) {
     return remark("missing", {{"need_l", two(d.need_l.median)}, {"low_l", two(d.need_l.low)}, {"high_l", two(d.need_l.high)},
                               {"available_l", two(d.available_l)}},
                   "needs about " + litres_text(d.need_l.median) + " (" + plain(d.need_l.low) + " to " + litres_text(d.need_l.high)
-                      + "), of " + litres_text(d.available_l) + " that the tree can take");
+                      + "); when full it holds about " + litres_text(d.available_l) + " for the tree");
 }
 
 void add_dry_at(std::vector<Remark>& out, const Decision& d, const Chances& c, const LineFacts& f, const Zone& zone) {
@@ -128,7 +128,8 @@ void add_beyond(std::vector<Remark>& out, const Decision& d, const Chances& c, c
     const double walk_h = double((c.next - c.walk).count()) / 3600;
     const double before_walk_h = walk_h - d.filled_lasts_h;
     // The two middles that are told must show what is said; where neither pair does, the members that use much are those that hold little.
-    const bool when_full = d.free_l <= d.day_use_l, when_filled = d.filled_free_l <= d.day_use_l;
+    const auto less = [&](double l) { return l <= d.day_use_l && litres_text(l) != litres_text(d.day_use_l); };
+    const bool when_full = less(d.free_l), when_filled = less(d.filled_free_l);
     const std::string gives = when_full     ? "gives " + litres_text(d.free_l) + " freely when full, uses " + litres_text(d.day_use_l) + " on this day: "
                               : when_filled ? "gives " + litres_text(d.filled_free_l) + " freely after the best pour, uses " + litres_text(d.day_use_l) + " on this day: "
                                             : "";

@@ -122,9 +122,9 @@ std::optional<Notice> weight_notice(std::span<const Trip> trips) {
     if (heaviest < worth_saying_kg) return {};
     const std::string load = plain(heaviest, 0);
     return Notice{"carry-weight", Severity::note, {{"mass_kg", load}, {"cans", std::to_string(cans)}},
-                  (cans > 1 ? "The heaviest walk carries about " + load + " kg in " + std::to_string(cans) + " cans"
+                  (cans > 1 ? "The heaviest trip carries about " + load + " kg in " + std::to_string(cans) + " cans"
                             : "The fullest can weighs about " + load + " kg")
-                      + ": bend at the knees, one can in each hand, or fill them half and walk twice; stop if your back says so."};
+                      + ": bend at the knees, one can in each hand, or fill them half and go twice; stop if your back says so."};
 }
 
 }  // namespace tubgrove
