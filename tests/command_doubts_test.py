@@ -257,7 +257,7 @@ class Slips(Doubts):
 
     def test_a_saucer_as_large_as_the_pot_is_told_and_a_day_to_come_is_refused_also_where_it_is_only_tried_out(self):
         garden = self.garden()
-        large = "saucer of 39 L is large beside a pot of 40 L. A slip? container.saucer=4 L would be usual"
+        large = "saucer of 39 L is large beside a pot of 40 L. A slip? container.saucer=4L would be usual"
         for words in (("compare", "7", "container.saucer=39L"), ("pot", "change", "7", "container.saucer=39L"),
                       ("pot", "add", "q9", "bay=south-wall", "container.size=40L", "container.saucer=39L", "tree.a.species=apple")):
             self.assertIn(large, flat(self.check_done(garden.run(*words, at=self.AT))), words)
@@ -430,7 +430,7 @@ class MomentsAndPotsGone(Doubts):
             moment += datetime.timedelta(days=700)
             self.check_done(garden.run("did", "7", "watered", "2L", at=str(moment)))   # what is learned now seems to come before it
         self.assertIn("cannot be right", self.check_done(garden.run("round", **by_the_clock)))
-        self.assertIn("cannot be right, and the entry stands at that", " ".join(self.check_done(garden.run("did", "7", "felt", "dry", **by_the_clock)).split()))
+        self.assertIn("cannot be right, and this stands at that", " ".join(self.check_done(garden.run("did", "7", "felt", "dry", **by_the_clock)).split()))
         self.assertNotIn("cannot be right", self.check_done(garden.run("did", "7", "felt", "dry", "--when", "2026-07-14T07:00", **by_the_clock)))
         self.check_done(garden.run("clock", "confirm", **by_the_clock))
         self.assertNotIn("cannot be right", self.check_done(garden.run("round", **by_the_clock)))

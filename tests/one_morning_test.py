@@ -125,7 +125,7 @@ class OneMorning(unittest.TestCase):
         self.assertIn("as on its list", ahead)
         self.assertIn("Likely: what the pots take until it runs through. Most, in brackets: where to stop in any case", ahead)
         for pour in answer(day, "ahead")["walks"][0]["pours"]:
-            self.assertRegex(ahead, rf"{pour['label'] or pour['pot']} [\d.]+ \({pour['most_l']:g}\)")
+            self.assertRegex(ahead, rf"{pour['label'] or pour['pot']}: [\d.]+ \({pour['most_l']:g}\)")
         self.assertRegex(text(day, "visit", "2026-07-20"), r"until it runs through, likely [\d.]+.L, [\d.]+.L\s+at most")
 
 
