@@ -24,7 +24,7 @@ std::string hours_said(double h) {
     return h < 48 ? counted(std::lround(h), "hour", "hours") : plain(h / 24, 1) + " days";
 }
 
-constexpr const char* most_words = "Likely: what the pots take until it runs through. Most, in brackets: where to stop in any case, what nine of ten possibilities need at most. "
+constexpr const char* most_words = "Likely: what the pots take until it runs through. Most, in brackets: where to stop in any case; a part may run past dry medium. "
                                    "The list of each morning decides anew.";
 
 constexpr const char* absence_words = "Growth checked: the pot has run dry, and the tree stops growing. Leaves harmed: it takes up too little to keep them all. "
