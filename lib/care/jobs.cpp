@@ -34,11 +34,12 @@ struct Named {
     std::string id;
     bool moves = false;
     LocalDay from{}, to{};
+    std::string before_the_day() const { return id.substr(0, id.rfind('.') + 1); }
     bool operator==(const std::string& other) const {
         if (other == id) return true;
-        const auto day_at = id.rfind('.') + 1;
-        if (!moves || other.size() != id.size() || other.compare(0, day_at, id, 0, day_at) != 0) return false;
-        const auto day = parse_day(other.substr(day_at));
+        const auto start = before_the_day();
+        if (!moves || !other.starts_with(start)) return false;
+        const auto day = parse_day(other.substr(start.size()));
         return day && *day >= from && *day <= to;
     }
 };
@@ -208,13 +209,11 @@ private:
     // The mornings before today on which it stood, since the day that it waited for.
     std::vector<LocalDay> stood_before(const Named& job, LocalDay since) const {
         std::vector<LocalDay> mornings;
-        const auto first = job.moves ? ask_.shown.lower_bound(job.id.substr(0, job.id.rfind('.') + 1)) : ask_.shown.find(job.id);
-        for (auto found = first; found != ask_.shown.end(); ++found) {
+        const auto start = job.moves ? job.before_the_day() : job.id;
+        for (auto found = ask_.shown.lower_bound(start); found != ask_.shown.end() && found->first.starts_with(start); ++found)
             if (job == found->first)
                 for (LocalDay day : found->second)
                     if (day >= since && day < ask_.site.today()) mornings.push_back(day);
-            if (!job.moves || found->first.compare(0, job.id.rfind('.') + 1, job.id, 0, job.id.rfind('.') + 1) != 0) break;
-        }
         std::ranges::sort(mornings);
         mornings.erase(std::unique(mornings.begin(), mornings.end()), mornings.end());
         return mornings;
